@@ -1,0 +1,1 @@
+//! Room `auditor`: see ARCHITECTURE.md.

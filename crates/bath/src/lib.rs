@@ -1,0 +1,1 @@
+//! Room `bath`: see ARCHITECTURE.md.

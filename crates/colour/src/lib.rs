@@ -1,0 +1,1 @@
+//! Room `colour`: see ARCHITECTURE.md.

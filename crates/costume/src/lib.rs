@@ -1,0 +1,1 @@
+//! Room `costume`: see ARCHITECTURE.md.

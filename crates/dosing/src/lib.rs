@@ -1,0 +1,1 @@
+//! Room `dosing`: see ARCHITECTURE.md.

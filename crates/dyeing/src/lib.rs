@@ -1,0 +1,1 @@
+//! Room `dyeing`: see ARCHITECTURE.md.

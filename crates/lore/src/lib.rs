@@ -1,0 +1,1 @@
+//! Room `lore`: see ARCHITECTURE.md.

@@ -1,0 +1,1 @@
+//! Room `paper`: see ARCHITECTURE.md.

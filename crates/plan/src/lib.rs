@@ -1,0 +1,1 @@
+//! Room `plan`: see ARCHITECTURE.md.

@@ -1,0 +1,1 @@
+//! Room `recipe`: see ARCHITECTURE.md.

@@ -1,0 +1,1 @@
+//! Room `tidy`: see ARCHITECTURE.md.

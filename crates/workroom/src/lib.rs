@@ -1,0 +1,1 @@
+//! Room `workroom`: see ARCHITECTURE.md.

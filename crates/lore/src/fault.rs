@@ -1,0 +1,20 @@
+//! A data file that cannot be read, in words: which file and what is wrong.
+
+/// One fault in a data text.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{file}: {what}")]
+pub struct DataFault {
+    /// The data file, like `matrix.toml`.
+    pub file: &'static str,
+    /// What is wrong there.
+    pub what: String,
+}
+
+/// Reads one data text into its private twin type.
+#[expect(dead_code, reason = "used as soon as the first data file is read")]
+pub(crate) fn read<T: serde::de::DeserializeOwned>(
+    file: &'static str,
+    text: &str,
+) -> Result<T, DataFault> {
+    toml::from_str(text).map_err(|e| DataFault { file, what: e.to_string() })
+}

@@ -1,1 +1,26 @@
-//! Room `colour`: see ARCHITECTURE.md.
+//! Room `colour`: what a colour is, under which light, for which observer, and how far two are
+//! apart.
+//!
+//! It never knows a dye, and never looks at a clock. Lab is D65/10° unless a screen is meant
+//! (D65/2°). Every transcendental function goes through `maths`, so that the same recipe comes out
+//! on every machine. Left out: chromatic adaptation, colour appearance, fluorescence.
+
+mod bands;
+mod ciede2000;
+mod five;
+mod lab;
+mod light;
+pub mod maths;
+mod place;
+mod refusal;
+mod tables;
+mod weights;
+
+pub use bands::{BANDS, Bands};
+pub use ciede2000::{ciede2000, ciede2000_residuals, ciede2000_textile};
+pub use five::{FIVE_NM_VALUES, lab_by_5nm_sums, xyz_by_5nm_sums};
+pub use lab::{Lab, Lch, Xyz};
+pub use light::{Light, Observer};
+pub use place::Place;
+pub use refusal::Refusal;
+pub use weights::Weights;

@@ -7,20 +7,36 @@
 
 mod bands;
 mod ciede2000;
+mod cmc;
+mod colour;
 mod five;
+mod grade;
 mod lab;
 mod light;
 pub mod maths;
+mod metamerism;
 mod place;
 mod refusal;
+mod screen;
+mod spectrum;
 mod tables;
+mod viewing;
 mod weights;
+mod words;
 
 pub use bands::{BANDS, Bands};
 pub use ciede2000::{ciede2000, ciede2000_residuals, ciede2000_textile};
+pub use cmc::{cmc, delta_e_ab, delta_l_c_h};
+pub use colour::{Colour, Difference};
 pub use five::{FIVE_NM_VALUES, lab_by_5nm_sums, xyz_by_5nm_sums};
+pub use grade::{Grade, grey_scale_rating, staining_rating};
 pub use lab::{Lab, Lch, Xyz};
 pub use light::{Light, Observer};
+pub use metamerism::{Constancy, Metamerism};
 pub use place::Place;
 pub use refusal::Refusal;
+pub use screen::{Screen, ScreenColour, Shown};
+pub use spectrum::Spectrum;
+pub use viewing::{Verdict, Viewing};
 pub use weights::Weights;
+pub use words::{describe, name};

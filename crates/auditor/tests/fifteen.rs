@@ -1,0 +1,577 @@
+//! Every rule of the fifteen, broken one at a time on a plan that keeps them all. The rules are
+//! those of the trade knowledge (trade.md M); a case is one line: name, sheet, rule, what is done.
+#![expect(
+    clippy::unwrap_used,
+    reason = "helpers of tests: a hand-made sheet that lacks a key should fail loudly"
+)]
+
+mod good;
+
+use good::*;
+use serde_json::{Value, json};
+
+/// Audits a plan made of the sheet after `change`, which sees the plan and the path of its bulk sheet.
+fn broken_by(sheet: &Value, change: impl Fn(&mut Value)) -> Vec<auditor::Broken> {
+    let mut plan = plan(sheet);
+    change(&mut plan);
+    auditor::audit(&plan).unwrap()
+}
+
+/// The change must break the named rule, and the untouched sheet none.
+fn check(name: &str, sheet: Value, rule: u8, change: impl Fn(&mut Value)) {
+    let before = broken_by(&sheet, |_| {});
+    assert!(before.is_empty(), "{name}: the good sheet already breaks {}", lines(&before));
+    let after = broken_by(&sheet, change);
+    assert!(
+        after.iter().any(|b| b.rule == rule),
+        "{name}: rule {rule} not seen, only {}",
+        lines(&after)
+    );
+}
+
+fn lines(broken: &[auditor::Broken]) -> String {
+    broken.iter().map(|b| format!("\n  {b}")).collect()
+}
+
+fn piece(plan: &mut Value) -> &mut Value {
+    &mut plan["pieces"][0]
+}
+
+fn bulk(plan: &mut Value) -> &mut Value {
+    &mut plan["pieces"][0]["sheets"][1]
+}
+
+/// The first step of the bulk sheet that does this.
+fn step<'a>(plan: &'a mut Value, act: &str) -> &'a mut Value {
+    let steps = bulk(plan)["steps"].as_array_mut().unwrap();
+    steps.iter_mut().find(|s| s["do"] == act).unwrap()
+}
+
+/// The first step of the bulk sheet that adds this.
+fn adding<'a>(plan: &'a mut Value, id: &str) -> &'a mut Value {
+    let steps = bulk(plan)["steps"].as_array_mut().unwrap();
+    steps.iter_mut().find(|s| s["adds"][0]["id"] == id).unwrap()
+}
+
+/// Puts a step in front of the first that does `act`.
+fn before(plan: &mut Value, act: &str, new: Value) {
+    let steps = bulk(plan)["steps"].as_array_mut().unwrap();
+    let at = steps.iter().position(|s| s["do"] == act).unwrap();
+    steps.insert(at, new);
+}
+
+fn drop_steps(plan: &mut Value, keep: impl Fn(&Value) -> bool) {
+    bulk(plan)["steps"].as_array_mut().unwrap().retain(|s| keep(s));
+}
+
+/// Takes the caution off every sheet.
+fn lose(plan: &mut Value, id: &str) {
+    for sheet in plan["pieces"][0]["sheets"].as_array_mut().unwrap() {
+        sheet["cautions"].as_array_mut().unwrap().retain(|c| c["id"] != id);
+    }
+}
+
+/// Empties the caution's text on every sheet.
+fn empty(plan: &mut Value, id: &str) {
+    for sheet in plan["pieces"][0]["sheets"].as_array_mut().unwrap() {
+        for caution in sheet["cautions"].as_array_mut().unwrap() {
+            if caution["id"] == id {
+                caution["text"] = json!("Take care.");
+            }
+        }
+    }
+}
+
+fn pour(id: &str, group: &str, at: f64) -> Value {
+    json!({"n": 90, "do": "add", "text": "", "from_c": at, "to_c": at, "minutes": 5, "agitation": "gentle",
+           "adds": [{"id": id, "group": group, "grams": 5.0, "portion": 1.0, "dissolved": true}]})
+}
+
+fn bleach_caution() -> Value {
+    json!({"id": "bleach-alone", "text": "Never let bleach meet acid or ammonia: rinse fully between."})
+}
+
+#[test]
+fn good_sheets_break_nothing() {
+    for (name, sheet) in all() {
+        let broken = broken_by(&sheet, |_| {});
+        assert!(broken.is_empty(), "{name}:{}", lines(&broken));
+    }
+}
+
+#[test]
+fn rule_1_hypochlorite() {
+    let bleach = || pour("sodium-hypochlorite", "hypochlorite", 25.0);
+    check("bleach in the dyebath", reactive_cotton(), 1, |p| before(p, "drain", bleach()));
+    check("bleach on wool", milling_wool(), 1, |p| before(p, "dry", bleach()));
+    check("bleach then acid", reactive_cotton(), 1, |p| {
+        before(p, "dry", bleach());
+        before(p, "dry", pour("vinegar", "acid", 25.0));
+        bulk(p)["cautions"].as_array_mut().unwrap().push(bleach_caution());
+    });
+    check("acid then bleach, not rinsed", reactive_cotton(), 1, |p| {
+        before(p, "dry", pour("citric-acid", "acid", 25.0));
+        before(p, "dry", bleach());
+    });
+    check("bleach called a salt", reactive_cotton(), 1, |p| {
+        before(p, "enter", pour("hypochlorite", "salt", 25.0))
+    });
+    check("bleach without its caution", reactive_cotton(), 1, |p| before(p, "enter", bleach()));
+    check("a group nobody knows", reactive_cotton(), 1, |p| {
+        before(p, "enter", pour("magic", "brightener", 25.0))
+    });
+    check("no group at all", reactive_cotton(), 1, |p| {
+        adding(p, "salt")["adds"][0].as_object_mut().unwrap().remove("group");
+    });
+    check("an act nobody knows", milling_wool(), 1, |p| step(p, "hold")["do"] = json!("boil"));
+    check("an auxiliary that no step adds", milling_wool(), 1, |p| {
+        bulk(p)["auxiliaries"] = json!([{"id": "mystery", "grams": 3.0}]);
+    });
+}
+
+#[test]
+fn a_full_rinse_lets_bleach_follow() {
+    // The other side of rule 1: on cotton, drained and rinsed, with its caution, it is allowed.
+    let broken = broken_by(&reactive_cotton(), |p| {
+        before(p, "dry", json!({"n": 80, "do": "drain", "text": ""}));
+        let rinse =
+            json!({"n": 81, "do": "rinse", "text": "", "from_c": 20, "to_c": 20, "minutes": 5});
+        before(p, "dry", rinse.clone());
+        before(p, "dry", pour("sodium-hypochlorite", "hypochlorite", 25.0));
+        before(p, "dry", json!({"n": 83, "do": "drain", "text": ""}));
+        before(p, "dry", rinse);
+        bulk(p)["cautions"].as_array_mut().unwrap().push(bleach_caution());
+    });
+    assert!(broken.is_empty(), "{}", lines(&broken));
+}
+
+#[test]
+fn rule_2_reactive_powder() {
+    check("mask caution lost", reactive_cotton(), 2, |p| lose(p, "reactive-powder-mask"));
+    check("mask caution emptied", reactive_cotton(), 2, |p| empty(p, "reactive-powder-mask"));
+    check("lost on the acid route", acid_route_silk(), 2, |p| lose(p, "reactive-powder-mask"));
+    for who in ["asthma", "pregnancy", "children"] {
+        check(who, reactive_cotton(), 2, |p| p["people"][who] = json!(true));
+        check("not said", reactive_cotton(), 2, |p| {
+            p["people"].as_object_mut().unwrap().remove(who);
+        });
+    }
+    check("form not said", reactive_cotton(), 2, |p| bulk(p)["dyes"][0]["form"] = Value::Null);
+}
+
+#[test]
+fn liquid_reactive_dye_may_be_used_with_asthma_near() {
+    let broken = broken_by(&reactive_cotton(), |p| {
+        p["people"]["asthma"] = json!(true);
+        for sheet in p["pieces"][0]["sheets"].as_array_mut().unwrap() {
+            sheet["dyes"][0]["form"] = json!("liquid");
+        }
+    });
+    assert!(broken.is_empty(), "{}", lines(&broken));
+}
+
+#[test]
+fn rule_3_vessels() {
+    check("caution lost", disperse_polyester(), 3, |p| lose(p, "dye-only-vessels"));
+    check("caution emptied", disperse_polyester(), 3, |p| empty(p, "dye-only-vessels"));
+    check("aluminium", disperse_polyester(), 3, |p| {
+        bulk(p)["vessel"]["material"] = json!("aluminium")
+    });
+    check("no vessel", disperse_polyester(), 3, |p| bulk(p)["vessel"] = Value::Null);
+}
+
+#[test]
+fn rule_4_refused() {
+    check("130 °C", disperse_polyester(), 4, |p| step(p, "heat")["to_c"] = json!(130));
+    check("pressure", disperse_polyester(), 4, |p| {
+        step(p, "hold")["text"] = json!("in a pressure cooker")
+    });
+    for id in ["potassium-dichromate", "tin-chloride", "sodium-sulfide", "trichlorobenzene"] {
+        check(id, milling_wool(), 4, |p| before(p, "heat", pour(id, "mordant", 40.0)));
+    }
+    for ci in ["C.I. Direct Black 38", "C.I. Direct Blue 6", "C.I. Disperse Blue 106"] {
+        check(ci, disperse_polyester(), 4, |p| bulk(p)["dyes"][0]["ci"] = json!(ci));
+    }
+    check("an old pack", disperse_polyester(), 4, |p| {
+        bulk(p)["dyes"][0]["name"] = json!("unknown old pack")
+    });
+    check("sulfur", reactive_cotton(), 4, |p| bulk(p)["procedure"] = json!("sulfur"));
+}
+
+#[test]
+fn rule_5_reducers() {
+    check("caution lost", indigo_cotton(), 5, |p| lose(p, "reducer-handling"));
+    check("caution emptied", indigo_cotton(), 5, |p| empty(p, "reducer-handling"));
+    check("acid into the vat", indigo_cotton(), 5, |p| {
+        before(p, "drain", pour("vinegar", "acid", 30.0))
+    });
+    check("peroxide into the vat", indigo_cotton(), 5, |p| {
+        before(p, "drain", pour("hydrogen-peroxide", "oxidiser", 30.0))
+    });
+    check("a vat gone acid", indigo_cotton(), 5, |p| step(p, "enter")["ph"] = json!(5.0));
+    check("pregnancy", indigo_cotton(), 5, |p| p["people"]["pregnancy"] = json!(true));
+}
+
+#[test]
+fn rule_6_unknown_fibre() {
+    let possible = |p: &mut Value, list: Value| {
+        p["pieces"][0]["goods"]["possible"] = list.clone();
+        for sheet in p["pieces"][0]["sheets"].as_array_mut().unwrap() {
+            sheet["goods"]["possible"] = list.clone();
+        }
+    };
+    check("wool is possible too", unknown_cellulose(), 6, |p| {
+        possible(p, json!([{"fibre": "cotton", "odds": 0.91}, {"fibre": "wool", "odds": 0.06}]));
+    });
+    check("half the odds do not dye", unknown_cellulose(), 6, |p| {
+        possible(
+            p,
+            json!([{"fibre": "cotton", "odds": 0.5}, {"fibre": "polyester", "odds": 0.48}]),
+        );
+    });
+    check("a fibre of five per cent left out", unknown_cellulose(), 6, |p| {
+        possible(p, json!([{"fibre": "cotton", "odds": 0.24}]));
+    });
+    check("no test made, some left out", unknown_cellulose(), 6, |p| {
+        possible(
+            p,
+            json!([{"fibre": "cotton", "odds": 0.24}, {"fibre": "polyester", "odds": 0.28}, {"fibre": "viscose", "odds": 0.08}, {"fibre": "wool", "odds": 0.05}, {"fibre": "nylon", "odds": 0.08}, {"fibre": "acrylic", "odds": 0.06}]),
+        );
+    });
+    check("a fibre nobody knows", unknown_cellulose(), 6, |p| {
+        possible(p, json!([{"fibre": "moonsilk", "odds": 1.0}]));
+    });
+    check("too hot for a possible fibre", unknown_cellulose(), 6, |p| {
+        step(p, "hold")["to_c"] = json!(97)
+    });
+    check("no fibre at all", unknown_cellulose(), 6, |p| possible(p, json!([])));
+    check("a blend of 90 %", milling_wool(), 6, |p| {
+        bulk(p)["goods"]["fibres"][0]["share"] = json!(0.9)
+    });
+    check("known not said", milling_wool(), 6, |p| {
+        bulk(p)["goods"].as_object_mut().unwrap().remove("known");
+    });
+    check("no test named", unknown_cellulose(), 6, |p| {
+        piece(p)["outcome"] = json!("no-bath");
+        piece(p)["sheets"] = json!([]);
+    });
+}
+
+#[test]
+fn rule_7_alkali() {
+    let as_fibre = |p: &mut Value, id: &str| bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);
+    for id in ["wool", "feather", "fur", "acetate", "pla", "cashmere"] {
+        check(id, reactive_cotton(), 7, |p| as_fibre(p, id));
+    }
+    check("soda in a wool bath", milling_wool(), 7, |p| {
+        before(p, "cool", pour("soda-ash", "alkali", 98.0))
+    });
+    check("soda called a salt", milling_wool(), 7, |p| {
+        before(p, "cool", pour("soda-ash", "salt", 98.0))
+    });
+    check("pH 9.2 on wool", milling_wool(), 7, |p| step(p, "hold")["ph"] = json!(9.2));
+    check("ammonia after wool", milling_wool(), 7, |p| {
+        before(p, "dry", pour("ammonia", "ammonia", 40.0))
+    });
+    check("silk warm", cool_reactive_silk(), 7, |p| step(p, "hold")["to_c"] = json!(36));
+    check("silk long", cool_reactive_silk(), 7, |p| step(p, "hold")["minutes"] = json!(41));
+    check("silk stretched", cool_reactive_silk(), 7, |p| {
+        step(p, "hold")["stretch_min"] = json!(30)
+    });
+    check("silk strong", cool_reactive_silk(), 7, |p| {
+        adding(p, "soda-ash")["adds"][0]["grams"] = json!(40)
+    });
+    check("hot reactive on silk", cool_reactive_silk(), 7, |p| {
+        bulk(p)["procedure"] = json!("reactive-hot")
+    });
+    check("acid route at pH 6", acid_route_silk(), 7, |p| step(p, "hold")["ph"] = json!(6.0));
+    check("acid route without pH", acid_route_silk(), 7, |p| {
+        for s in bulk(p)["steps"].as_array_mut().unwrap() {
+            s.as_object_mut().unwrap().remove("ph");
+        }
+    });
+    check("soda after the acid route", acid_route_silk(), 7, |p| {
+        before(p, "dry", pour("soda-ash", "alkali", 30.0))
+    });
+    check("ammonia after the acid route", acid_route_silk(), 7, |p| {
+        before(p, "dry", pour("ammonia", "ammonia", 30.0))
+    });
+}
+
+#[test]
+fn the_gentle_indigo_vat_is_excepted_on_wool_and_silk() {
+    for (id, ph, at, ok) in [
+        ("wool", 9.3, 45.0, true),
+        ("silk", 9.5, 50.0, true),
+        ("wool", 9.8, 45.0, false),
+        ("silk", 9.3, 55.0, false),
+        ("feather", 9.3, 45.0, false),
+    ] {
+        let broken = broken_by(&indigo_cotton(), |p| {
+            bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);
+            for s in bulk(p)["steps"].as_array_mut().unwrap().iter_mut().take(4) {
+                s["ph"] = json!(ph);
+                s["from_c"] = json!(at);
+                s["to_c"] = json!(at);
+            }
+            // The strength limit on silk is for soda in a reactive bath; here ammonia lifts the pH.
+            adding(p, "caustic-soda")["adds"][0] = json!({"id": "ammonia", "group": "ammonia", "grams": 5.0, "portion": 1.0, "dissolved": true});
+        });
+        assert_eq!(
+            broken.iter().all(|b| b.rule != 7),
+            ok,
+            "{id} pH {ph} {at} °C:{}",
+            lines(&broken)
+        );
+    }
+}
+
+#[test]
+fn rule_8_heat() {
+    for (id, most) in [
+        ("acetate", 80.0),
+        ("modacrylic", 80.0),
+        ("fur", 40.0),
+        ("leather-veg", 45.0),
+        ("leather-chrome", 60.0),
+        ("feather", 80.0),
+        ("silk", 90.0),
+        ("cupro", 90.0),
+        ("elastane", 95.0),
+        ("pla", 90.0),
+    ] {
+        check(id, disperse_polyester(), 8, |p| {
+            bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);
+            step(p, "hold")["to_c"] = json!(most + 1.0);
+        });
+    }
+    for (part, most) in [("glue", 60.0), ("foil", 60.0), ("old-elastic", 60.0), ("elastic", 95.0)] {
+        check(part, disperse_polyester(), 8, |p| {
+            bulk(p)["goods"]["parts"] = json!([part]);
+            step(p, "hold")["from_c"] = json!(most + 1.0);
+        });
+    }
+    check("a part nobody knows", milling_wool(), 8, |p| {
+        bulk(p)["goods"]["parts"] = json!(["gizmo"])
+    });
+    check("temperature missing", milling_wool(), 8, |p| {
+        let s = step(p, "hold").as_object_mut().unwrap();
+        s.remove("from_c");
+        s.remove("to_c");
+    });
+    check("temperature a word", milling_wool(), 8, |p| step(p, "hold")["to_c"] = json!("hot"));
+    check("colder than ice", milling_wool(), 8, |p| step(p, "rinse")["from_c"] = json!(-80));
+    check("the words are hotter", acid_silk(), 8, |p| {
+        step(p, "hold")["text"] = json!("Hold at 97 °C.")
+    });
+    check("plastic at the boil", disperse_polyester(), 8, |p| {
+        bulk(p)["vessel"]["material"] = json!("plastic")
+    });
+}
+
+#[test]
+fn rule_9_wool() {
+    check("fast up", milling_wool(), 9, |p| step(p, "heat")["rate_c_per_min"] = json!(1.5));
+    check("fast up, by the minutes", milling_wool(), 9, |p| step(p, "heat")["minutes"] = json!(15));
+    check("fast down", milling_wool(), 9, |p| step(p, "cool")["rate_c_per_min"] = json!(2.0));
+    check("rate missing", milling_wool(), 9, |p| {
+        let s = step(p, "cool").as_object_mut().unwrap();
+        s.remove("rate_c_per_min");
+        s.remove("minutes");
+    });
+    check("stirred", milling_wool(), 9, |p| step(p, "heat")["agitation"] = json!("stir"));
+    check("agitation missing", milling_wool(), 9, |p| {
+        step(p, "heat").as_object_mut().unwrap().remove("agitation");
+    });
+    check("90 min at the top", milling_wool(), 9, |p| {
+        for s in bulk(p)["steps"].as_array_mut().unwrap() {
+            if s["do"] == "hold" && s["to_c"] == 98.0 {
+                s["minutes"] = json!(90);
+            }
+        }
+    });
+    check("stretched past an hour", milling_wool(), 9, |p| {
+        for s in bulk(p)["steps"].as_array_mut().unwrap() {
+            if s["do"] == "hold" && s["to_c"] == 98.0 {
+                s["stretch_min"] = json!(30);
+            }
+        }
+    });
+    check("hot to the rinse", milling_wool(), 9, |p| drop_steps(p, |s| s["do"] != "cool"));
+    check("cooled to 60 only", milling_wool(), 9, |p| step(p, "cool")["to_c"] = json!(60));
+    check("cold rinse", milling_wool(), 9, |p| step(p, "rinse")["from_c"] = json!(15));
+}
+
+#[test]
+fn rule_10_acrylic() {
+    let slow = |p: &mut Value, key: &str, value: f64| {
+        for s in bulk(p)["steps"].as_array_mut().unwrap() {
+            if s["do"] == "heat" && s["to_c"] == 98.0 {
+                s[key] = json!(value);
+            }
+        }
+    };
+    check("1 °C/min from 75", basic_acrylic(), 10, |p| slow(p, "rate_c_per_min", 1.0));
+    check("by the minutes", basic_acrylic(), 10, |p| slow(p, "minutes", 20.0));
+    check("the slow part left out", basic_acrylic(), 10, |p| {
+        drop_steps(p, |s| s["do"] != "heat" || s["to_c"] != 98.0)
+    });
+    check("cooled fast", basic_acrylic(), 10, |p| step(p, "cool")["rate_c_per_min"] = json!(3.0));
+    check("not cooled", basic_acrylic(), 10, |p| drop_steps(p, |s| s["do"] != "cool"));
+    check("caution lost", basic_acrylic(), 10, |p| lose(p, "acrylic-cannot-be-levelled"));
+    check("caution emptied", basic_acrylic(), 10, |p| empty(p, "acrylic-cannot-be-levelled"));
+}
+
+#[test]
+fn rule_11_class_and_fibre() {
+    let all_polyester = |p: &mut Value| bulk(p)["goods"]["fibres"][0]["fibre"] = json!("polyester");
+    check("reactive on polyester", reactive_cotton(), 11, all_polyester);
+    check("the heather not said", reactive_blend(), 11, |p| lose(p, "undyed-share"));
+    check("the heather emptied", reactive_blend(), 11, |p| empty(p, "undyed-share"));
+    check("a dye of another class", milling_wool(), 11, |p| {
+        bulk(p)["dyes"][0]["class"] = json!("disperse")
+    });
+    check("a procedure nobody knows", milling_wool(), 11, |p| {
+        bulk(p)["procedure"] = json!("boiling")
+    });
+    check("thread not said", reactive_cotton(), 11, |p| {
+        bulk(p)["goods"]["parts"] = json!(["polyester-thread"])
+    });
+    check("acid on cotton", milling_wool(), 11, |p| {
+        bulk(p)["goods"]["fibres"][0]["fibre"] = json!("cotton")
+    });
+}
+
+#[test]
+fn rule_12_reactive_order() {
+    check("salt after alkali", reactive_cotton(), 12, |p| {
+        before(p, "heat", pour("salt", "salt", 25.0))
+    });
+    check("dye after alkali", reactive_cotton(), 12, |p| {
+        before(p, "heat", pour("dye", "dye", 25.0))
+    });
+    check("dry dye", reactive_cotton(), 12, |p| {
+        adding(p, "dye")["adds"][0]["dissolved"] = json!(false)
+    });
+    check("dry alkali", reactive_cotton(), 12, |p| {
+        adding(p, "soda-ash")["adds"][0].as_object_mut().unwrap().remove("dissolved");
+    });
+    check("no alkali", reactive_cotton(), 12, |p| {
+        drop_steps(p, |s| s["adds"][0]["id"] != "soda-ash")
+    });
+    check("hot first rinse", reactive_cotton(), 12, |p| step(p, "rinse")["to_c"] = json!(50));
+    check("soap before rinse", reactive_cotton(), 12, |p| drop_steps(p, |s| s["do"] != "rinse"));
+    check("not drained", reactive_cotton(), 12, |p| drop_steps(p, |s| s["do"] != "drain"));
+    check("soaped, but not until clear", reactive_cotton(), 12, |p| {
+        step(p, "soap").as_object_mut().unwrap().remove("until");
+    });
+    check("not soaped", reactive_cotton(), 12, |p| drop_steps(p, |s| s["do"] != "soap"));
+    check("caution lost", reactive_cotton(), 12, |p| lose(p, "no-top-up-after-alkali"));
+    check("caution emptied", reactive_cotton(), 12, |p| empty(p, "no-top-up-after-alkali"));
+    check("not said", reactive_cotton(), 12, |p| bulk(p)["no_top_up_after"] = Value::Null);
+    check("portions short", reactive_cotton(), 12, |p| {
+        adding(p, "salt")["adds"][0]["portion"] = json!(0.1)
+    });
+    check("acid route dry dye", acid_route_silk(), 12, |p| {
+        adding(p, "dye")["adds"][0]["dissolved"] = json!(false)
+    });
+}
+
+#[test]
+fn rule_13_judging() {
+    for word in ["dry", "cool", "conditioned"] {
+        check(word, milling_wool(), 13, |p| {
+            let text = bulk(p)["judge"]["text"].as_str().unwrap().replace(word, "");
+            bulk(p)["judge"]["text"] = json!(text);
+        });
+    }
+    check("one light", milling_wool(), 13, |p| bulk(p)["judge"]["lights"] = json!(["daylight"]));
+    check("one light twice", milling_wool(), 13, |p| {
+        bulk(p)["judge"]["lights"] = json!(["daylight", "daylight"])
+    });
+    check("nothing said", milling_wool(), 13, |p| bulk(p)["judge"] = Value::Null);
+    check("judged wet", milling_wool(), 13, |p| drop_steps(p, |s| s["do"] != "dry"));
+    check("vat not soaped", indigo_cotton(), 13, |p| drop_steps(p, |s| s["do"] != "soap"));
+}
+
+#[test]
+fn rule_14_swatch_first() {
+    let unsaid = |p: &mut Value| {
+        bulk(p).as_object_mut().unwrap().remove("first_line");
+    };
+    check("first line lost", milling_wool(), 14, unsaid);
+    check("first line other words", milling_wool(), 14, |p| {
+        bulk(p)["first_line"] = json!("a swatch would be nice")
+    });
+    check("no swatch sheet", milling_wool(), 14, |p| {
+        piece(p)["sheets"].as_array_mut().unwrap().remove(0);
+    });
+    check("bulk first", milling_wool(), 14, |p| {
+        piece(p)["sheets"].as_array_mut().unwrap().reverse()
+    });
+    check("swatch at another ratio", milling_wool(), 14, |p| {
+        piece(p)["sheets"][0]["liquor_ratio"] = json!(40)
+    });
+    check("swatch of another dye", milling_wool(), 14, |p| {
+        piece(p)["sheets"][0]["dyes"][0]["id"] = json!("blue")
+    });
+    check("swatch of another depth", milling_wool(), 14, |p| {
+        piece(p)["sheets"][0]["dyes"][0]["owf_pct"] = json!(2.0)
+    });
+    check("unsigned waiver", milling_wool(), 14, |p| {
+        unsaid(p);
+        bulk(p)["waiver"] = json!({"signed_by": " ", "day": "2026-11-20"});
+    });
+    check("waiver of tomorrow", milling_wool(), 14, |p| {
+        unsaid(p);
+        bulk(p)["waiver"] = json!({"signed_by": "the maker", "day": "2026-12-24"});
+    });
+    check("recorded at another ratio", milling_wool(), 14, |p| {
+        unsaid(p);
+        bulk(p)["swatch_recorded"] = json!({"day": "2026-11-20", "liquor_ratio": 40.0});
+    });
+    check("a bath without sheets", milling_wool(), 14, |p| piece(p)["sheets"] = json!([]));
+    check("overdye lighter", milling_wool(), 14, |p| piece(p)["target"]["lab"][0] = json!(97.0));
+}
+
+#[test]
+fn a_signed_waiver_or_a_recorded_swatch_stands_in() {
+    for (key, value) in [
+        ("waiver", json!({"signed_by": "the maker", "day": "2026-11-24"})),
+        ("swatch_recorded", json!({"day": "2026-11-20", "liquor_ratio": 20.0})),
+    ] {
+        let broken = broken_by(&milling_wool(), |p| {
+            piece(p)["sheets"].as_array_mut().unwrap().remove(0);
+            let bulk = &mut p["pieces"][0]["sheets"][0];
+            bulk.as_object_mut().unwrap().remove("first_line");
+            bulk[key] = value.clone();
+        });
+        assert!(broken.is_empty(), "{key}:{}", lines(&broken));
+    }
+}
+
+#[test]
+fn rule_15_wearing() {
+    for id in ["flame-not-certified", "rub-and-sweat-check"] {
+        check(id, acid_silk(), 15, |p| lose(p, id));
+        check(id, acid_silk(), 15, |p| empty(p, id));
+    }
+    check("no label", acid_silk(), 15, |p| piece(p)["care"]["label"] = json!([]));
+    check("a label that claims", acid_silk(), 15, |p| {
+        piece(p)["care"]["label"] = json!(["flameproof"])
+    });
+}
+
+#[test]
+fn what_is_no_plan_is_refused_in_words() {
+    for not_a_plan in [
+        json!(null),
+        json!({}),
+        json!({"dyewright": "plan"}),
+        json!({"dyewright": "plan", "version": 2, "pieces": []}),
+        json!({"dyewright": "plan", "version": 1, "pieces": 3}),
+    ] {
+        let refusal = auditor::audit(&not_a_plan).unwrap_err().to_string();
+        assert!(refusal.contains("plan --json"), "{refusal}");
+    }
+}

@@ -1,5 +1,7 @@
 //! Which way of dyeing takes on which fibre: the auditor's own copy of the matrix (trade.md C,
-//! common practice), with rule 7 put first where the two differ (hot alkaline reactive on silk).
+//! common practice), with rule 7 put first where the two differ (hot alkaline reactive on silk; indigo
+//! on whatever bears no alkali but is neither wool nor silk). A cell between two verdicts takes the
+//! lower.
 
 use crate::materials::Family;
 
@@ -38,25 +40,25 @@ const PROCEDURES: [&str; 14] = [
 const fn row(family: Family) -> &'static [u8; 14] {
     match family {
         //                            cold warm hot acid dir uni lev mil dis bas vat ind sul alum
-        Family::Cotton => b"DDD-DD--sDDDDD",
+        Family::Cotton => b"DDD-DD--ssDDDD",
         Family::Linen => b"DDD-DD--ssDDDD",
         Family::Viscose => b"DDD-DD-sssDDDD",
         Family::Lyocell => b"DDD-DD-sssDDDD",
         Family::Wool => b"XXXDDDDDsDXDXD",
         Family::Silk => b"DXXDDDDDsDXDXD",
-        Family::Feather => b"XXX-sDDD-DXDXD",
-        Family::Hide => b"XXX-DsDD-DX-XD",
+        Family::Feather => b"XXX-sDDD-DXXXD",
+        Family::Hide => b"XXX-DsDD-DXXXD",
         Family::Nylon => b"sssDsDDDDsDs-D",
         Family::Polyester => b"--------D-s---",
         Family::CationicPolyester => b"--------DD----",
         Family::Acrylic => b"-------sDD----",
         Family::Modacrylic => b"-------DDD----",
-        Family::Acetate => b"XXX--s-sDDXsX-",
+        Family::Acetate => b"XXX--s-sDDXXX-",
         Family::Triacetate => b"-XX-----DsX-X-",
         Family::Elastane => b"ssssssDDDs----",
         Family::Inert => b"--------s-----",
         Family::Aramid => b"--------------",
-        Family::Pla => b"XXX-----D-X-X-",
+        Family::Pla => b"XXX-----D-XXX-",
     }
 }
 

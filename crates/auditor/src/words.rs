@@ -41,6 +41,15 @@ pub(crate) const REDUCER: Wanted = Wanted {
         &["heat"],
     ],
 };
+/// Rule 5: bisulfite and thiosulfate, which make sulfur dioxide with acid (H7).
+pub(crate) const SULFITE: Wanted = Wanted {
+    rule: 5,
+    id: "reducer-",
+    words: &[&["acid", "vinegar"], &["vent", "window", "outdoor", "open air", "fresh air"], NO],
+};
+/// Rule 5: a fruit-sugar vat works on and must not be closed (H7).
+pub(crate) const SUGAR_VAT: Wanted =
+    Wanted { rule: 5, id: "reducer-", words: &[&["cap", "clos", "seal", "lid"], NO] };
 /// Rule 1: chlorine bleach (H1, H7).
 pub(crate) const BLEACH: Wanted =
     Wanted { rule: 1, id: "bleach-", words: &[&["acid", "vinegar"], &["ammoni"], &["rinse"], NO] };

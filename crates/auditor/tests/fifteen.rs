@@ -209,6 +209,10 @@ fn rule_5_reducers() {
         before(p, "drain", pour("hydrogen-peroxide", "oxidiser", 30.0))
     });
     check("a vat gone acid", indigo_cotton(), 5, |p| step(p, "enter")["ph"] = json!(5.0));
+    check("a sugar vat without its caution", indigo_cotton(), 5, |p| {
+        adding(p, "sodium-dithionite")["adds"][0]["id"] = json!("fructose");
+        lose(p, "reducer-handling");
+    });
     check("pregnancy", indigo_cotton(), 5, |p| p["people"]["pregnancy"] = json!(true));
 }
 
@@ -244,6 +248,9 @@ fn rule_6_unknown_fibre() {
     check("too hot for a possible fibre", unknown_cellulose(), 6, |p| {
         step(p, "hold")["to_c"] = json!(97)
     });
+    check("cupro may be among the viscoses", unknown_cellulose(), 6, |p| {
+        step(p, "soap")["to_c"] = json!(93)
+    });
     check("no fibre at all", unknown_cellulose(), 6, |p| possible(p, json!([])));
     check("a blend of 90 %", milling_wool(), 6, |p| {
         bulk(p)["goods"]["fibres"][0]["share"] = json!(0.9)
@@ -260,7 +267,7 @@ fn rule_6_unknown_fibre() {
 #[test]
 fn rule_7_alkali() {
     let as_fibre = |p: &mut Value, id: &str| bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);
-    for id in ["wool", "feather", "fur", "acetate", "pla", "cashmere"] {
+    for id in ["wool", "feathers", "fur", "acetate", "pla", "cashmere"] {
         check(id, reactive_cotton(), 7, |p| as_fibre(p, id));
     }
     check("soda in a wool bath", milling_wool(), 7, |p| {
@@ -305,7 +312,7 @@ fn the_gentle_indigo_vat_is_excepted_on_wool_and_silk() {
         ("silk", 9.5, 50.0, true),
         ("wool", 9.8, 45.0, false),
         ("silk", 9.3, 55.0, false),
-        ("feather", 9.3, 45.0, false),
+        ("feathers", 9.3, 45.0, false),
     ] {
         let broken = broken_by(&indigo_cotton(), |p| {
             bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);
@@ -332,9 +339,9 @@ fn rule_8_heat() {
         ("acetate", 80.0),
         ("modacrylic", 80.0),
         ("fur", 40.0),
-        ("leather-veg", 45.0),
+        ("leather-veg-tan", 45.0),
         ("leather-chrome", 60.0),
-        ("feather", 80.0),
+        ("feathers", 80.0),
         ("silk", 90.0),
         ("cupro", 90.0),
         ("elastane", 95.0),

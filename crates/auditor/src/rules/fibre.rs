@@ -37,18 +37,22 @@ pub(crate) fn odds(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     if total > 1.01 {
         log.sheet(6, format!("the odds of the fibres add to {total:.3}, more than 1"));
     }
-    let missing = KEY.iter().filter(|(id, _)| goods.fibres.iter().all(|(f, _)| f != id)).count();
+    let held: Vec<(f64, f64)> = KEY
+        .iter()
+        .map(|(row, start)| {
+            let here = goods.fibres.iter().filter(|(f, _)| row.contains(f));
+            (here.filter_map(|(_, odds)| *odds).sum(), *start)
+        })
+        .collect();
+    let missing = held.iter().filter(|(odds, _)| *odds <= 0.0).count();
     if missing > 0 {
-        let untested = goods.fibres.iter().all(|(f, odds)| {
-            let start = KEY.iter().find(|(id, _)| id == f).map(|(_, odds)| *odds);
-            matches!((start, odds), (Some(a), Some(b)) if (a - b).abs() < SAME_ODDS)
-        });
+        let untested =
+            held.iter().all(|(odds, start)| *odds <= 0.0 || (odds - start).abs() < SAME_ODDS);
         if untested {
             log.sheet(6, "before any test every fibre of the key counts, and some are left out");
         }
-        // f64: a count of at most fifteen.
-        let hidden = 1.0 - total;
-        if hidden > COUNTS * f64::from(u32::try_from(missing).unwrap_or(u32::MAX)) {
+        let most_hidden = COUNTS * f64::from(u32::try_from(missing).unwrap_or(u32::MAX));
+        if 1.0 - total > most_hidden {
             log.sheet(6, "the fibres left out hold so much of the odds that one must count");
         }
     }
@@ -84,12 +88,11 @@ pub(crate) fn alkali(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     let rule = sheet.goods.rule(7);
     for (name, bears) in bearing {
         match bears {
+            Alkali::Never | Alkali::ColdWeakShort if gentle_indigo(sheet, name) => {}
             Alkali::Bears => {}
             Alkali::Never => {
                 for step in sheet.steps.iter().filter(|s| is_alkaline(s)) {
-                    if !gentle_indigo(sheet, step, name) {
-                        log.step(rule, step.n, format!("alkali on {name}: never"));
-                    }
+                    log.step(rule, step.n, format!("alkali on {name}: never"));
                 }
             }
             Alkali::Below(most) => {
@@ -119,9 +122,6 @@ fn silk(log: &mut Log<'_>, sheet: &Sheet<'_>, rule: u8, name: &str) {
     }
     let mut minutes = 0.0;
     for step in alkaline_steps(sheet) {
-        if gentle_indigo(sheet, step, name) {
-            continue;
-        }
         // A drain has no temperature of its own: it is the step before it that counts.
         let hot = match step.hottest() {
             Some(t) => t > SILK_MOST_C,
@@ -199,13 +199,17 @@ fn alkaline_steps<'s>(sheet: &'s Sheet<'s>) -> impl Iterator<Item = &'s Step<'s>
     })
 }
 
-/// The exception: an indigo vat at pH ≤ 9.5 and ≤ 50 °C, on wool (not its pelts) and silk.
-fn gentle_indigo(sheet: &Sheet<'_>, step: &Step<'_>, name: &str) -> bool {
+/// The exception: an indigo vat at pH ≤ 9.5 and ≤ 50 °C, on wool and silk and on nothing else.
+fn gentle_indigo(sheet: &Sheet<'_>, name: &str) -> bool {
     use crate::materials::Family::{Silk, Wool};
+    let bath = sheet.bath();
+    let mut stated = bath.iter().filter_map(|s| s.ph).peekable();
     sheet.procedure == "indigo"
+        && name != "hair"
         && material(name).is_some_and(|m| matches!(m.family, Wool | Silk))
-        && step.ph.is_some_and(|ph| ph <= INDIGO_MOST_PH)
-        && step.hottest().is_some_and(|t| t <= INDIGO_MOST_C)
+        && stated.peek().is_some()
+        && stated.all(|ph| ph <= INDIGO_MOST_PH)
+        && bath.iter().filter_map(Step::hottest).all(|t| t <= INDIGO_MOST_C)
 }
 
 /// Rule 7, second half: the acid route of reactive dyes has no alkali and keeps its pH.
@@ -264,7 +268,8 @@ pub(crate) fn class(log: &mut Log<'_>, sheet: &Sheet<'_>, said: &[String]) {
         log.sheet(11, format!("'{}' dyes none of these fibres", sheet.procedure));
     }
     for part in sheet.goods.parts.iter().filter_map(|p| part_of(p)) {
-        if !part.undyed.is_empty() && !stays(&sentences, part.undyed) {
+        let dyes = part.family.and_then(|f| takes(sheet.procedure, f)) == Some(Takes::Dyes);
+        if !dyes && !part.called.is_empty() && !stays(&sentences, &[part.called]) {
             log.sheet(11, format!("the {} stays as it is, and nothing says so", part.id));
         }
     }

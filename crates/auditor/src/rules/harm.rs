@@ -4,7 +4,8 @@ use serde_json::Value;
 
 use crate::Log;
 use crate::agents::{group_of, refused as refused_agent, refused_dye};
-use crate::materials::{material, part_of};
+use crate::classes::{Takes, takes};
+use crate::materials::{Material, material, part_of};
 use crate::read::{Sheet, Step, text};
 use crate::words::{self, require};
 
@@ -159,12 +160,34 @@ pub(crate) fn reducer(log: &mut Log<'_>, sheet: &Sheet<'_>, people: &Value) {
             log.step(5, step.n, format!("a reducer below pH {REDUCER_LEAST_PH}"));
         }
     });
-    if !sheet.adds_group("reducer") {
+    let reducers: Vec<&str> = sheet
+        .steps
+        .iter()
+        .flat_map(|s| &s.adds)
+        .filter(|a| a.is("reducer"))
+        .map(|a| a.id)
+        .collect();
+    let (sugars, reducers): (Vec<&str>, Vec<&str>) =
+        reducers.into_iter().partition(|id| is_fruit_sugar(id));
+    if !sugars.is_empty() {
+        require(log, sheet, &words::SUGAR_VAT);
+    }
+    let (sulfites, strong): (Vec<&str>, Vec<&str>) =
+        reducers.iter().partition(|id| id.contains("bisulfite") || id.contains("thiosulfate"));
+    if !strong.is_empty() {
+        require(log, sheet, &words::REDUCER);
+    }
+    if !sulfites.is_empty() {
+        require(log, sheet, &words::SULFITE);
+    }
+    if reducers.is_empty() {
         return;
     }
-    require(log, sheet, &words::REDUCER);
     for (fibre, _) in &sheet.goods.fibres {
-        if !material(fibre).is_some_and(|m| m.bears_reducer) {
+        // The gentle indigo vat is a reducing bath in which hair fibres do dye (C).
+        let vat = |m: &Material| takes(sheet.procedure, m.family) == Some(Takes::Dyes);
+        let vat = material(fibre).is_some_and(|m| sheet.procedure == "indigo" && vat(m));
+        if !vat && !material(fibre).is_some_and(|m| m.bears_reducer) {
             log.sheet(5, format!("a reducing bath ruins {fibre}"));
         }
     }
@@ -173,6 +196,11 @@ pub(crate) fn reducer(log: &mut Log<'_>, sheet: &Sheet<'_>, people: &Value) {
             log.sheet(5, format!("a reducer with {who} near"));
         }
     }
+}
+
+/// Sugars that reduce an indigo vat: mild, not of rule 5 but for the cap (H7).
+fn is_fruit_sugar(id: &str) -> bool {
+    ["fructose", "fruit-sugar", "glucose"].iter().any(|sugar| id.contains(sugar))
 }
 
 /// Goes through the steps and hands each one over with the groups it adds and those still on the
@@ -186,6 +214,10 @@ fn walk<'s>(
     for step in &sheet.steps {
         let mut new: Vec<&'s str> = Vec::new();
         for add in &step.adds {
+            // A fruit-sugar vat gives off nothing with acid: only its alkali counts.
+            if add.group == "reducer" && is_fruit_sugar(add.id) {
+                continue;
+            }
             new.extend([add.group].into_iter().chain(group_of(add.id)));
         }
         if step.act == "rinse" && drained {

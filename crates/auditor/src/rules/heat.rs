@@ -1,12 +1,15 @@
 //! Rules 8, 9 and 10: heat, and how fast it comes and goes.
 
 use crate::Log;
-use crate::materials::{Family, material, part_of};
+use crate::materials::{Family, Material, material, may_be, part_of};
 use crate::read::{Sheet, Step};
 use crate::words::{self, require};
 
 /// Printed rates and temperatures are rounded; this much over a limit is rounding.
 const ROUNDING: f64 = 0.05;
+
+/// Elastane that is old or of unknown age (A1).
+const OLD_ELASTANE_C: f64 = 60.0;
 
 /// Wool (M9; B5 programme): ramps above 40 °C, time at the top, how cool before the rinse, and how
 /// far from the bath a rinse or the next step may lie.
@@ -27,10 +30,13 @@ const ACRYLIC_COOL_TO_C: f64 = 60.0;
 /// Rule 8: no step hotter than the weakest fibre, part or finish bears.
 pub(crate) fn caps(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     let rule = sheet.goods.rule(8);
-    let fibres = sheet.goods.fibres.iter().filter_map(|(f, _)| {
-        // In unknown goods elastane may be old: 60 °C (A1).
-        let old = !sheet.goods.is_known() && *f == "elastane";
-        material(f).map(|m| (*f, if old { 60.0 } else { m.most_c }, rule))
+    let known = sheet.goods.is_known();
+    let fibres = sheet.goods.fibres.iter().flat_map(|(f, _)| {
+        // A row of the key stands for several materials, and elastane of unknown age is old (A1).
+        let others = if known { &[] } else { may_be(f) };
+        let old = !known && *f == "elastane";
+        let cap = move |m: &Material| (m.id, if old { OLD_ELASTANE_C } else { m.most_c }, rule);
+        material(f).into_iter().chain(others.iter().filter_map(|o| material(o))).map(cap)
     });
     let made_up = sheet.goods.material.and_then(material).map(|m| (m.id, m.most_c, 8));
     let parts = sheet.goods.parts.iter().filter_map(|p| part_of(p).map(|row| (*p, row.most_c, 8)));
@@ -56,7 +62,7 @@ pub(crate) fn caps(log: &mut Log<'_>, sheet: &Sheet<'_>) {
         }
         // Water in the jug in which dye is pasted may be hotter than the bath, so the words of
         // `prepare` and `add` are left alone here.
-        let bathes = !matches!(step.act, "prepare" | "add" | "judge");
+        let bathes = !matches!(step.act, "prepare" | "add" | "dry" | "judge");
         if bathes && written(&step.text).is_some_and(|t| t > cap + ROUNDING) {
             log.step(
                 rule,

@@ -1,1 +1,5 @@
-//! Room `recipe`: see ARCHITECTURE.md.
+//! Room `recipe`: which dyes and how much.
+//!
+//! So far the numerical search only; the ranking is built around it. See ARCHITECTURE.md.
+
+pub mod engine;

@@ -1,0 +1,94 @@
+//! One recipe with everything that speaks for and against it.
+
+use colour::{Lab, Light, Observer, Weights, ciede2000};
+use dyeing::{Prediction, predict};
+use units::{Money, OnFibre};
+
+use crate::setting::dosed;
+use crate::{Question, Refusal, Score};
+
+/// A recipe as proposed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// Places in the question's dyes, with the dose of each; the largest dose first.
+    pub doses: Vec<(usize, OnFibre)>,
+    /// What it is expected to give, with both spreads.
+    pub prediction: Prediction,
+    /// Its colour and the target's under each light, D65 first.
+    pub lights: Vec<UnderLight>,
+    /// Cost of the dyes for the goods, when every dye has a price.
+    pub cost: Option<Money>,
+    /// Largest relative scatter of a dose as it will be measured out.
+    pub worst_dose: f64,
+    /// Why it stands where it stands.
+    pub score: Score,
+}
+
+/// Recipe and target under one light.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnderLight {
+    /// The light.
+    pub light: Light,
+    /// The recipe's colour.
+    pub lab: Lab,
+    /// The target's colour; assumed under other lights when only a colour was given.
+    pub target: Lab,
+    /// ΔE00 between them.
+    pub difference: f64,
+}
+
+impl Choice {
+    /// A recipe looked at from all sides.
+    pub(crate) fn of(question: &Question, doses: Vec<(usize, OnFibre)>) -> Result<Self, Refusal> {
+        let mut doses = doses;
+        doses.sort_by(|a, b| b.1.to_percent().total_cmp(&a.1.to_percent()).then(a.0.cmp(&b.0)));
+        let recipe = dosed(question, &doses);
+        let prediction = predict(question.on, &recipe, question.scatter)?;
+        let lights = under_lights(question, &prediction);
+        let worst_dose = recipe.iter().map(|d| d.scatter).fold(0.0, f64::max);
+        let cost = doses
+            .iter()
+            .map(|&(place, dose)| {
+                question.dyes[place].price.and_then(|p| p.try_cost(dose * question.goods).ok())
+            })
+            .sum();
+        let score = Score::ZERO;
+        Ok(Self { doses, prediction, lights, cost, worst_dose, score })
+    }
+
+    /// ΔE00 in the reference light.
+    #[must_use]
+    pub fn difference(&self) -> f64 {
+        self.lights.first().map_or(0.0, |l| l.difference)
+    }
+
+    /// The light in which it is furthest from the target.
+    #[must_use]
+    pub fn worst(&self) -> Option<&UnderLight> {
+        self.lights.iter().max_by(|a, b| a.difference.total_cmp(&b.difference))
+    }
+
+    /// Expected error of the dyed piece in the reference light: what it misses by, and its spread.
+    #[must_use]
+    pub fn expected_error(&self) -> f64 {
+        self.difference().hypot(self.prediction.piece.rms())
+    }
+}
+
+fn under_lights(question: &Question, prediction: &Prediction) -> Vec<UnderLight> {
+    let mut lights = vec![Light::D65];
+    for &light in question.lights {
+        if !lights.contains(&light) {
+            lights.push(light);
+        }
+    }
+    lights
+        .into_iter()
+        .map(|light| {
+            let weights = Weights::of(light, Observer::Ten);
+            let (lab, target) =
+                (weights.lab(&prediction.bands), weights.lab(&question.target.bands));
+            UnderLight { light, lab, target, difference: ciede2000(target, lab) }
+        })
+        .collect()
+}

@@ -1,0 +1,179 @@
+//! The answer: which recipes, in which order, and why the search stopped.
+//!
+//! Every set of dyes is solved for the lights together; what lies beyond the piece's tolerance by
+//! expected error and spread is dropped; the rest is scored; at most five recipes that really
+//! differ are kept.
+
+use colour::Light;
+
+use crate::engine::{self, Combo, Settings, WhyStopped};
+use crate::reach::{Reach, reach};
+use crate::setting::{aim, doses, palette};
+use crate::{Choice, Question, Refusal, Score};
+
+/// Most dyes in one question.
+pub const MOST_CANDIDATES: usize = 64;
+/// Most recipes in an answer.
+pub const MOST_CHOICES: usize = 5;
+
+/// What was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// The recipes, best first; empty only when the cloth already is the colour.
+    pub choices: Vec<Choice>,
+    /// Whether the target can be reached at all, and if not, why.
+    pub reach: Reach,
+    /// How many sets of dyes were answered.
+    pub subsets: usize,
+    /// Why the search stopped and what was dropped.
+    pub why_stopped: String,
+}
+
+/// Answers a question; one thread when `threads` is 1, all cores when 0.
+pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
+    check(question)?;
+    let reach = reach(question, threads)?;
+    let palette = palette(question.on, question.dyes);
+    let goal = aim(&question.target, question.lights);
+    let settings = Settings { keep: WIDE, finish: WIDE, ..Settings::default() };
+    let found = engine::search(&palette, &goal, question.most_dyes, &settings, threads)
+        .map_err(|e| Refusal::Engine(e.to_string()))?;
+    let mut combos = found.combos.clone();
+    combos.extend(daylight_exact(question, &palette, threads)?);
+    let mut choices = looked_at(question, &combos)?;
+    let solved = choices.len();
+    let limit = keep_limit(question, &choices);
+    choices.retain(|c| c.expected_error() <= limit);
+    let kept = choices.len();
+    score(question, &mut choices);
+    let choices = differing(choices);
+    let why_stopped = why(&found, solved, kept, limit, choices.len());
+    Ok(Answer { choices, reach, subsets: found.tried, why_stopped })
+}
+
+/// How many of the engine's best sets are looked at closely.
+const WIDE: usize = 400;
+
+fn check(question: &Question) -> Result<(), Refusal> {
+    let count = question.dyes.len();
+    if count == 0 {
+        return Err(Refusal::NoDyes { class: question.on.class().to_string() });
+    }
+    if count > MOST_CANDIDATES {
+        return Err(Refusal::TooMany { count, most: MOST_CANDIDATES });
+    }
+    Ok(())
+}
+
+/// The best sets for daylight alone: a colour with no known spectrum may be better served so.
+fn daylight_exact(
+    question: &Question,
+    palette: &engine::Palette,
+    threads: usize,
+) -> Result<Vec<Combo>, Refusal> {
+    let settings = Settings { keep: WIDE / 8, finish: WIDE / 8, ..Settings::default() };
+    let most = question.most_dyes.min(3);
+    engine::search(palette, &aim(&question.target, &[Light::D65]), most, &settings, threads)
+        .map(|found| found.combos)
+        .map_err(|e| Refusal::Engine(e.to_string()))
+}
+
+fn looked_at(question: &Question, combos: &[Combo]) -> Result<Vec<Choice>, Refusal> {
+    let mut choices: Vec<Choice> = vec![];
+    for combo in combos {
+        let doses = doses(question, combo);
+        if doses.is_empty() {
+            continue;
+        }
+        let choice = Choice::of(question, doses)?;
+        if !choices.iter().any(|c| same(c, &choice)) {
+            choices.push(choice);
+        }
+    }
+    Ok(choices)
+}
+
+/// The same dyes in doses within 1 % of each other.
+fn same(a: &Choice, b: &Choice) -> bool {
+    a.doses.len() == b.doses.len()
+        && a.doses.iter().all(|(place, dose)| {
+            b.doses.iter().any(|(other, amount)| {
+                let (x, y) = (dose.to_percent(), amount.to_percent());
+                place == other && (x - y).abs() <= 0.01 * x.max(y)
+            })
+        })
+}
+
+/// Beyond this expected error a recipe is dropped: the tolerance, or, when dyes are known too poorly
+/// for any recipe to promise that, half a tolerance more than the best of them.
+fn keep_limit(question: &Question, choices: &[Choice]) -> f64 {
+    let best = choices.iter().map(Choice::expected_error).fold(f64::INFINITY, f64::min);
+    question.tolerance.max(best + 0.5 * question.tolerance)
+}
+
+fn score(question: &Question, choices: &mut [Choice]) {
+    let costs = choices.iter().filter_map(|c| c.cost).map(units::Money::to_amount);
+    let cheapest = costs.filter(|c| *c > 0.0).fold(f64::INFINITY, f64::min);
+    let cheapest = cheapest.is_finite().then_some(cheapest);
+    for choice in choices.iter_mut() {
+        choice.score = Score::of(question, choice, cheapest);
+    }
+    choices.sort_by(|a, b| {
+        a.score.total.total_cmp(&b.score.total).then_with(|| places(a).cmp(&places(b)))
+    });
+}
+
+fn places(choice: &Choice) -> Vec<usize> {
+    let mut places: Vec<usize> = choice.doses.iter().map(|d| d.0).collect();
+    places.sort_unstable();
+    places
+}
+
+/// Keeps recipes that differ from all better ones in a dye that matters, or visibly in cost or in
+/// the worst light.
+fn differing(choices: Vec<Choice>) -> Vec<Choice> {
+    let mut kept: Vec<Choice> = vec![];
+    for choice in choices {
+        if kept.len() == MOST_CHOICES {
+            break;
+        }
+        if kept.iter().all(|k| differs(k, &choice)) {
+            kept.push(choice);
+        }
+    }
+    kept
+}
+
+fn differs(a: &Choice, b: &Choice) -> bool {
+    let telling = |c: &Choice| {
+        let all: f64 = c.doses.iter().map(|d| d.1.to_percent()).sum();
+        let mut places: Vec<usize> =
+            c.doses.iter().filter(|d| d.1.to_percent() > 0.05 * all).map(|d| d.0).collect();
+        places.sort_unstable();
+        places
+    };
+    if telling(a) != telling(b) {
+        return true;
+    }
+    let cheaper = match (a.cost, b.cost) {
+        (Some(a), Some(b)) => b.to_amount() < 0.8 * a.to_amount(),
+        _ => false,
+    };
+    let worst = |c: &Choice| c.worst().map_or(0.0, |l| l.difference);
+    cheaper || worst(b) < worst(a) - 0.5
+}
+
+fn why(found: &engine::Found, solved: usize, kept: usize, limit: f64, shown: usize) -> String {
+    let all = match found.stopped {
+        WhyStopped::EverySet => format!("every one of {} sets of dyes was answered", found.tried),
+        WhyStopped::TooManySets { size, sets } => format!(
+            "{} sets of dyes were answered; the {sets} sets of {size} were not begun",
+            found.tried
+        ),
+    };
+    let units = units::trimmed(limit, 1);
+    format!(
+        "{all}; the {solved} best were looked at closely, {kept} of them are expected within {units} \
+         and {shown} really differ"
+    )
+}

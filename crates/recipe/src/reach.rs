@@ -1,0 +1,172 @@
+//! Whether a shelf can bring a cloth to a colour, and if not, how near, what limits it, what helps.
+//!
+//! The nearest reachable colour is the best of every set of up to four dyes in the reference light
+//! alone. What limits it is found by asking again with that limit lifted: a white cloth, doses
+//! without a ceiling, ideal dyes.
+
+use colour::{BANDS, Bands, Lab, Light, Weights, ciede2000};
+use units::OnFibre;
+
+use crate::engine::{self, Combo, Palette, Settings};
+use crate::setting::{aim, doses, palette};
+use crate::{Question, Refusal};
+
+/// A gap up to this (ΔE00) counts as reached: half of what passes edge to edge.
+pub const REACHED: f64 = 0.5;
+
+/// The verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// True when the target can be met in the reference light.
+    pub within: bool,
+    /// ΔE00 between the target and the nearest reachable colour.
+    pub gap: f64,
+    /// The nearest reachable colour.
+    pub nearest: Lab,
+    /// The doses that give it.
+    pub doses: Vec<(usize, OnFibre)>,
+    /// What limits it, the strongest first; empty when the target is reached.
+    pub limits: Vec<Limit>,
+}
+
+/// Something that keeps the target out of reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// What it is.
+    pub what: Cause,
+    /// The gap that would be left without it.
+    pub gap_without: f64,
+}
+
+/// What can keep a target out of reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// The cloth is too dark or too coloured; dye only takes light away.
+    Cloth,
+    /// No set of these dyes has the hue at that brightness.
+    Dyes,
+    /// The dyes do not go deep enough.
+    Depth,
+    /// No surface without fluorescence or shine can show it.
+    NoSurface,
+}
+
+impl Cause {
+    /// What limits, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Cloth => "the cloth: undyed it is already darker or more coloured than the target allows",
+            Self::Dyes => "the dyes: no set of them has this hue so clear",
+            Self::Depth => "depth: the dyes cannot be fixed deep enough on this cloth",
+            Self::NoSurface => "no dyed cloth can be so bright and so strong at once",
+        }
+    }
+
+    /// What would help, with its risk.
+    #[must_use]
+    pub const fn helps(self) -> &'static str {
+        match self {
+            Self::Cloth => "a whiter cloth of the same fibre, or lightening this one first (strips weaken cloth; swatch it)",
+            Self::Dyes => "a clearer dye near this hue on the shelf (a new dye wants a swatch before it is trusted)",
+            Self::Depth => "a fibre that takes deeper, or dyeing twice at 60 % each (more handling, more wear on the cloth)",
+            Self::NoSurface => "accept the nearest colour, or use paint or light where the piece must glow",
+        }
+    }
+}
+
+/// Looks how near the shelf can bring the cloth to the target.
+pub fn reach(question: &Question, threads: usize) -> Result<Reach, Refusal> {
+    let shelf = palette(question.on, question.dyes);
+    let best = nearest(question, &shelf, threads)?;
+    let undyed = question.on.undyed();
+    let light = Weights::reference();
+    let target = light.lab(&question.target.bands);
+    let bare = ciede2000(target, light.lab_of(&undyed));
+    let (gap, lab, combo) = match best {
+        Some((gap, lab, combo)) if gap <= bare => (gap, lab, Some(combo)),
+        _ => (bare, light.lab_of(&undyed), None),
+    };
+    let within = gap <= REACHED;
+    let limits = if within { vec![] } else { limits(question, &shelf, gap, combo.as_ref(), threads)? };
+    let doses = combo.map_or_else(Vec::new, |c| doses(question, &c));
+    Ok(Reach { within, gap, nearest: lab, doses, limits })
+}
+
+fn nearest(
+    question: &Question,
+    shelf: &Palette,
+    threads: usize,
+) -> Result<Option<(f64, Lab, Combo)>, Refusal> {
+    let goal = aim(&question.target, &[Light::D65]);
+    let settings = Settings { keep: 24, finish: 24, ..Settings::default() };
+    let found = engine::search(shelf, &goal, engine::MOST_DYES, &settings, threads)
+        .map_err(|e| Refusal::Engine(e.to_string()))?;
+    let Some(first) = found.combos.first() else { return Ok(None) };
+    let recipe: Vec<(usize, f64)> =
+        (0..usize::from(first.n)).map(|i| (usize::from(first.dyes[i]), first.x[i])).collect();
+    let lab = Weights::reference().lab_of(&engine::reflectance(shelf, &recipe));
+    Ok(Some((first.rms, lab, *first)))
+}
+
+/// Asks again with each limit lifted; a limit that frees a quarter of the gap is named.
+fn limits(
+    question: &Question,
+    shelf: &Palette,
+    gap: f64,
+    combo: Option<&Combo>,
+    threads: usize,
+) -> Result<Vec<Limit>, Refusal> {
+    let mut limits = vec![];
+    let mut try_without = |what: Cause, lifted: &Palette| -> Result<(), Refusal> {
+        let gap_without = nearest(question, lifted, threads)?.map_or(gap, |n| n.0);
+        if gap_without < 0.75 * gap {
+            limits.push(Limit { what, gap_without });
+        }
+        Ok(())
+    };
+    try_without(Cause::Cloth, &on_white(shelf))?;
+    let at_most = combo.is_some_and(|c| {
+        (0..usize::from(c.n)).any(|i| c.x[i] >= 0.98 * shelf.most[usize::from(c.dyes[i])])
+    });
+    if at_most {
+        let mut deeper = shelf.clone();
+        deeper.most.iter_mut().for_each(|m| *m *= 4.0);
+        try_without(Cause::Depth, &deeper)?;
+    }
+    try_without(Cause::Dyes, &with_ideal_dyes(shelf))?;
+    limits.sort_by(|a, b| a.gap_without.total_cmp(&b.gap_without));
+    if limits.is_empty() {
+        let mut ideal = with_ideal_dyes(&on_white(shelf));
+        ideal.most.iter_mut().for_each(|m| *m *= 4.0);
+        let gap_without = nearest(question, &ideal, threads)?.map_or(gap, |n| n.0);
+        let what = if gap_without > REACHED { Cause::NoSurface } else { Cause::Dyes };
+        limits.push(Limit { what, gap_without });
+    }
+    Ok(limits)
+}
+
+/// The same shelf on a cloth of reflectance 0.95.
+fn on_white(shelf: &Palette) -> Palette {
+    let mut white = shelf.clone();
+    white.cloth_ks = [0.05 * 0.05 / (2.0 * 0.95); BANDS];
+    if !matches!(white.law, engine::Law::Plain) {
+        white.law = engine::Law::Plain;
+    }
+    white
+}
+
+/// The same shelf with clear dyes added at every part of the spectrum.
+fn with_ideal_dyes(shelf: &Palette) -> Palette {
+    let mut ideal = shelf.clone();
+    for peak in (400..=680).step_by(40) {
+        let clear = std::array::from_fn(|i| {
+            #[expect(clippy::cast_precision_loss, reason = "wavelengths below 1000")]
+            let away = (Bands::wavelength(i) as f64 - f64::from(peak)) / 28.0;
+            12.0 * colour::maths::exp(-away * away)
+        });
+        ideal.shapes.push(clear);
+        ideal.most.push(4.0);
+    }
+    ideal
+}

@@ -1,0 +1,90 @@
+//! A question turned into the engine's arrays, and the engine's answers turned back into doses.
+
+use colour::{BANDS, Light, Observer, Weights};
+use dyeing::{Dosed, Substrate};
+use units::OnFibre;
+
+use crate::engine::{Aim, Combo, Law, LightAim, Palette};
+use crate::{Candidate, Question, Target};
+
+/// Share of the reference light in what the search minimises; the other lights share the rest.
+/// Judgement: exact in daylight first, then constancy.
+const REFERENCE_SHARE: f64 = 0.6;
+
+/// The palette of these dyes on a substrate.
+pub(crate) fn palette(on: &Substrate, dyes: &[Candidate]) -> Palette {
+    let absorbs = dyes.iter().map(|c| c.dye.absorbs());
+    let most = dyes.iter().map(|c| on.most_fixed(c.dye)).collect();
+    match on.plain() {
+        Some((cloth_ks, gain)) => Palette {
+            cloth_ks,
+            surface: 0.0,
+            shapes: absorbs.map(|a| a.map(|v| v * gain)).collect(),
+            most,
+            law: Law::Plain,
+        },
+        None => Palette {
+            // Every fibre's own K/S stands in the law; the total is then absorption alone.
+            cloth_ks: [1e-9; BANDS],
+            surface: 0.0,
+            shapes: absorbs.collect(),
+            most,
+            law: Law::Sides(on.sides()),
+        },
+    }
+}
+
+/// The aim under the reference light alone, or under it and others.
+pub(crate) fn aim(target: &Target, lights: &[Light]) -> Aim {
+    let mut all = vec![Light::D65];
+    all.extend(lights.iter().copied().filter(|l| *l != Light::D65));
+    all.dedup();
+    #[expect(clippy::cast_precision_loss, reason = "a handful of lights")]
+    let rest = (1.0 - REFERENCE_SHARE) / (all.len().max(2) - 1) as f64;
+    let alone = all.len() == 1;
+    let aims = all.iter().map(|&light| {
+        let weights = Weights::of(light, Observer::Ten);
+        let (white, lab) = (weights.white(), weights.lab(&target.bands));
+        let share = match (alone, light) {
+            (true, _) => 1.0,
+            (false, Light::D65) => REFERENCE_SHARE,
+            (false, _) => rest,
+        };
+        LightAim {
+            weights: *weights.rows(),
+            white: [white.x, white.y, white.z],
+            lab: [lab.l, lab.a, lab.b],
+            share,
+        }
+    });
+    Aim { lights: aims.collect(), start: *target.bands.values() }
+}
+
+/// Doses of a set of dyes; dyes that ended at nothing visible are left out.
+pub(crate) fn doses(question: &Question, combo: &Combo) -> Vec<(usize, OnFibre)> {
+    (0..usize::from(combo.n))
+        .filter_map(|i| {
+            let place = usize::from(combo.dyes[i]);
+            let dye = question.dyes.get(place)?.dye;
+            let dose = question.on.dose_for(dye, combo.x[i])?;
+            (dose.to_percent() >= LEAST_PCT).then_some((place, dose))
+        })
+        .collect()
+}
+
+/// Below this depth (% owf) a dye is not worth measuring out: a hundredth of a tint.
+const LEAST_PCT: f64 = 1e-4;
+
+/// A recipe ready for prediction, each dose with the scatter of measuring it out.
+pub(crate) fn dosed<'a>(question: &Question<'a>, doses: &[(usize, OnFibre)]) -> Vec<Dosed<'a>> {
+    doses
+        .iter()
+        .map(|&(place, dose)| {
+            let candidate = &question.dyes[place];
+            let want = dose * question.goods;
+            let scatter =
+                dosing::relative_scatter(want, candidate.dye.form, question.kit, &candidate.rules);
+            Dosed { dye: candidate.dye, dose, scatter }
+        })
+        .collect()
+}

@@ -73,7 +73,7 @@ macro_rules! named {
             type Err = $crate::UnknownName;
             fn from_str(given: &str) -> Result<Self, $crate::UnknownName> {
                 let tidy = $crate::near::tidy(given);
-                Self::ALL.iter().copied().find(|it| it.id() == tidy).ok_or_else(|| {
+                Self::ALL.iter().copied().find(|it| $crate::near::tidy(it.id()) == tidy).ok_or_else(|| {
                     $crate::UnknownName::of($kind, given, Self::ALL.iter().map(|it| it.id()))
                 })
             }

@@ -1,0 +1,170 @@
+//! What may be offered for a piece: the procedures that dye it, best first, and why not the others.
+//!
+//! Harm and ruin are hard stops here; quality only ranks. Gates, in order: the home kit, ruin of
+//! any fibre or part, alkali, heat, and whether it dyes enough of the cloth. A fibre that is not
+//! known is offered a bath only when that bath ruins no fibre that counts and dyes nearly all the
+//! odds; otherwise there is no bath, and the plan is the tests to make.
+
+use units::{Celsius, Share};
+
+use crate::offer_gates::Gates;
+use crate::{
+    DyeClass, Home, Limits, Lore, Makeup, Part, Procedure, Reason, TestAdvice, TwoBaths, Verdict,
+};
+
+/// Who is near the pots, as far as it decides what may be offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct People {
+    /// Somebody with asthma.
+    pub asthma: bool,
+    /// Somebody who is pregnant.
+    pub pregnancy: bool,
+    /// Children.
+    pub children: bool,
+}
+
+/// What is offered and what is not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offers {
+    /// Procedures that may be used, best first; empty means no bath.
+    pub offered: Vec<Offer>,
+    /// The others, with the reason.
+    pub refused: Vec<Refused>,
+    /// The limits every bath of this piece must keep.
+    pub limits: Option<Limits>,
+    /// Ways to colour every fibre of a blend in two baths, when no one bath does.
+    pub two_baths: Vec<TwoBaths>,
+    /// For an unknown fibre: the tests to make, in order.
+    pub tests: Vec<TestAdvice>,
+    /// What must be said before dyeing: parts that stay undyed, notes on the fibres, blend risks.
+    pub notes: Vec<String>,
+}
+
+/// One procedure that may be used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offer {
+    /// The procedure.
+    pub procedure: Procedure,
+    /// The dye classes it takes, each with what it does here, best first.
+    pub classes: Vec<ClassOffer>,
+    /// The verdict with the best class.
+    pub verdict: Verdict,
+    /// The code of the reason why no better.
+    pub reason: Option<Reason>,
+    /// One sentence.
+    pub why: String,
+    /// The share of the cloth it colours.
+    pub takes: Share,
+    /// The coolest bath that still works.
+    pub works_from: Celsius,
+    /// Whether it is for a home kit outright or with care.
+    pub home: Home,
+    /// The condition of the home kit.
+    pub home_why: String,
+    /// True when the people near the pots allow reactive dye only as a liquid.
+    pub liquid_only: bool,
+}
+
+/// One dye class in an offer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClassOffer {
+    /// The class.
+    pub class: DyeClass,
+    /// What it does here.
+    pub verdict: Verdict,
+    /// One sentence.
+    pub why: String,
+}
+
+/// One procedure that is not offered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refused {
+    /// The procedure.
+    pub procedure: Procedure,
+    /// The verdict, where the matrix is what refuses it.
+    pub verdict: Verdict,
+    /// The code of the reason.
+    pub reason: Option<Reason>,
+    /// What kind of stop it is.
+    pub stop: Stop,
+    /// Why not, in a sentence.
+    pub why_not: String,
+}
+
+/// The kinds of stop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Stop {
+    /// Not for a home kit.
+    NotAtHome,
+    /// It ruins a fibre or a part.
+    Ruins,
+    /// Too much alkali for something in the bath.
+    Alkali,
+    /// It works only hotter than something in the bath bears.
+    Heat,
+    /// It does not dye, or not enough of the cloth.
+    DoesNotDye,
+    /// The fibre is not known well enough.
+    NotSure,
+}
+
+impl Stop {
+    /// True when the stop keeps people or cloth from harm; such a stop cannot be overruled.
+    #[must_use]
+    pub const fn is_harm(self) -> bool {
+        !matches!(self, Self::DoesNotDye)
+    }
+}
+
+impl People {
+    /// True when somebody is near who must not meet reactive dye powder.
+    #[must_use]
+    pub const fn keep_powder_away(self) -> bool {
+        self.asthma || self.pregnancy || self.children
+    }
+}
+
+impl Lore {
+    /// What may be offered for a piece of this makeup with these parts, near these people.
+    #[must_use]
+    pub fn offer(&self, makeup: &Makeup, parts: &[&Part], people: People) -> Offers {
+        let gates = Gates::of(self, makeup, parts);
+        let mut offered = Vec::new();
+        let mut refused = Vec::new();
+        for procedure in Procedure::ALL {
+            match gates.pass(*procedure, people) {
+                Ok(offer) => offered.push(offer),
+                Err(stop) => refused.push(*stop),
+            }
+        }
+        offered.sort_by_key(|offer| {
+            (std::cmp::Reverse(offer.verdict), self.preference(makeup, offer.procedure))
+        });
+        let portions = match makeup {
+            Makeup::Known(portions) => portions.as_slice(),
+            Makeup::Unknown(_) => &[],
+        };
+        let one_bath_does = offered.iter().any(|offer| offer.takes.to_fraction() >= 0.9);
+        let two_baths = if one_bath_does { Vec::new() } else { gates.two_baths(portions) };
+        let tests = match makeup {
+            Makeup::Known(_) => Vec::new(),
+            Makeup::Unknown(odds) => self.next_tests(odds),
+        };
+        let notes = gates.notes(portions);
+        Offers { offered, refused, limits: gates.limits, two_baths, tests, notes }
+    }
+
+    /// The place of a procedure in the order of the largest fibre; last when it is not in it.
+    fn preference(&self, makeup: &Makeup, procedure: Procedure) -> usize {
+        let largest = match makeup {
+            Makeup::Known(portions) => portions.first().map(|portion| portion.material.as_str()),
+            Makeup::Unknown(odds) => {
+                odds.each().first().and_then(|fibre| fibre.materials.first()).map(String::as_str)
+            }
+        };
+        largest
+            .and_then(|id| self.material(id).ok())
+            .and_then(|m| m.best_first.iter().position(|best| *best == procedure))
+            .unwrap_or(usize::MAX)
+    }
+}

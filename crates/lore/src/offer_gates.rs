@@ -1,0 +1,335 @@
+//! The gates a procedure must pass before it is offered, one after another.
+
+use units::{Celsius, Share, trimmed};
+
+use crate::offer::{ClassOffer, Offer, People, Refused, Stop};
+use crate::{
+    AlkaliRule, Bound, DyeClass, Finding, Home, Limits, Lore, Makeup, Material, Odds, Part,
+    Portion, Procedure, Reason, TwoBaths, Verdict,
+};
+
+/// A piece at the gates.
+pub(crate) struct Gates<'a> {
+    lore: &'a Lore,
+    makeup: &'a Makeup,
+    parts: &'a [&'a Part],
+    pub(crate) limits: Option<Limits>,
+}
+
+/// What a procedure does to the piece as a whole, before the gates of alkali and heat.
+struct Whole {
+    verdict: Verdict,
+    reason: Option<Reason>,
+    why: String,
+    takes: f64,
+    works_from: Option<Celsius>,
+}
+
+type Answer = Result<Offer, Box<Refused>>;
+
+impl<'a> Gates<'a> {
+    pub(crate) fn of(lore: &'a Lore, makeup: &'a Makeup, parts: &'a [&'a Part]) -> Self {
+        Self { lore, makeup, parts, limits: lore.limits(makeup, parts) }
+    }
+
+    /// The offer of this procedure, or the first gate that stops it.
+    pub(crate) fn pass(&self, procedure: Procedure, people: People) -> Answer {
+        let whole = self.whole(procedure, None);
+        let stop = |stop: Stop, reason: Option<Reason>, why_not: String| {
+            Box::new(Refused { procedure, verdict: whole.verdict, reason, stop, why_not })
+        };
+        let facts = self.lore.procedure(procedure);
+        let (home, home_why) = facts
+            .map_or((Home::No, "nothing is known of it"), |row| (row.home, row.home_why.as_str()));
+        if home == Home::No {
+            return Err(stop(Stop::NotAtHome, None, format!("not at home: {home_why}")));
+        }
+        if let Some((name, finding)) = self.first_ruined(procedure) {
+            let why_not = format!("ruins the {name}: {}", finding.why);
+            return Err(stop(Stop::Ruins, finding.reason, why_not));
+        }
+        if let Some(why_not) = self.alkali_stop(procedure) {
+            return Err(stop(Stop::Alkali, Some(Reason::Alkali), why_not));
+        }
+        if let Makeup::Unknown(odds) = self.makeup
+            && let Some(why_not) = self.unsure(odds, &whole)
+        {
+            return Err(stop(Stop::NotSure, whole.reason, why_not));
+        }
+        if !whole.verdict.dyes() {
+            return Err(stop(Stop::DoesNotDye, whole.reason, whole.why.clone()));
+        }
+        let works_from = whole.works_from.or_else(|| facts.map(|row| row.works_from));
+        let (Some(works_from), Some(limits)) = (works_from, &self.limits) else {
+            return Err(stop(Stop::NotSure, None, "nothing is known of its limits".to_owned()));
+        };
+        if works_from > limits.t_max.it {
+            let why_not = too_hot(works_from, &limits.t_max);
+            return Err(stop(Stop::Heat, Some(Reason::HeatLimit), why_not));
+        }
+        Ok(Offer {
+            procedure,
+            classes: self.classes(procedure),
+            verdict: whole.verdict,
+            reason: whole.reason,
+            why: whole.why,
+            takes: Share::try_fraction(whole.takes.clamp(0.0, 1.0)).unwrap_or(Share::WHOLE),
+            works_from,
+            home,
+            home_why: home_why.to_owned(),
+            liquid_only: people.keep_powder_away()
+                && procedure.classes().iter().all(|class| class.is_reactive()),
+        })
+    }
+
+    /// Two baths that between them colour nearly all of a blend, the hotter first.
+    pub(crate) fn two_baths(&self, portions: &[Portion]) -> Vec<TwoBaths> {
+        // A bath that dyes only its own fibre is stopped as "does not dye enough" on its own, so
+        // only the gates that guard cloth and people are asked here.
+        let open: Vec<(Procedure, Verdict, Vec<&Portion>)> = Procedure::ALL
+            .iter()
+            .filter_map(|procedure| {
+                let stopped = self.pass(*procedure, People::default()).err();
+                if stopped.is_some_and(|refused| refused.stop != Stop::DoesNotDye) {
+                    return None;
+                }
+                let found = self.lore.blend_verdict(portions, *procedure, None);
+                let (works_from, limits) = (found.works_from?, self.limits.as_ref()?);
+                if works_from > limits.t_max.it {
+                    return None;
+                }
+                let dyed: Vec<&Portion> = portions
+                    .iter()
+                    .zip(&found.each)
+                    .filter(|(_, (_, finding))| finding.verdict.dyes())
+                    .map(|(portion, _)| portion)
+                    .collect();
+                let worst = found
+                    .each
+                    .iter()
+                    .map(|(_, finding)| finding.verdict)
+                    .filter(|verdict| verdict.dyes())
+                    .min()?;
+                (*procedure != Procedure::AlumNatural).then_some((*procedure, worst, dyed))
+            })
+            .collect();
+        let mut pairs: Vec<(Verdict, TwoBaths)> = Vec::new();
+        for (i, (a, worst_a, dyed_a)) in open.iter().enumerate() {
+            for (b, worst_b, dyed_b) in &open[i + 1..] {
+                let covered: f64 = portions
+                    .iter()
+                    .filter(|p| dyed_a.contains(p) || dyed_b.contains(p))
+                    .map(|p| p.share.to_fraction())
+                    .sum();
+                let each_needed = dyed_a.iter().any(|p| !dyed_b.contains(p))
+                    && dyed_b.iter().any(|p| !dyed_a.contains(p));
+                if covered >= 0.9 && each_needed {
+                    pairs.push((*worst_a.min(worst_b), self.in_order(*a, *b)));
+                }
+            }
+        }
+        pairs.sort_by_key(|(worst, _)| std::cmp::Reverse(*worst));
+        pairs.into_iter().map(|(_, pair)| pair).take(3).collect()
+    }
+
+    /// What must be said before dyeing.
+    pub(crate) fn notes(&self, portions: &[Portion]) -> Vec<String> {
+        let mut notes: Vec<String> = Vec::new();
+        for blend in self.lore.blend_notes(portions) {
+            let ways = [
+                blend.one_bath.as_ref().map(|way| format!("one bath: {way}")),
+                blend.two_bath.as_ref().map(|way| format!("two baths: {way}")),
+            ];
+            let ways: Vec<String> = ways.into_iter().flatten().collect();
+            notes.push(format!("{} — {}", ways.join("; "), blend.risk));
+        }
+        for material in self.known_materials() {
+            notes.extend(
+                self.lore.notes_on(material).map(|n| format!("{}: {}", material.name, n.says)),
+            );
+        }
+        notes.extend(self.parts.iter().map(|part| format!("{}: {}", part.name, part.says)));
+        notes
+    }
+
+    fn known_materials(&self) -> Vec<&'a Material> {
+        match self.makeup {
+            Makeup::Known(_) => self.lore.materials_of(self.makeup),
+            Makeup::Unknown(_) => Vec::new(),
+        }
+    }
+
+    fn in_order(&self, a: Procedure, b: Procedure) -> TwoBaths {
+        let top = |p| self.lore.procedure(p).map_or(0.0, |row| row.usual.to_degrees());
+        let (first, second) = if top(b) > top(a) { (b, a) } else { (a, b) };
+        let name = |p| self.lore.procedure_name(p);
+        let says = format!("{} first, rinse well, then {}", name(first), name(second));
+        TwoBaths { first, second, says }
+    }
+
+    fn classes(&self, procedure: Procedure) -> Vec<ClassOffer> {
+        let mut classes: Vec<ClassOffer> = procedure
+            .classes()
+            .iter()
+            .map(|class| {
+                let whole = self.whole(procedure, Some(*class));
+                ClassOffer { class: *class, verdict: whole.verdict, why: whole.why }
+            })
+            .filter(|class| class.verdict.dyes())
+            .collect();
+        classes.sort_by_key(|class| std::cmp::Reverse(class.verdict));
+        classes
+    }
+
+    fn whole(&self, procedure: Procedure, class: Option<DyeClass>) -> Whole {
+        match self.makeup {
+            Makeup::Known(portions) => {
+                let found = self.lore.blend_verdict(portions, procedure, class);
+                let reason = found
+                    .each
+                    .iter()
+                    .filter(|(_, f)| f.verdict <= found.verdict)
+                    .find_map(|(_, f)| f.reason);
+                Whole {
+                    verdict: found.verdict,
+                    reason,
+                    why: found.says,
+                    takes: found.takes.to_fraction(),
+                    works_from: found.works_from,
+                }
+            }
+            Makeup::Unknown(odds) => self.whole_of_odds(odds, procedure, class),
+        }
+    }
+
+    /// An unknown fibre as a whole: the worst verdict among the fibres it takes on, and the odds
+    /// of those fibres as the share it takes on.
+    fn whole_of_odds(&self, odds: &Odds, procedure: Procedure, class: Option<DyeClass>) -> Whole {
+        let mut whole = Whole {
+            verdict: Verdict::Excellent,
+            reason: None,
+            why: String::new(),
+            takes: 0.0,
+            works_from: None,
+        };
+        for fibre in odds.each() {
+            let Some(worst) = self.worst(&fibre.materials, procedure, class) else { continue };
+            if !worst.verdict.dyes() {
+                whole.reason = whole.reason.or(worst.reason);
+                continue;
+            }
+            whole.takes += fibre.odds;
+            if whole.works_from.is_none_or(|from| worst.works_from > from) {
+                whole.works_from = Some(worst.works_from);
+            }
+            if worst.verdict < whole.verdict {
+                whole.verdict = worst.verdict;
+                whole.reason = worst.reason.or(whole.reason);
+            }
+        }
+        if whole.takes <= 0.0 {
+            whole.verdict = Verdict::None;
+        }
+        whole.why =
+            format!("dyes fibres that hold {} % of the odds", trimmed(whole.takes * 100.0, 0));
+        whole
+    }
+
+    fn worst(
+        &self,
+        materials: &[String],
+        procedure: Procedure,
+        class: Option<DyeClass>,
+    ) -> Option<Finding> {
+        materials
+            .iter()
+            .filter_map(|id| {
+                let material = self.lore.material(id).ok()?;
+                match class {
+                    Some(class) => self.lore.verdict_for(material, procedure, class).ok(),
+                    None => Some(self.lore.verdict(material, procedure)),
+                }
+            })
+            .min_by_key(|finding| finding.verdict)
+    }
+
+    fn unsure(&self, odds: &Odds, whole: &Whole) -> Option<String> {
+        if odds.looks_like_a_blend() {
+            return Some(
+                "the snip dissolved only partly, so it is a blend of unknown fibres".into(),
+            );
+        }
+        let needed = self.lore.key.offer_from;
+        (whole.takes < needed - 1e-9).then(|| {
+            format!(
+                "the fibre is not known well enough: it {}, and {} % is needed",
+                whole.why,
+                trimmed(needed * 100.0, 0)
+            )
+        })
+    }
+
+    /// The first material or part that this bath ruins, by name, with its finding.
+    fn first_ruined(&self, procedure: Procedure) -> Option<(String, Finding)> {
+        let of_parts = self.parts.iter().filter_map(|part| {
+            let material = self.lore.material(part.material.as_deref()?).ok()?;
+            Some((part.name.clone(), material))
+        });
+        self.lore
+            .materials_of(self.makeup)
+            .into_iter()
+            .map(|material| (material.name.clone(), material))
+            .chain(of_parts)
+            .map(|(name, material)| (name, self.lore.verdict(material, procedure)))
+            .find(|(_, finding)| finding.verdict == Verdict::Ruins)
+    }
+
+    /// Why the alkali of this bath is too much for something in it, if it is. The gentle indigo
+    /// vat is granted by the matrix to the fibres it names, so on those it is not asked again.
+    fn alkali_stop(&self, procedure: Procedure) -> Option<String> {
+        if !procedure.is_alkaline() {
+            return None;
+        }
+        let from = self.lore.works_from(procedure)?;
+        let forbids = |rule: AlkaliRule| match rule {
+            AlkaliRule::Yes => false,
+            AlkaliRule::Cold | AlkaliRule::ColdWeakShort => {
+                let cap = self.lore.alkali_limit(rule).map(|limit| limit.max_temperature);
+                // A bath that only starts at the cap is on its way past it.
+                cap.is_none_or(|cap| from >= cap)
+            }
+            AlkaliRule::Never => true,
+        };
+        let says = |name: &str, rule: AlkaliRule| match self.lore.alkali_limit(rule) {
+            Some(limit) => format!("the {name} bears {}", limit.says),
+            None => format!("the {name} bears no alkali"),
+        };
+        let granted = |material: &Material| {
+            procedure == Procedure::Indigo && self.lore.verdict(material, procedure).verdict.dyes()
+        };
+        let part_materials =
+            self.parts.iter().filter_map(|part| self.lore.material(part.material.as_deref()?).ok());
+        self.lore
+            .materials_of(self.makeup)
+            .into_iter()
+            .chain(part_materials)
+            .find(|material| forbids(material.alkali) && !granted(material))
+            .map(|material| says(&material.name, material.alkali))
+            .or_else(|| {
+                self.parts.iter().find_map(|part| {
+                    let rule = part.alkali.filter(|rule| forbids(*rule))?;
+                    Some(says(&part.name, rule))
+                })
+            })
+    }
+}
+
+fn too_hot(works_from: Celsius, cap: &Bound<Celsius>) -> String {
+    format!(
+        "it needs at least {} °C and the {} bears {} °C: {}",
+        trimmed(works_from.to_degrees(), 0),
+        cap.by,
+        trimmed(cap.it.to_degrees(), 0),
+        cap.why
+    )
+}

@@ -2,7 +2,7 @@
 //! this project (Python, colour-science 0.4.7). `tests/fixtures/weights.csv` holds its weights as
 //! printed; the tolerance is what its printing rounded away.
 
-use colour::{BANDS, Light, Observer, Weights};
+use colour::{BANDS, Bands, Lab, Light, Observer, Weights, ciede2000, ciede2000_residuals};
 
 #[test]
 fn weights_agree_with_the_reference() {
@@ -21,4 +21,39 @@ fn weights_agree_with_the_reference() {
         seen += 1;
     }
     assert_eq!(seen, 12);
+}
+
+fn numbers(line: &str, skip: usize) -> Vec<f64> {
+    line.split(',').skip(skip).map(|c| c.parse().unwrap()).collect()
+}
+
+#[test]
+fn lab_agrees_with_the_reference() {
+    let mut worst: f64 = 0.0;
+    for line in include_str!("fixtures/forward_lab.csv").lines().skip(1) {
+        let light = Light::from_name(line.split(',').next().unwrap()).unwrap();
+        let v = numbers(line, 1);
+        let factors: [f64; BANDS] = v[3..].try_into().unwrap();
+        let lab = Weights::of(light, Observer::Ten).lab(&Bands::try_new(factors).unwrap());
+        for (got, want) in [lab.l, lab.a, lab.b].iter().zip(&v) {
+            worst = worst.max((got - want).abs());
+        }
+    }
+    println!("worst difference in a Lab coordinate: {worst:.1e}");
+    assert!(worst < 1e-6, "{worst}");
+}
+
+#[test]
+fn ciede2000_agrees_with_the_reference_and_its_residuals_with_it() {
+    let mut seen = 0;
+    for line in include_str!("fixtures/de2000_200pairs.csv").lines().skip(1) {
+        let v = numbers(line, 0);
+        let (one, two) = (Lab::new(v[0], v[1], v[2]), Lab::new(v[3], v[4], v[5]));
+        let d = ciede2000(one, two);
+        let squares: f64 = ciede2000_residuals(one, two).iter().map(|r| r * r).sum();
+        assert!((d - v[6]).abs() < 1e-9, "{line}: {d}");
+        assert!((squares.sqrt() - v[6]).abs() < 1e-9);
+        seen += 1;
+    }
+    assert_eq!(seen, 200);
 }

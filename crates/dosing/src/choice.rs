@@ -1,0 +1,234 @@
+//! The choice between weighing and measuring a stock, without words: cheap enough to be asked for
+//! every candidate recipe.
+//!
+//! The rule. Weigh when one digit of the scale is at most 2 % of the amount (common practice).
+//! Otherwise take the surest of: the best stock solution this kit can make and measure; the
+//! powder weighed all the same, down to ten digits; whole packs made up in half a litre.
+//! Taking the surest, and no other order, is what makes the scatter grow with the scale's step:
+//! every option's scatter does, so the least of them does.
+
+use units::{Mass, StockStrength, Volume};
+
+use crate::stock::{PACK_CONTENTS, diluted, from_packs, pack_batch, strengths, weighed_for_dose};
+use crate::{Kit, Scale, Shown, StockBatch, Syringe};
+
+/// What a dye comes as.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Form {
+    /// Powder.
+    Powder,
+    /// A bought liquid of this strength (grams of dye per 100 mL).
+    Liquid(StockStrength),
+}
+
+/// What the dye's class allows of its stock solutions.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StockRules {
+    /// The strongest stock that stays dissolved.
+    pub strongest: StockStrength,
+    /// How many days a stock keeps; 0 is "make it and use it the same day".
+    pub keeps_days: u32,
+    /// What one pack on the shelf holds, where known: it lets a maker without a scale dose from a
+    /// whole pack made up in half a litre.
+    pub pack: Option<Mass>,
+}
+
+/// Scatter of the dose that [`crate::dose`] would choose: one standard deviation as a share of what is
+/// wanted, about what is really dosed; infinite where it cannot be dosed, 0 where nothing is
+/// wanted. Pure, and makes no words.
+#[must_use]
+pub fn relative_scatter(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> f64 {
+    match Choice::of(want, form, kit, rules) {
+        Choice::Nothing => 0.0,
+        Choice::Weigh { scatter, .. } => scatter,
+        Choice::Draw(draw) => draw.scatter,
+        Choice::Cannot => f64::INFINITY,
+    }
+}
+
+impl StockRules {
+    /// Rules without a pack.
+    #[must_use]
+    pub const fn new(strongest: StockStrength, keeps_days: u32) -> Self {
+        Self { strongest, keeps_days, pack: None }
+    }
+
+    /// The same rules, with what one pack holds.
+    #[must_use]
+    pub const fn with_pack(self, contents: Mass) -> Self {
+        Self { pack: Some(contents), ..self }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Choice {
+    Nothing,
+    Weigh { scale: Scale, scatter: f64 },
+    Draw(Draw),
+    Cannot,
+}
+
+/// A volume taken from a stock or a bought liquid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Draw {
+    pub(crate) strength_pct: Shown,
+    pub(crate) volume_ml: Shown,
+    pub(crate) fills: u32,
+    /// None when whole batches are poured and nothing is measured.
+    pub(crate) measure: Option<Syringe>,
+    /// None for a bought liquid used as it is.
+    pub(crate) batch: Option<StockBatch>,
+    pub(crate) scatter: f64,
+}
+
+/// Weighed directly at or below this scatter.
+const WEIGH_WITHIN: f64 = 0.02;
+/// Weighed for want of anything better down to ten digits (our limit).
+const WEIGH_AT_WORST: f64 = 0.1;
+/// Fewer marks than this are not a measurement (our limit: a mark is then a fifth of the dose).
+const LEAST_MARKS: f64 = 5.0;
+/// More fills than this are miscounted (our limit).
+pub(crate) const MOST_FILLS: u32 = 10;
+/// What one more fill must gain in scatter to be worth it (our judgement).
+const FILL_COSTS: f64 = 0.002;
+/// Whole packs stand in for a dose this near to them.
+const WHOLE_PACK_WITHIN: f64 = 0.05;
+
+impl Choice {
+    pub(crate) fn of(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> Self {
+        if want.to_grams() <= 0.0 {
+            return Self::Nothing;
+        }
+        let weighed = match (form, kit.scale()) {
+            (Form::Powder, Some(scale)) => {
+                let scatter = scale.relative_scatter(want);
+                (scatter <= WEIGH_AT_WORST + 1e-12).then_some((scale, scatter))
+            }
+            _ => None,
+        };
+        if let Some((scale, scatter)) = weighed.filter(|w| w.1 <= WEIGH_WITHIN + 1e-12) {
+            return Self::Weigh { scale, scatter };
+        }
+        let drawn = match form.liquid_pct() {
+            Some(liquid) => surest(neat(want, liquid, kit), dilution(want, liquid, kit)),
+            None => surest(stock(want, kit, rules), packs(want, kit, rules)),
+        };
+        match (weighed, drawn) {
+            (Some((scale, scatter)), Some(draw)) if scatter <= draw.scatter => {
+                Self::Weigh { scale, scatter }
+            }
+            (_, Some(draw)) => Self::Draw(draw),
+            (Some((scale, scatter)), None) => Self::Weigh { scale, scatter },
+            (None, None) => Self::Cannot,
+        }
+    }
+}
+
+/// The best stock the scale can make up and the measures can dose. Only strengths that need no
+/// more fills than the strongest are compared; that list does not depend on the scale.
+fn stock(want: Mass, kit: &Kit, rules: &StockRules) -> Option<Draw> {
+    let scale = kit.scale()?;
+    let mut fewest = None;
+    strengths(rules.strongest).fold(None, |best, percent| {
+        let Some(draw) = measured(want, percent, kit) else { return best };
+        if draw.fills > *fewest.get_or_insert(draw.fills) {
+            return best;
+        }
+        surest(best, draw.from(weighed_for_dose(percent, draw.volume_ml.value(), scale)))
+    })
+}
+
+fn packs(want: Mass, kit: &Kit, rules: &StockRules) -> Option<Draw> {
+    let pack = rules.pack?;
+    let mut best = whole_packs(want, pack, rules);
+    let mut fewest = None;
+    for (percent, each_ml) in from_packs(pack, rules.strongest) {
+        let Some(draw) = measured(want, percent, kit) else { continue };
+        if draw.fills > *fewest.get_or_insert(draw.fills) {
+            continue;
+        }
+        let packs = whole(draw.volume_ml.value() / f64::from(each_ml) - 1e-9);
+        best = surest(best, draw.from(Some(pack_batch(percent, each_ml, packs))));
+    }
+    best
+}
+
+fn whole_packs(want: Mass, pack: Mass, rules: &StockRules) -> Option<Draw> {
+    let (percent, each_ml) = from_packs(pack, rules.strongest).next()?;
+    let packs = (want / pack).round();
+    let off = (packs * pack.to_grams() / want.to_grams() - 1.0).abs();
+    if packs < 1.0 || packs > f64::from(MOST_FILLS) || off > WHOLE_PACK_WITHIN {
+        return None;
+    }
+    let batch = pack_batch(percent, each_ml, whole(packs));
+    Some(Draw {
+        strength_pct: percent,
+        volume_ml: batch.volume_ml,
+        fills: 1,
+        measure: None,
+        batch: Some(batch),
+        scatter: PACK_CONTENTS,
+    })
+}
+
+fn neat(want: Mass, liquid: Shown, kit: &Kit) -> Option<Draw> {
+    measured(want, liquid, kit)
+}
+
+fn dilution(want: Mass, liquid: Shown, kit: &Kit) -> Option<Draw> {
+    let draw = measured(want, liquid.a_tenth(), kit)?;
+    kit.syringes().iter().fold(None, |best, &measure| {
+        surest(best, draw.from(diluted(liquid, measure, draw.volume_ml.value())))
+    })
+}
+
+/// The volume that holds `want`, by the measure that suits it best.
+fn measured(want: Mass, percent: Shown, kit: &Kit) -> Option<Draw> {
+    let volume = Volume::try_millilitres(want.to_grams() * 100.0 / percent.value()).ok()?;
+    let cost = |draw: &Draw| draw.scatter + FILL_COSTS * f64::from(draw.fills - 1);
+    kit.syringes()
+        .iter()
+        .filter_map(|&measure| {
+            let volume_ml = measure.shows(volume);
+            let fills = measure.fills(volume);
+            let marks = volume_ml.value() / measure.mark_ml();
+            (fills <= MOST_FILLS && marks > LEAST_MARKS - 0.5).then(|| Draw {
+                strength_pct: percent,
+                volume_ml,
+                fills: measure.fills(Volume::try_millilitres(volume_ml.value()).unwrap_or(volume)),
+                measure: Some(measure),
+                batch: None,
+                scatter: measure.relative_scatter(volume),
+            })
+        })
+        .min_by(|a, b| cost(a).total_cmp(&cost(b)))
+}
+
+fn surest(a: Option<Draw>, b: Option<Draw>) -> Option<Draw> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(if b.scatter < a.scatter { b } else { a }),
+        (a, b) => a.or(b),
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "not negative, and bounded by the fills of the measures"
+)]
+fn whole(count: f64) -> u32 {
+    (count.ceil() as u32).max(1)
+}
+
+impl Draw {
+    /// The same draw, taken from this batch: the two scatters together.
+    fn from(self, batch: Option<StockBatch>) -> Option<Self> {
+        let batch = batch?;
+        let drawn = Volume::try_millilitres(self.volume_ml.value()).ok()?;
+        Some(Self {
+            scatter: self.scatter.hypot(batch.relative_scatter),
+            batch: Some(batch.for_need(drawn)),
+            ..self
+        })
+    }
+}

@@ -88,6 +88,8 @@ const REFUSED: &[&str] = &[
     "trichlorobenzene",
     "carrier",
     "biphenyl",
+    "salicylate",
+    "benzoate",
     "benzidine",
     "tolidine",
     "dianisidine",

@@ -264,6 +264,36 @@ fn rule_6_unknown_fibre() {
     });
 }
 
+/// Before any test every fibre of the key counts (trade.md D3, M6), and no bath at all is inside all
+/// their limits: wool forbids what cotton needs, vinyl bears 40 °C.
+#[test]
+fn before_any_test_no_bath_passes() {
+    let key = [
+        ("cotton", 0.24),
+        ("viscose", 0.08),
+        ("wool", 0.05),
+        ("silk", 0.04),
+        ("nylon-6", 0.08),
+        ("polyester", 0.28),
+        ("acrylic", 0.06),
+        ("modacrylic", 0.03),
+        ("acetate", 0.03),
+        ("triacetate", 0.01),
+        ("elastane", 0.005),
+        ("polyethylene", 0.03),
+        ("pvc", 0.03),
+        ("aramid", 0.002),
+        ("pla", 0.003),
+    ];
+    let possible: Vec<Value> = key.iter().map(|(f, o)| json!({"fibre": f, "odds": o})).collect();
+    for (name, mut sheet) in all() {
+        sheet["goods"] =
+            json!({"words": "a braid", "known": false, "possible": possible, "dry_g": 500.0});
+        let broken = broken_by(&sheet, |_| {});
+        assert!(broken.iter().any(|b| b.rule == 6), "{name}: {}", lines(&broken));
+    }
+}
+
 #[test]
 fn rule_7_alkali() {
     let as_fibre = |p: &mut Value, id: &str| bulk(p)["goods"]["fibres"][0]["fibre"] = json!(id);

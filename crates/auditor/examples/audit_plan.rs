@@ -1,5 +1,6 @@
 //! Audits a plan that `plan --json` wrote: `cargo run -p auditor --example audit_plan -- plan.json`.
 //! Prints every broken rule on a line of its own and ends with how many there are.
+#![expect(clippy::print_stdout, reason = "an example speaks to whoever runs it")]
 
 use std::process::ExitCode;
 

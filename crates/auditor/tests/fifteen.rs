@@ -58,6 +58,9 @@ fn before(plan: &mut Value, act: &str, new: Value) {
     let steps = bulk(plan)["steps"].as_array_mut().unwrap();
     let at = steps.iter().position(|s| s["do"] == act).unwrap();
     steps.insert(at, new);
+    for (i, step) in steps.iter_mut().enumerate() {
+        step["n"] = json!(i + 1);
+    }
 }
 
 fn drop_steps(plan: &mut Value, keep: impl Fn(&Value) -> bool) {
@@ -124,6 +127,10 @@ fn rule_1_hypochlorite() {
         adding(p, "salt")["adds"][0].as_object_mut().unwrap().remove("group");
     });
     check("an act nobody knows", milling_wool(), 1, |p| step(p, "hold")["do"] = json!("boil"));
+    check("steps out of order", milling_wool(), 1, |p| step(p, "hold")["n"] = json!(2));
+    check("bleach in the words alone", reactive_cotton(), 1, |p| {
+        step(p, "soap")["text"] = json!("Add a cup of chlorine bleach.");
+    });
     check("an auxiliary that no step adds", milling_wool(), 1, |p| {
         bulk(p)["auxiliaries"] = json!([{"id": "mystery", "grams": 3.0}]);
     });
@@ -209,6 +216,9 @@ fn rule_5_reducers() {
         before(p, "drain", pour("hydrogen-peroxide", "oxidiser", 30.0))
     });
     check("a vat gone acid", indigo_cotton(), 5, |p| step(p, "enter")["ph"] = json!(5.0));
+    check("hydros in the words alone", milling_wool(), 5, |p| {
+        step(p, "hold")["text"] = json!("Sprinkle a little dithionite into the bath.");
+    });
     check("a sugar vat without its caution", indigo_cotton(), 5, |p| {
         adding(p, "sodium-dithionite")["adds"][0]["id"] = json!("fructose");
         lose(p, "reducer-handling");
@@ -305,6 +315,9 @@ fn rule_7_alkali() {
     });
     check("soda called a salt", milling_wool(), 7, |p| {
         before(p, "cool", pour("soda-ash", "salt", 98.0))
+    });
+    check("soda in the words alone", milling_wool(), 7, |p| {
+        step(p, "hold")["text"] = json!("Stir in a spoon of soda ash.");
     });
     check("pH 9.2 on wool", milling_wool(), 7, |p| step(p, "hold")["ph"] = json!(9.2));
     check("ammonia after wool", milling_wool(), 7, |p| {

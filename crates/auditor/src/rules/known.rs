@@ -8,6 +8,7 @@ use crate::agents::{GROUPS, group_of, may_be_called};
 use crate::classes::{belongs, takes};
 use crate::materials::{Family, material, part_of};
 use crate::read::{Goods, Sheet, Step, list, text};
+use crate::words::says;
 
 /// What may be done in a step (docs/json.md).
 const ACTS: [&str; 12] = [
@@ -57,8 +58,13 @@ pub(crate) fn everything(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     if sheet.steps.is_empty() {
         log.sheet(8, "the sheet has no steps");
     }
+    let mut last = 0;
     for step in &sheet.steps {
         one_step(log, step);
+        if step.n <= last {
+            log.step(1, step.n, "the steps are not numbered in the order they are printed");
+        }
+        last = step.n;
     }
     for aux in &sheet.auxiliaries {
         let id = text(aux, "id").unwrap_or_default();
@@ -102,6 +108,7 @@ fn one_step(log: &mut Log<'_>, step: &Step<'_>) {
     if !ACTS.contains(&step.act) {
         log.step(1, step.n, unknown("act", step.act));
     }
+    words_and_figures(log, step);
     for key in &step.nonsense {
         log.step(8, step.n, format!("`{key}` is not a figure that can be"));
     }
@@ -119,6 +126,26 @@ fn one_step(log: &mut Log<'_>, step: &Step<'_>) {
             && !may_be_called(own, add.group)
         {
             log.step(1, step.n, format!("'{}' is called '{}', but it is {own}", add.id, add.group));
+        }
+    }
+}
+
+/// Agents that a step's words may not bring in behind the back of its figures: the words, the group,
+/// and the rule that would have judged it.
+const IN_WORDS: [(&[&str], &str, u8); 3] = [
+    (&["chlorine bleach", "hypochlorite"], "hypochlorite", 1),
+    (&["dithionite", "thiourea dioxide"], "reducer", 5),
+    (&["soda ash", "washing soda", "caustic soda"], "alkali", 7),
+];
+
+/// What the words of a step add must stand among its figures.
+fn words_and_figures(log: &mut Log<'_>, step: &Step<'_>) {
+    let warns = says(&step.text, &["never", "no ", "not "]);
+    let adds = says(&step.text, &["add ", "stir in", "pour", "sprinkle", "put in"]);
+    for (names, group, rule) in IN_WORDS {
+        let figures = step.adds.iter().any(|a| a.is(group));
+        if adds && !warns && !figures && step.act != "prepare" && says(&step.text, names) {
+            log.step(rule, step.n, format!("the words add '{}', the figures do not", names[0]));
         }
     }
 }

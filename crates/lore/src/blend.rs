@@ -209,7 +209,9 @@ impl Lore {
             "takes on none of its fibres".to_owned()
         } else if pale.is_empty() {
             "takes on every fibre, not equally deep on each".to_owned()
-        } else if verdict.dyes() && takes >= WHOLE_FROM {
+        } else if !verdict.dyes() {
+            format!("takes on only {percent} % of the cloth; the {} stays pale", pale.join(" and "))
+        } else if takes >= WHOLE_FROM {
             format!("takes on {percent} % of the cloth; the {} stays pale", pale.join(" and "))
         } else {
             format!(

@@ -37,7 +37,8 @@ impl Lore {
     }
 
     /// The tests still to make, least harm first and, at equal harm, the most telling first.
-    /// Tests already made, and tests that would tell next to nothing, are left out.
+    /// A label comes first, once. Tests already made, tests that would tell next to nothing and
+    /// tests the key has no figures for are left out.
     #[must_use]
     pub fn next_tests(&self, odds: &Odds) -> Vec<TestAdvice> {
         if self.settled(odds) != Settled::NotYet {
@@ -52,7 +53,7 @@ impl Lore {
                 let open: Vec<Kind> =
                     test.observes.iter().copied().filter(|kind| !made(kind)).collect();
                 let bits = self.expected_bits(odds, &open);
-                let unread = test.observes.is_empty() && odds.seen().is_empty();
+                let unread = test.stage == 1 && odds.seen().is_empty();
                 (unread || bits >= WORTH_BITS).then(|| TestAdvice { test: test.clone(), bits })
             })
             .collect();

@@ -144,7 +144,9 @@ impl Lore {
             Makeup::Known(portions) => portions.as_slice(),
             Makeup::Unknown(_) => &[],
         };
-        let one_bath_does = offered.iter().any(|offer| offer.takes.to_fraction() >= 0.9);
+        let one_bath_does = offered
+            .iter()
+            .any(|offer| offer.takes.to_fraction() >= 0.9 && offer.verdict >= Verdict::Good);
         let two_baths = if one_bath_does { Vec::new() } else { gates.two_baths(portions) };
         let tests = match makeup {
             Makeup::Known(_) => Vec::new(),

@@ -54,7 +54,7 @@ impl<'a> Gates<'a> {
         if let Makeup::Unknown(odds) = self.makeup
             && let Some(why_not) = self.unsure(odds, &whole)
         {
-            return Err(stop(Stop::NotSure, whole.reason, why_not));
+            return Err(stop(Stop::NotSure, None, why_not));
         }
         if !whole.verdict.dyes() {
             return Err(stop(Stop::DoesNotDye, whole.reason, whole.why.clone()));
@@ -82,54 +82,49 @@ impl<'a> Gates<'a> {
         })
     }
 
-    /// Two baths that between them colour nearly all of a blend, the hotter first.
+    /// Two baths that between them colour nearly all of a blend, each better than the other on
+    /// some fibre; the hotter first. At most three pairs, the best first.
     pub(crate) fn two_baths(&self, portions: &[Portion]) -> Vec<TwoBaths> {
-        // A bath that dyes only its own fibre is stopped as "does not dye enough" on its own, so
-        // only the gates that guard cloth and people are asked here.
-        let open: Vec<(Procedure, Verdict, Vec<&Portion>)> = Procedure::ALL
+        let open: Vec<(Procedure, Vec<Verdict>)> = Procedure::ALL
             .iter()
+            .filter(|procedure| **procedure != Procedure::AlumNatural)
             .filter_map(|procedure| {
-                let stopped = self.pass(*procedure, People::default()).err();
-                if stopped.is_some_and(|refused| refused.stop != Stop::DoesNotDye) {
-                    return None;
-                }
-                let found = self.lore.blend_verdict(portions, *procedure, None);
-                let (works_from, limits) = (found.works_from?, self.limits.as_ref()?);
-                if works_from > limits.t_max.it {
-                    return None;
-                }
-                let dyed: Vec<&Portion> = portions
-                    .iter()
-                    .zip(&found.each)
-                    .filter(|(_, (_, finding))| finding.verdict.dyes())
-                    .map(|(portion, _)| portion)
-                    .collect();
-                let worst = found
-                    .each
-                    .iter()
-                    .map(|(_, finding)| finding.verdict)
-                    .filter(|verdict| verdict.dyes())
-                    .min()?;
-                (*procedure != Procedure::AlumNatural).then_some((*procedure, worst, dyed))
+                Some((*procedure, self.verdicts_as_half(portions, *procedure)?))
             })
             .collect();
         let mut pairs: Vec<(Verdict, TwoBaths)> = Vec::new();
-        for (i, (a, worst_a, dyed_a)) in open.iter().enumerate() {
-            for (b, worst_b, dyed_b) in &open[i + 1..] {
+        for (i, (a, on_a)) in open.iter().enumerate() {
+            for (b, on_b) in &open[i + 1..] {
+                let best: Vec<Verdict> = on_a.iter().zip(on_b).map(|(a, b)| *a.max(b)).collect();
                 let covered: f64 = portions
                     .iter()
-                    .filter(|p| dyed_a.contains(p) || dyed_b.contains(p))
-                    .map(|p| p.share.to_fraction())
+                    .zip(&best)
+                    .filter(|(_, verdict)| verdict.dyes())
+                    .map(|(portion, _)| portion.share.to_fraction())
                     .sum();
-                let each_needed = dyed_a.iter().any(|p| !dyed_b.contains(p))
-                    && dyed_b.iter().any(|p| !dyed_a.contains(p));
-                if covered >= 0.9 && each_needed {
-                    pairs.push((*worst_a.min(worst_b), self.in_order(*a, *b)));
+                let both_needed = on_a.iter().zip(on_b).any(|(a, b)| a > b && a.dyes())
+                    && on_a.iter().zip(on_b).any(|(a, b)| b > a && b.dyes());
+                let worst = best.into_iter().filter(|verdict| verdict.dyes()).min();
+                if let (true, true, Some(worst)) = (covered >= 0.9, both_needed, worst) {
+                    pairs.push((worst, self.in_order(*a, *b)));
                 }
             }
         }
         pairs.sort_by_key(|(worst, _)| std::cmp::Reverse(*worst));
         pairs.into_iter().map(|(_, pair)| pair).take(3).collect()
+    }
+
+    /// What a procedure does on each fibre as one of two baths; none when a gate that guards cloth
+    /// or people stops it. That it does not dye enough on its own is no stop here.
+    fn verdicts_as_half(&self, portions: &[Portion], procedure: Procedure) -> Option<Vec<Verdict>> {
+        let stopped = self.pass(procedure, People::default()).err();
+        if stopped.is_some_and(|refused| refused.stop != Stop::DoesNotDye) {
+            return None;
+        }
+        let found = self.lore.blend_verdict(portions, procedure, None);
+        let (works_from, limits) = (found.works_from?, self.limits.as_ref()?);
+        (works_from <= limits.t_max.it)
+            .then(|| found.each.iter().map(|(_, finding)| finding.verdict).collect())
     }
 
     /// What must be said before dyeing.
@@ -141,7 +136,7 @@ impl<'a> Gates<'a> {
                 blend.two_bath.as_ref().map(|way| format!("two baths: {way}")),
             ];
             let ways: Vec<String> = ways.into_iter().flatten().collect();
-            notes.push(format!("{} — {}", ways.join("; "), blend.risk));
+            notes.push(format!("{}; risk: {}", ways.join("; "), blend.risk));
         }
         for material in self.known_materials() {
             notes.extend(
@@ -202,37 +197,40 @@ impl<'a> Gates<'a> {
         }
     }
 
-    /// An unknown fibre as a whole: the worst verdict among the fibres it takes on, and the odds
-    /// of those fibres as the share it takes on.
+    /// An unknown fibre as a whole: the odds of the fibres it dyes as the share it takes on, and
+    /// the worst verdict among those of them that count.
     fn whole_of_odds(&self, odds: &Odds, procedure: Procedure, class: Option<DyeClass>) -> Whole {
-        let mut whole = Whole {
-            verdict: Verdict::Excellent,
-            reason: None,
-            why: String::new(),
-            takes: 0.0,
-            works_from: None,
-        };
+        let counted: Vec<&str> = odds.counted().map(|fibre| fibre.fibre.as_str()).collect();
+        let mut takes = 0.0;
+        let mut worst: Option<Finding> = None;
+        let mut works_from: Option<Celsius> = None;
         for fibre in odds.each() {
-            let Some(worst) = self.worst(&fibre.materials, procedure, class) else { continue };
-            if !worst.verdict.dyes() {
-                whole.reason = whole.reason.or(worst.reason);
+            let Some(found) = self.worst(&fibre.materials, procedure, class) else { continue };
+            if !found.verdict.dyes() {
                 continue;
             }
-            whole.takes += fibre.odds;
-            if whole.works_from.is_none_or(|from| worst.works_from > from) {
-                whole.works_from = Some(worst.works_from);
+            takes += fibre.odds;
+            if !counted.contains(&fibre.fibre.as_str()) {
+                continue;
             }
-            if worst.verdict < whole.verdict {
-                whole.verdict = worst.verdict;
-                whole.reason = worst.reason.or(whole.reason);
+            if works_from.is_none_or(|from| found.works_from > from) {
+                works_from = Some(found.works_from);
+            }
+            if worst.as_ref().is_none_or(|worst| found.verdict < worst.verdict) {
+                worst = Some(found);
             }
         }
-        if whole.takes <= 0.0 {
-            whole.verdict = Verdict::None;
+        let mut why = format!("dyes fibres that hold {} % of the odds", trimmed(takes * 100.0, 0));
+        if let Some(worst) = &worst {
+            why = format!("{why}; {}", worst.why);
         }
-        whole.why =
-            format!("dyes fibres that hold {} % of the odds", trimmed(whole.takes * 100.0, 0));
-        whole
+        Whole {
+            verdict: worst.as_ref().map_or(Verdict::None, |worst| worst.verdict),
+            reason: worst.and_then(|worst| worst.reason),
+            why,
+            takes,
+            works_from,
+        }
     }
 
     fn worst(
@@ -262,8 +260,8 @@ impl<'a> Gates<'a> {
         let needed = self.lore.key.offer_from;
         (whole.takes < needed - 1e-9).then(|| {
             format!(
-                "the fibre is not known well enough: it {}, and {} % is needed",
-                whole.why,
+                "the fibre is not known well enough: it dyes fibres that hold {} % of the odds, and {} % is needed",
+                trimmed(whole.takes * 100.0, 0),
                 trimmed(needed * 100.0, 0)
             )
         })

@@ -48,7 +48,8 @@ fn shrinkage_temperatures_of_leather() {
 #[test]
 fn leather_stays_25_degrees_below_its_shrinkage_temperature() {
     // The published Ts less the house rule of 25 °C is never below the cap we print.
-    for (material, ts) in [("leather-chrome", "ts-chrome"), ("leather-veg-tan", "ts-veg-hydrolysable")]
+    for (material, ts) in
+        [("leather-chrome", "ts-chrome"), ("leather-veg-tan", "ts-veg-hydrolysable")]
     {
         let cap = Lore::shipped().material(material).unwrap().t_max.to_degrees();
         assert!(cap <= measured(ts).0 - 25.0, "{material}: {cap}");

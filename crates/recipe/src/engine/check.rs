@@ -38,6 +38,9 @@ pub enum Unsearchable {
     Set(Vec<usize>),
 }
 
+/// No K/S and no amount of dye is larger; keeps the narrow width from overflowing.
+const MOST: f64 = 1e6;
+
 /// Checks a palette and an aim once, so that the loops need not.
 pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     let dyes = palette.shapes.len();
@@ -47,10 +50,12 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     if palette.most.len() != dyes {
         return Err(Unsearchable::Unpaired { shapes: dyes, most: palette.most.len() });
     }
-    let above = "it must be a number above 0; measure or enter it again";
-    let within = "it must be a number of at least 0; measure or enter it again";
+    let above = "it must be above 0 and at most 1 000 000; measure or enter it again";
+    let within = "it must be at least 0 and at most 1 000 000; measure or enter it again";
+    let share = "it must be at least 0 and below 1; measure or enter it again";
     let finite = "it must be a plain number; measure or enter it again";
-    number("the surface reflection", palette.surface, within, |v| (0.0..1.0).contains(&v))?;
+    let colour = "no colour lies beyond 300 from grey; measure or enter it again";
+    number("the surface reflection", palette.surface, share, |v| (0.0..1.0).contains(&v))?;
     for band in 0..BANDS {
         let nm = 400 + 10 * band;
         number(&format!("K/S of the cloth at {nm} nm"), palette.cloth_ks[band], above, |v| {
@@ -66,7 +71,7 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
         }
         for (dye, shape) in palette.shapes.iter().enumerate() {
             let what = || format!("K/S of dye {} at {nm} nm", dye + 1);
-            if !(shape[band].is_finite() && shape[band] >= 0.0) {
+            if !(0.0..=MOST).contains(&shape[band]) {
                 return Err(Unsearchable::Number {
                     what: what(),
                     value: shape[band],
@@ -76,7 +81,7 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
         }
     }
     for (dye, most) in palette.most.iter().enumerate() {
-        number(&format!("the most of dye {}", dye + 1), *most, above, |v| v > 0.0)?;
+        number(&format!("the most of dye {}", dye + 1), *most, above, positive)?;
     }
     if aim.lights.is_empty() {
         return Err(Unsearchable::NoLight);
@@ -84,13 +89,13 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     for (at, light) in aim.lights.iter().enumerate() {
         let name = |what: &str| format!("{what} of light {}", at + 1);
         for c in 0..3 {
-            number(&name("the white"), light.white[c], above, |v| v > 0.0)?;
-            number(&name("the colour wanted"), light.lab[c], finite, |_| true)?;
+            number(&name("the white"), light.white[c], above, positive)?;
+            number(&name("the colour wanted"), light.lab[c], colour, |v| v.abs() <= 300.0)?;
             for w in light.weights[c] {
                 number(&name("a weight"), w, finite, |_| true)?;
             }
         }
-        number(&name("the share"), light.share, above, |v| v > 0.0)?;
+        number(&name("the share"), light.share, above, positive)?;
     }
     Ok(())
 }
@@ -98,6 +103,10 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
 /// Checks the size asked for.
 pub(super) fn check_size(size: usize) -> Result<(), Unsearchable> {
     if (1..=MOST_DYES).contains(&size) { Ok(()) } else { Err(Unsearchable::Size(size)) }
+}
+
+fn positive(value: f64) -> bool {
+    value > 0.0 && value <= MOST
 }
 
 fn number(

@@ -101,6 +101,7 @@ impl<B: BandLaw> Shop<'_, B> {
                 Some(far) if N == MOST_DYES => narrow(far),
                 _ => f32::INFINITY,
             };
+            let matched = narrow(<f32x4 as Lane>::GRAIN);
             for (at, set) in sets.iter().enumerate() {
                 let (left, place) = self.best_subset(set, below);
                 let rms = below.rms[place];
@@ -110,9 +111,12 @@ impl<B: BandLaw> Shop<'_, B> {
                     x[i + usize::from(i >= left)] = below.x[place][i];
                 }
                 roughs.push(rough(set, rms, x));
-                if pull >= 0.0 || rms > hopeless {
-                    out.idle += usize::from(pull >= 0.0);
-                    out.too_far += usize::from(pull < 0.0);
+                // No gain is possible from a subset that already matches, or at a point where the
+                // further dye pulls away (the conditions of Karush, Kuhn and Tucker hold there).
+                let idle = pull >= 0.0 || rms <= matched;
+                if idle || rms > hopeless {
+                    out.idle += usize::from(idle);
+                    out.too_far += usize::from(!idle);
                     if let Some(part) = &mut part {
                         part.pull[at] = below.pull[place];
                     }

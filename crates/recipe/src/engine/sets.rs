@@ -59,12 +59,9 @@ impl<const N: usize> Iterator for Walk<N> {
     }
 }
 
-/// Where a set stands among the sets of its size.
-///
-/// The place is Σ over the slots of what [`Places::before`] says, so a caller that walks in order
-/// can add only what changed.
+/// Where a set stands among the sets of its size, by adding up a small table.
 pub(super) struct Places {
-    /// `terms[slot from the end − 1][dye]` = sets of that many out of the dyes after `dye`.
+    /// `after[k][dye]`: sets of k out of the dyes after `dye`.
     after: Vec<Vec<usize>>,
     total: Vec<usize>,
 }

@@ -58,13 +58,13 @@ pub fn solve_one(
 ) -> Result<Combo, Unsearchable> {
     check(palette, aim)?;
     let known = set.iter().all(|dye| *dye < palette.shapes.len());
-    if !known || set.is_empty() || set.len() > MOST_DYES || !set.is_sorted_by(|a, b| a < b) {
+    if !known || !set.is_sorted_by(|a, b| a < b) {
         return Err(Unsearchable::Set(set.to_vec()));
     }
-    Ok(match &palette.law {
+    match &palette.law {
         Law::Plain => one(palette, aim, set, settings, starts, Plain),
         Law::Ceiling(c) => one(palette, aim, set, settings, starts, Ceiling::new(c)),
-    })
+    }
 }
 
 /// Reflectance of the cloth with `x` of each dye fixed (pairs of place and amount).
@@ -115,12 +115,19 @@ fn with_law<B: BandLaw + Clone>(
     };
     let mut best = Vec::new();
     let mut below = Level::default();
-    for size in 1..=most_dyes.min(dyes) {
+    let mut last = most_dyes.min(dyes);
+    let mut all = 0;
+    for size in 1..=last {
         let sets = count(dyes, size);
-        if found.tried + sets > settings.most_sets {
+        all += sets;
+        if all > settings.most_sets {
             found.stopped = WhyStopped::TooManySets { size, sets };
+            last = size - 1;
             break;
         }
+    }
+    for size in 1..=last {
+        let sets = count(dyes, size);
         let shop = Shop {
             view: &view,
             dyes: Dyes { shapes: &palette.shapes, most: &palette.most },
@@ -128,7 +135,7 @@ fn with_law<B: BandLaw + Clone>(
             starts: &starts,
             places: &places,
             settings,
-            more: settings.way == Way::Climb && size < most_dyes.min(dyes),
+            more: settings.way == Way::Climb && size < last,
         };
         let mut level = Level::default();
         let yields = match size {
@@ -248,13 +255,13 @@ fn one<B: BandLaw>(
     settings: &Settings,
     starts: usize,
     law: B,
-) -> Combo {
+) -> Result<Combo, Unsearchable> {
     match *set {
-        [a] => one_of(palette, aim, [a], settings, starts, law),
-        [a, b] => one_of(palette, aim, [a, b], settings, starts, law),
-        [a, b, c] => one_of(palette, aim, [a, b, c], settings, starts, law),
-        [a, b, c, d, ..] => one_of(palette, aim, [a, b, c, d], settings, starts, law),
-        [] => one_of(palette, aim, [0], settings, starts, law),
+        [a] => Ok(one_of(palette, aim, [a], settings, starts, law)),
+        [a, b] => Ok(one_of(palette, aim, [a, b], settings, starts, law)),
+        [a, b, c] => Ok(one_of(palette, aim, [a, b, c], settings, starts, law)),
+        [a, b, c, d] => Ok(one_of(palette, aim, [a, b, c, d], settings, starts, law)),
+        _ => Err(Unsearchable::Set(set.to_vec())),
     }
 }
 
@@ -312,6 +319,6 @@ fn spread<const N: usize>(trial: usize, most: [f64; N]) -> [f64; N] {
 }
 
 fn limits(settings: &Settings) -> Limits {
-    // The finish is not paid for by the million: a tenth of the gain.
-    Limits { steps: settings.steps, gain: settings.gain * 0.1, too_far: f64::INFINITY }
+    // The finish is not paid for by the million: a hundredth of the gain.
+    Limits { steps: settings.steps, gain: settings.gain * 0.01, too_far: f64::INFINITY }
 }

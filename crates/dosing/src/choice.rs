@@ -9,6 +9,7 @@
 
 use units::{Mass, StockStrength, Volume};
 
+use crate::kit::together;
 use crate::stock::{PACK_CONTENTS, diluted, from_packs, pack_batch, strengths, weighed_for_dose};
 use crate::{Kit, Scale, Shown, StockBatch, Syringe};
 
@@ -85,14 +86,12 @@ pub(crate) struct Draw {
 const WEIGH_WITHIN: f64 = 0.02;
 /// Weighed for want of anything better down to ten digits (our limit).
 const WEIGH_AT_WORST: f64 = 0.1;
-/// Fewer marks than this are not a measurement (our limit: a mark is then a fifth of the dose).
-const LEAST_MARKS: f64 = 5.0;
-/// More fills than this are miscounted (our limit).
-pub(crate) const MOST_FILLS: u32 = 10;
 /// What one more fill must gain in scatter to be worth it (our judgement).
 const FILL_COSTS: f64 = 0.002;
 /// Whole packs stand in for a dose this near to them.
 const WHOLE_PACK_WITHIN: f64 = 0.05;
+/// Nobody opens more packs than this for one dose (our limit).
+const MOST_PACKS: f64 = 10.0;
 
 impl Choice {
     pub(crate) fn of(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> Self {
@@ -157,7 +156,7 @@ fn whole_packs(want: Mass, pack: Mass, rules: &StockRules) -> Option<Draw> {
     let (percent, each_ml) = from_packs(pack, rules.strongest).next()?;
     let packs = (want / pack).round();
     let off = (packs * pack.to_grams() / want.to_grams() - 1.0).abs();
-    if packs < 1.0 || packs > f64::from(MOST_FILLS) || off > WHOLE_PACK_WITHIN {
+    if !(1.0..=MOST_PACKS).contains(&packs) || off > WHOLE_PACK_WITHIN {
         return None;
     }
     let batch = pack_batch(percent, each_ml, whole(packs));
@@ -190,12 +189,11 @@ fn measured(want: Mass, percent: Shown, kit: &Kit) -> Option<Draw> {
         .iter()
         .filter_map(|&measure| {
             let volume_ml = measure.shows(volume);
-            let fills = measure.fills(volume);
-            let marks = volume_ml.value() / measure.mark_ml();
-            (fills <= MOST_FILLS && marks > LEAST_MARKS - 0.5).then(|| Draw {
+            let shown = Volume::try_millilitres(volume_ml.value()).ok()?;
+            measure.suits(shown).then(|| Draw {
                 strength_pct: percent,
                 volume_ml,
-                fills: measure.fills(Volume::try_millilitres(volume_ml.value()).unwrap_or(volume)),
+                fills: measure.fills(shown),
                 measure: Some(measure),
                 batch: None,
                 scatter: measure.relative_scatter(volume),
@@ -226,7 +224,7 @@ impl Draw {
         let batch = batch?;
         let drawn = Volume::try_millilitres(self.volume_ml.value()).ok()?;
         Some(Self {
-            scatter: self.scatter.hypot(batch.relative_scatter),
+            scatter: together(self.scatter, batch.relative_scatter),
             batch: Some(batch.for_need(drawn)),
             ..self
         })

@@ -1,8 +1,8 @@
 //! A dose: what to do, in shown digits; what it really is; how sure; in words.
 
-use units::{Mass, Money, PricePerGram};
+use units::{Mass, Money, PricePerGram, Volume};
 
-use crate::choice::{Choice, Draw, MOST_FILLS};
+use crate::choice::{Choice, Draw};
 use crate::pack::cost;
 use crate::{DosingRefusal, Form, Kit, Made, Shown, StockBatch, StockRules, Syringe};
 
@@ -102,6 +102,19 @@ pub fn dose(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> Dose {
     }
 }
 
+impl How {
+    /// The one word for it: `weigh`, `stock`, `volume` or `cannot`.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Weigh { .. } => "weigh",
+            Self::Stock { .. } => "stock",
+            Self::Volume { .. } => "volume",
+            Self::Cannot { .. } => "cannot",
+        }
+    }
+}
+
 impl Dose {
     /// How it is done.
     #[must_use]
@@ -135,6 +148,30 @@ impl Dose {
         self.relative_scatter
     }
 
+    /// The volume of stock or liquid it brings into the bath; nothing for powder.
+    #[must_use]
+    pub fn volume(&self) -> Volume {
+        match &self.how {
+            How::Stock { volume_ml, .. } | How::Volume { volume_ml, .. } => {
+                Volume::try_millilitres(volume_ml.value()).unwrap_or(Volume::ZERO)
+            }
+            How::Weigh { .. } | How::Cannot { .. } => Volume::ZERO,
+        }
+    }
+
+    /// The amount alone, for a table: "3.46 g", "5.0 mL of 1 % stock".
+    #[must_use]
+    pub fn amount(&self) -> String {
+        match &self.how {
+            How::Weigh { grams } => format!("{grams} g"),
+            How::Stock { strength_pct, volume_ml, .. } => {
+                format!("{volume_ml} mL of {strength_pct} % stock")
+            }
+            How::Volume { volume_ml, .. } => format!("{volume_ml} mL"),
+            How::Cannot { .. } => "cannot be dosed".to_owned(),
+        }
+    }
+
     /// What to do, in sentences.
     #[must_use]
     pub fn words(&self) -> &str {
@@ -154,11 +191,14 @@ fn drawn(draw: Draw, rules: &StockRules) -> Dose {
     let step = measure.map_or(rules.pack.unwrap_or(Mass::ZERO), |measure| {
         Mass::try_grams(measure.mark_ml() * strength_pct.value() / 100.0).unwrap_or(Mass::ZERO)
     });
+    let liquid = if batch.is_some() { "of it" } else { "of the liquid" };
     let taken = match (measure, fills) {
         (None, _) => format!("Use all {volume_ml} mL"),
-        (Some(measure), 1) => format!("Measure {volume_ml} mL with the {}", measure.words()),
+        (Some(measure), 1) => {
+            format!("Measure {volume_ml} mL {liquid} with the {}", measure.words())
+        }
         (Some(measure), n) => {
-            format!("Measure {volume_ml} mL in {n} fills of the {}", measure.words())
+            format!("Measure {volume_ml} mL {liquid} in {n} fills of the {}", measure.words())
         }
     };
     let (how, words) = match (batch, measure) {
@@ -172,7 +212,7 @@ fn drawn(draw: Draw, rules: &StockRules) -> Dose {
         ),
         (None, Some(measure)) => (
             How::Volume { strength_pct, volume_ml, fills, measure },
-            format!("{taken} of the liquid ({grams} g of dye)."),
+            format!("{taken} ({grams} g of dye)."),
         ),
         (None, None) => unmeasured(),
     };
@@ -200,7 +240,7 @@ fn left_over(make: &StockBatch, scatter: f64, keeps_days: u32) -> String {
     if matches!(make.made(), Made::WholePacks { .. }) {
         words += &format!(
             " A dose from whole packs may be {} % off: packs are filled unevenly.",
-            units::significant(scatter * 100.0, 1)
+            units::significant(scatter * 100.0, 2)
         );
     }
     words
@@ -237,17 +277,19 @@ fn why_not(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> (String, St
         Form::Powder => rules.strongest.to_percent().min(2.0),
         Form::Liquid(strength) => strength.to_percent(),
     };
-    let most = largest.capacity().to_millilitres() * f64::from(MOST_FILLS) * strength / 100.0;
+    let most =
+        largest.capacity().to_millilitres() * f64::from(Syringe::MOST_FILLS) * strength / 100.0;
     if want.to_grams() > most {
         return (
             format!(
-                "{named}, and its stock would take more than {MOST_FILLS} fills of the {}",
+                "{named}, and its stock would take more than {} fills of the {}",
+                Syringe::MOST_FILLS,
                 largest.words()
             ),
             "get a measuring jug of half a litre with marks".into(),
         );
     }
-    if want.to_grams() < 4.5 * finest.mark_ml() * strength / 100.0 {
+    if want.to_grams() < Syringe::LEAST_MARKS * finest.mark_ml() * strength / 100.0 {
         return (
             format!(
                 "{named}, and its stock would be less than five marks of the {}",

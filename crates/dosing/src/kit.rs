@@ -129,6 +129,9 @@ impl Scale {
 }
 
 impl Syringe {
+    pub(crate) const LEAST_MARKS: f64 = 5.0;
+    pub(crate) const MOST_FILLS: u32 = 10;
+
     /// From its capacity and the volume from one mark to the next; a whole number of marks fills it.
     #[expect(
         clippy::cast_possible_truncation,
@@ -187,7 +190,15 @@ impl Syringe {
         const OF_A_MARK: f64 = 0.29;
         let reading = OF_A_MARK * self.mark_ml() * f64::from(self.fills(volume)).sqrt()
             / volume.to_millilitres();
-        OF_WHAT_IS_DRAWN.hypot(reading)
+        together(OF_WHAT_IS_DRAWN, reading)
+    }
+
+    /// Whether a volume can be measured with it: at least five marks (a mark is then a fifth of
+    /// it) and at most ten fills (more are miscounted); both limits are ours.
+    #[must_use]
+    pub fn suits(self, volume: Volume) -> bool {
+        volume.to_millilitres() > (Self::LEAST_MARKS - 1e-6) * self.mark_ml()
+            && self.fills(volume) <= Self::MOST_FILLS
     }
 
     /// What is drawn when this much is wanted: the nearest mark, half away from zero.
@@ -210,6 +221,11 @@ impl Syringe {
         let (unit, decimals) = decimal_step(self.mark, 3);
         Shown::from_units(marks.saturating_mul(unit), decimals)
     }
+}
+
+/// Two independent scatters together. Written with a square root, which every machine rounds alike.
+pub(crate) fn together(a: f64, b: f64) -> f64 {
+    (a * a + b * b).sqrt()
 }
 
 /// Whole steps nearest to an amount; a tie typed in decimals goes up.

@@ -108,8 +108,10 @@ impl fmt::Display for Shown {
     }
 }
 
+/// Powers of ten, exact; a product of three printed numbers has at most 12 decimals.
 fn power(decimals: u8) -> f64 {
-    10f64.powi(i32::from(decimals))
+    const TEN_TO: [f64; 13] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
+    TEN_TO.get(usize::from(decimals)).copied().unwrap_or_else(|| 10f64.powi(i32::from(decimals)))
 }
 
 #[cfg(test)]

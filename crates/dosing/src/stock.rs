@@ -2,6 +2,7 @@
 
 use units::{Mass, StockStrength, Volume};
 
+use crate::kit::together;
 use crate::{Form, Kit, Scale, Shown, Syringe};
 
 /// A stock solution to make: grams × 100 ÷ mL = strength, exact in the printed digits.
@@ -135,6 +136,10 @@ impl StockBatch {
 
 /// Usual batches a home makes; the first five are those [`crate::dose`] proposes for one dose.
 const BATCHES_ML: [u32; 8] = [100, 200, 250, 500, 1000, 2000, 5000, 10_000];
+/// How much of a bought liquid goes into a dilution.
+const DILUTED_FROM_ML: [u32; 5] = [10, 20, 25, 50, 100];
+/// A dilution this sure is sure enough (our judgement).
+const DILUTED_WITHIN: f64 = 0.03;
 /// Strengths of stock solutions the trade uses for dyeing (common practice: tint 0.1 %, normal
 /// 1 %; the others halve the steps), strongest first, in tenths of a per cent.
 const STRENGTHS_TENTHS_PCT: [u64; 4] = [20, 10, 5, 1];
@@ -183,31 +188,38 @@ pub(crate) fn pack_batch(percent: Shown, each_ml: u32, packs: u32) -> StockBatch
         grams: volume_ml.grams_at(percent),
         volume_ml,
         leftover_ml: Shown::ZERO,
-        relative_scatter: PACK_CONTENTS.hypot(PACK_MAKING_UP),
+        relative_scatter: together(PACK_CONTENTS, PACK_MAKING_UP),
         made: Made::WholePacks { packs },
     }
 }
 
-/// A bought liquid diluted one to ten.
+/// A bought liquid diluted one to ten: the smallest batch whose liquid is measured within 3 %,
+/// or else the surest.
 pub(crate) fn diluted(liquid: Shown, measure: Syringe, needed_ml: f64) -> Option<StockBatch> {
-    [10u32, 20, 25, 50, 100].into_iter().find_map(|part| {
-        let drawn = Volume::try_millilitres(f64::from(part)).ok()?;
-        let liquid_ml = measure.shows(drawn);
-        let exact = liquid_ml.trimmed() == Shown::from_units(u64::from(part), 0);
-        let enough = f64::from(part) * 10.0 >= needed_ml;
-        if !exact || !enough || measure.fills(drawn) > 10 {
-            return None;
-        }
-        let volume_ml = Shown::from_units(u64::from(part) * 10, 0);
-        let strength_pct = liquid.a_tenth();
-        Some(StockBatch {
-            strength_pct,
-            grams: volume_ml.grams_at(strength_pct),
-            volume_ml,
-            leftover_ml: Shown::ZERO,
-            relative_scatter: measure.relative_scatter(drawn).hypot(MAKING_UP),
-            made: Made::Diluted { liquid_ml, measure },
-        })
+    let batches = || {
+        DILUTED_FROM_ML.into_iter().filter_map(|part| one_to_ten(part, liquid, measure, needed_ml))
+    };
+    batches()
+        .find(|batch| batch.relative_scatter <= DILUTED_WITHIN)
+        .or_else(|| batches().min_by(|a, b| a.relative_scatter.total_cmp(&b.relative_scatter)))
+}
+
+fn one_to_ten(part: u32, liquid: Shown, measure: Syringe, needed_ml: f64) -> Option<StockBatch> {
+    let drawn = Volume::try_millilitres(f64::from(part)).ok()?;
+    let liquid_ml = measure.shows(drawn);
+    let exact = liquid_ml.trimmed() == Shown::from_units(u64::from(part), 0);
+    if !exact || f64::from(part) * 10.0 < needed_ml || !measure.suits(drawn) {
+        return None;
+    }
+    let volume_ml = Shown::from_units(u64::from(part) * 10, 0);
+    let strength_pct = liquid.a_tenth();
+    Some(StockBatch {
+        strength_pct,
+        grams: volume_ml.grams_at(strength_pct),
+        volume_ml,
+        leftover_ml: Shown::ZERO,
+        relative_scatter: together(measure.relative_scatter(drawn), MAKING_UP),
+        made: Made::Diluted { liquid_ml, measure },
     })
 }
 

@@ -68,8 +68,8 @@ impl Weights {
     /// XYZ of 31 numbers that need not be a possible cloth, for the inside of a search.
     #[must_use]
     pub fn xyz_of(&self, factors: &[f64; BANDS]) -> Xyz {
-        let [x, y, z] = self.rows.map(|row| dot(&row, factors));
-        Xyz { x, y, z }
+        let [x, y, z] = &self.rows;
+        Xyz { x: dot(x, factors), y: dot(y, factors), z: dot(z, factors) }
     }
 
     /// Lab of 31 numbers that need not be a possible cloth, for the inside of a search.
@@ -86,8 +86,7 @@ impl Weights {
         for w in rows.iter_mut().flatten() {
             *w *= scale;
         }
-        let [x, _, z] = rows.map(|row| dot(&row, &[1.0; BANDS]));
-        let y = dot(&rows[1], &[1.0; BANDS]);
+        let [x, y, z] = rows.map(|row| dot(&row, &[1.0; BANDS]));
         Self { rows, white: Xyz { x, y, z } }
     }
 }

@@ -4,8 +4,8 @@
 //! The rule. Weigh when one digit of the scale is at most 2 % of the amount (common practice).
 //! Otherwise take the surest of: the best stock solution this kit can make and measure; the
 //! powder weighed all the same, down to ten digits; whole packs made up in half a litre.
-//! Taking the surest, and no other order, is what makes the scatter grow with the scale's step:
-//! every option's scatter does, so the least of them does.
+//! Every option's scatter grows with the scale's step, so the least of them does; and nobody is
+//! sent to make a stock that is less sure than weighing the powder.
 
 use units::{Mass, StockStrength, Volume};
 

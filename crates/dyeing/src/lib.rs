@@ -1,1 +1,31 @@
-//! Room `dyeing`: see ARCHITECTURE.md.
+//! Room `dyeing`: how dyed cloth looks, and how sure that is.
+//!
+//! Dyes at four levels of knowledge (`dye`), the starter shelf (`starter`), undyed cloth (`ground`)
+//! made ready for a class (`substrate`), prediction with both spreads (`predict`, `spread`), what a
+//! colour at a known dose teaches (`teach`), and the depth law (`depth`). It works in spectra, never
+//! in RGB mixing. Never here: pots, SQL, HTTP, the clock.
+
+mod absorption;
+mod belief;
+pub mod depth;
+mod dye;
+mod ground;
+mod predict;
+mod refusal;
+mod spread;
+mod starter;
+mod substrate;
+mod teach;
+mod uptake;
+
+pub use absorption::{Absorption, Band};
+pub use belief::{Belief, ESTIMATE, Spreads};
+pub use dye::{Dye, Knowledge, Written};
+pub use ground::{Ground, Look};
+pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, predict};
+pub use refusal::Refusal;
+pub use spread::Spread;
+pub use starter::{Starter, starter, starter_dye};
+pub use substrate::Substrate;
+pub use teach::{Lesson, Seen, taught};
+pub use uptake::{REFERENCE_RATIO, exhaustion};

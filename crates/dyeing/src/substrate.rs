@@ -1,0 +1,145 @@
+//! A ground ready for one dye class at one liquor ratio: how fixed dye becomes reflectance.
+//!
+//! Kubelka–Munk, single constant, as the start: K/S of the cloth plus fixed dye × absorption, fibre
+//! by fibre; a blend is the optical mixture of its fibres, each with its own uptake. Dye that only
+//! some of the fibres take goes on those: on 65 % cotton a dose is 1/0.65 as deep.
+
+use colour::{BANDS, Bands};
+use lore::DyeClass;
+use nalgebra::DVector;
+use units::{LiquorRatio, OnFibre};
+
+use crate::depth::{ks, ks_inv};
+use crate::uptake::Uptake;
+use crate::{Dye, Ground, Refusal};
+
+/// A ground ready for one class of dye.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Substrate {
+    class: DyeClass,
+    sides: Vec<Face>,
+    /// Yield at this liquor ratio compared with the reference ratio.
+    at_ratio: f64,
+    /// Share of the cloth that takes the class at all.
+    takers: f64,
+}
+
+/// One fibre, ready.
+#[derive(Debug, Clone, PartialEq)]
+struct Face {
+    share: f64,
+    ks: [f64; BANDS],
+    /// K/S gained on this fibre per unit of absorption of the mix; 0 where it takes none.
+    gain: f64,
+}
+
+impl Substrate {
+    /// Makes ground ready for a class; refused when no fibre takes it.
+    pub fn try_new(ground: &Ground, class: DyeClass, ratio: LiquorRatio) -> Result<Self, Refusal> {
+        let nothing = || Refusal::NothingTakes {
+            class: class.to_string(),
+            materials: ground.sides.iter().map(|s| s.material.as_str()).collect::<Vec<_>>().join(", "),
+        };
+        let uptake = Uptake::of(class).ok_or_else(nothing)?;
+        let takers: f64 = ground
+            .sides
+            .iter()
+            .filter(|s| uptake.gain(&s.material).is_some())
+            .map(|s| s.share)
+            .sum();
+        if takers <= 0.0 {
+            return Err(nothing());
+        }
+        let sides = ground
+            .sides
+            .iter()
+            .map(|s| Face {
+                share: s.share,
+                ks: s.reflectance.values().map(ks),
+                gain: uptake.gain(&s.material).map_or(0.0, |g| g / takers),
+            })
+            .collect();
+        Ok(Self { class, sides, at_ratio: uptake.at_ratio(ratio), takers })
+    }
+
+    /// The class this was made ready for.
+    #[must_use]
+    pub const fn class(&self) -> DyeClass {
+        self.class
+    }
+
+    /// Share of the cloth that takes the class; below 1 the rest stays as it is.
+    #[must_use]
+    pub const fn takers(&self) -> f64 {
+        self.takers
+    }
+
+    /// Reflectance at one band, and its slope, for a sum of fixed dye × absorption.
+    #[must_use]
+    pub fn seen(&self, band: usize, absorbed: f64) -> (f64, f64) {
+        let (mut r, mut slope) = (0.0, 0.0);
+        for face in &self.sides {
+            let q = face.ks[band] + face.gain * absorbed;
+            let one = ks_inv(q);
+            r += face.share * one;
+            slope -= face.share * face.gain * one / (q * (q + 2.0)).sqrt();
+        }
+        (r, slope)
+    }
+
+    /// Reflectance on the model grid for a sum of fixed dye × absorption.
+    #[must_use]
+    pub fn dyed(&self, absorbed: &[f64; BANDS]) -> [f64; BANDS] {
+        std::array::from_fn(|i| self.seen(i, absorbed[i]).0)
+    }
+
+    /// The undyed cloth.
+    #[must_use]
+    pub fn undyed(&self) -> [f64; BANDS] {
+        self.dyed(&[0.0; BANDS])
+    }
+
+    /// The single fibre's K/S and gain, where the cloth is of one fibre: the plain case of a search.
+    #[must_use]
+    pub fn plain(&self) -> Option<([f64; BANDS], f64)> {
+        match self.sides.as_slice() {
+            [face] => Some((face.ks, face.gain)),
+            _ => None,
+        }
+    }
+
+    /// Dye fixed (% owf) from a dose: F·c / (1 + c/s), saturating with depth.
+    #[must_use]
+    pub fn fixed(&self, dye: &Dye, dose: OnFibre) -> f64 {
+        self.fixed_with(dye, &dye.belief.mean, dose.to_percent())
+    }
+
+    /// The dose that fixes `fixed` (% owf); none when saturation forbids it.
+    #[must_use]
+    pub fn dose_for(&self, dye: &Dye, fixed: f64) -> Option<OnFibre> {
+        let share = dye.fixed.to_fraction() * self.at_ratio;
+        let saturation = dye.saturates_at() * self.takers;
+        let left = share - fixed / saturation;
+        (left > 0.0).then(|| OnFibre::try_percent(fixed / left).ok()).flatten()
+    }
+
+    /// The most of this dye that may be fixed, from its deepest dose.
+    #[must_use]
+    pub fn most_fixed(&self, dye: &Dye) -> f64 {
+        self.fixed(dye, dye.most)
+    }
+
+    pub(crate) fn fixed_with(&self, dye: &Dye, deviations: &DVector<f64>, dose_pct: f64) -> f64 {
+        let saturation = dye.saturates_with(deviations) * self.takers;
+        dye.fixed.to_fraction() * self.at_ratio * dose_pct / (1.0 + dose_pct / saturation)
+    }
+
+    pub(crate) fn lab_of(&self, absorbed: &[f64; BANDS], light: &colour::Weights) -> colour::Lab {
+        light.lab_of(&self.dyed(absorbed))
+    }
+
+    /// The undyed cloth as checked bands.
+    pub fn undyed_bands(&self) -> Result<Bands, Refusal> {
+        Ok(Bands::try_new(self.undyed())?)
+    }
+}

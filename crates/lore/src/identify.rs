@@ -83,7 +83,7 @@ impl Observation {
         let known = || kind.outcomes().iter().chain(partly).copied();
         match known().find(|outcome| *outcome == asked) {
             Some(outcome) => Ok(Self { kind, outcome }),
-            None => Err(UnknownName::of("thing to see in this test", word, known())),
+            None => Err(UnknownName::of("result of this test", word, known())),
         }
     }
 

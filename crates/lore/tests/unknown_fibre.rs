@@ -180,7 +180,7 @@ fn what_was_seen_is_refused_in_words_when_it_cannot_be() {
     let said = Observation::try_new(Kind::Flame, "melt").map(|_| ()).map_err(|e| e.to_string());
     assert_eq!(
         said,
-        Err("'melt' is not a thing to see in this test we know: did you mean melts?".to_owned())
+        Err("'melt' is not a result of this test we know: did you mean melts?".to_owned())
     );
     let twice = Lore::shipped().try_odds(&seen("flame=melts flame=curls"));
     assert!(twice.is_err_and(|e| e.to_string().contains("told twice")));

@@ -249,7 +249,7 @@ fn judged(prior: &ClothPrior, clothes: &[Bands]) -> [(f64, f64, f64); 2] {
 
 /// Real cloth of the measuring set, which is not shipped: `shared/data/verify`, shade book. Goals
 /// from NUMBERS.md: 0.8 / 0.85 learnt from the other half. The shipped prior has seen no row of it
-/// but four of the eleven CIE 224 clothes, which it knows as a twentieth of two moments a step.
+/// but four of the eleven CIE 224 clothes, which are 4 of 58 parts of its two moments a step.
 #[test]
 fn real_cloth_is_guessed_better_than_by_least_slope() {
     let shared = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../../shared/data/verify");

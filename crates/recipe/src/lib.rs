@@ -1,5 +1,20 @@
 //! Room `recipe`: which dyes and how much.
 //!
-//! So far the numerical search only; the ranking is built around it. See ARCHITECTURE.md.
+//! Every set of up to four dyes is solved by the engine (`engine`), looked at from all sides
+//! (`choice`), scored with reasons (`score`) and thinned to recipes that really differ (`propose`);
+//! whether the target can be reached at all is asked apart (`reach`). Never here: pot sizes, steps,
+//! the clock.
 
+mod choice;
 pub mod engine;
+mod propose;
+mod question;
+mod reach;
+mod score;
+mod setting;
+
+pub use choice::{Choice, UnderLight};
+pub use propose::{Answer, MOST_CANDIDATES, MOST_CHOICES, propose};
+pub use question::{Candidate, Question, Refusal, Target};
+pub use reach::{Cause, Limit, REACHED, Reach, reach};
+pub use score::{Score, Term};

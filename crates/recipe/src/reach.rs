@@ -148,10 +148,11 @@ fn limits(
 
 /// The same shelf on a cloth of reflectance 0.95.
 fn on_white(shelf: &Palette) -> Palette {
+    const WHITE_KS: [f64; BANDS] = [0.05 * 0.05 / (2.0 * 0.95); BANDS];
     let mut white = shelf.clone();
-    white.cloth_ks = [0.05 * 0.05 / (2.0 * 0.95); BANDS];
-    if !matches!(white.law, engine::Law::Plain) {
-        white.law = engine::Law::Plain;
+    match &mut white.law {
+        engine::Law::Sides(sides) => sides.iter_mut().for_each(|side| side.cloth_ks = WHITE_KS),
+        _ => white.cloth_ks = WHITE_KS,
     }
     white
 }

@@ -4,7 +4,7 @@ use colour::{BANDS, Light, Observer, Weights};
 use dyeing::{Dosed, Substrate};
 use units::OnFibre;
 
-use crate::engine::{Aim, Combo, Law, LightAim, Palette};
+use crate::engine::{Aim, Combo, Law, LightAim, Palette, Side};
 use crate::{Candidate, Question, Target};
 
 /// Share of the reference light in what the search minimises; the other lights share the rest.
@@ -29,9 +29,13 @@ pub(crate) fn palette(on: &Substrate, dyes: &[Candidate]) -> Palette {
             surface: 0.0,
             shapes: absorbs.collect(),
             most,
-            law: Law::Sides(on.sides()),
+            law: Law::Sides(sides(on)),
         },
     }
+}
+
+fn sides(on: &Substrate) -> Vec<Side> {
+    on.sides().map(|(share, cloth_ks, gain)| Side { share, cloth_ks, gain }).collect()
 }
 
 /// The aim under the reference light alone, or under it and others.

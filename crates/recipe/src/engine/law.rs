@@ -19,6 +19,20 @@ pub enum Law {
     /// q′ = q / (1 + q/ceiling). A hook for deep shades: the shape is common practice (Langmuir's),
     /// the ceilings are whatever the caller learnt; an infinite ceiling is the plain law.
     Ceiling(Box<[f64; BANDS]>),
+    /// A blend: fibres side by side, each with its own cloth K/S and its own take of the dye, seen
+    /// mixed by share. The K/S total of the palette is then dye alone.
+    Sides(Vec<Side>),
+}
+
+/// One fibre of a blend.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Side {
+    /// Share of the cloth, 0 to 1.
+    pub share: f64,
+    /// K/S of the undyed fibre, each band above 0.
+    pub cloth_ks: [f64; BANDS],
+    /// K/S gained on this fibre per unit of the total; 0 where it takes none.
+    pub gain: f64,
 }
 
 /// What the solver asks of a law.
@@ -74,9 +88,62 @@ impl BandLaw for Ceiling {
     }
 }
 
+/// See [`Law::Sides`].
+#[derive(Clone, Debug)]
+pub(super) struct Sides(Vec<Side>);
+
+impl Sides {
+    pub(super) fn new(sides: &[Side]) -> Self {
+        Self(sides.to_vec())
+    }
+}
+
+impl BandLaw for Sides {
+    #[inline(always)]
+    fn see<L: Lane>(&self, band: usize, q: L) -> (L, L) {
+        let (mut r, mut slope) = (L::splat(0.0), L::splat(0.0));
+        for side in &self.0 {
+            let own = L::splat(side.cloth_ks[band]) + q * L::splat(side.gain);
+            let (one, falls) = Plain.see(band, own);
+            r = r + one * L::splat(side.share);
+            slope = slope + falls * L::splat(side.share * side.gain);
+        }
+        (r, slope)
+    }
+
+    /// By halving: the reflectance falls with the total. Beyond what the blend can show, a large
+    /// total stands for it.
+    fn total(&self, band: usize, r: f64) -> f64 {
+        let (mut low, mut high) = (0.0, 1e4);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if self.see(band, middle).0 > r {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        high
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Oracle: central differences for the slope; the total found by halving shows the reflectance.
+    #[test]
+    fn a_blend_slopes_and_inverts() {
+        let side = |share, ks, gain| Side { share, cloth_ks: [ks; BANDS], gain };
+        let blend = Sides::new(&[side(0.65, 0.01, 1.5), side(0.35, 0.02, 0.0)]);
+        for q in [0.01, 0.3, 2.0, 15.0] {
+            let (r, slope) = blend.see(3, q);
+            let e = q * 1e-5;
+            let by = (blend.see(3, q + e).0 - blend.see(3, q - e).0) / (2.0 * e);
+            assert!((by / slope - 1.0).abs() < 1e-6);
+            assert!((blend.total(3, r) / q - 1.0).abs() < 1e-6, "{q}");
+        }
+    }
 
     /// Oracle: R solves (1 − R)²/2R = q, and central differences for the slope.
     #[test]

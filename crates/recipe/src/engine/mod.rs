@@ -27,7 +27,7 @@ mod view;
 
 pub use check::Unsearchable;
 pub use difference::difference;
-pub use law::Law;
+pub use law::{Law, Side};
 pub use solve::{labs, reflectance, search, solve_one};
 
 /// Bands from 400 nm to 700 nm by 10 nm.

@@ -7,7 +7,7 @@ use super::{
     Aim, BANDS, Combo, Found, Law, MOST_DYES, Palette, Settings, Unsearchable, Way, WhyStopped,
     check::{check, check_size},
     fit::{Answer, Dyes, Job, Limits, fit},
-    law::{BandLaw, Ceiling, Plain},
+    law::{BandLaw, Ceiling, Plain, Sides},
     level::{CHUNK, Level, Part, Quads, Rough, Shop, Yield, keep_best, order, quads},
     sets::{Places, count},
     start::Starts,
@@ -34,6 +34,7 @@ pub fn search(
         Law::Ceiling(c) => {
             with_law(palette, aim, most_dyes, settings, threads != 1, Ceiling::new(c))
         }
+        Law::Sides(s) => with_law(palette, aim, most_dyes, settings, threads != 1, Sides::new(s)),
     };
     if threads > 1
         && let Ok(pool) = rayon::ThreadPoolBuilder::new().num_threads(threads).build()
@@ -64,6 +65,7 @@ pub fn solve_one(
     match &palette.law {
         Law::Plain => one(palette, aim, set, settings, starts, Plain),
         Law::Ceiling(c) => one(palette, aim, set, settings, starts, Ceiling::new(c)),
+        Law::Sides(s) => one(palette, aim, set, settings, starts, Sides::new(s)),
     }
 }
 
@@ -76,6 +78,7 @@ pub fn reflectance(palette: &Palette, recipe: &[(usize, f64)]) -> [f64; BANDS] {
         let inner = match &palette.law {
             Law::Plain => Plain.see(band, q).0,
             Law::Ceiling(c) => Ceiling::new(c).see(band, q).0,
+            Law::Sides(s) => Sides::new(s).see(band, q).0,
         };
         palette.surface + (1.0 - palette.surface) * inner
     })
@@ -89,6 +92,7 @@ pub fn labs(palette: &Palette, aim: &Aim, recipe: &[(usize, f64)]) -> Vec<[f64; 
     match &palette.law {
         Law::Plain => View::<f64, _>::new(palette, aim, Plain).labs(&columns, [1.0]),
         Law::Ceiling(c) => View::<f64, _>::new(palette, aim, Ceiling::new(c)).labs(&columns, [1.0]),
+        Law::Sides(s) => View::<f64, _>::new(palette, aim, Sides::new(s)).labs(&columns, [1.0]),
     }
 }
 
@@ -226,6 +230,9 @@ fn finish<B: BandLaw>(
             3 => finish_one::<B, 3>(&view, &dyes, &limits, combo),
             _ => finish_one::<B, 4>(&view, &dyes, &limits, combo),
         }
+    }
+    if !settings.list_idle {
+        combos.retain(|combo| combo.x[..usize::from(combo.n)].iter().all(|x| *x > 0.0));
     }
     combos.sort_by(|a, b| a.rms.total_cmp(&b.rms).then(a.n.cmp(&b.n)).then(a.dyes.cmp(&b.dyes)));
     combos

@@ -105,7 +105,7 @@ pub struct Dose {
     pub bath: String,
     /// How much, of one fill.
     pub per: Per,
-    /// The range of the books at this depth, in the same unit.
+    /// Amounts at the pale and at the deep end of the band, in the same unit.
     pub range: (f64, f64),
     /// How many fresh fills take this much each (two soapings: 2).
     pub fills: u8,
@@ -232,8 +232,8 @@ pub(crate) fn try_read(text: &str) -> Result<Auxiliaries, DataFault> {
         if !by_litre && !by_fibre {
             return Err(fault("give tint, pale, medium, deep and black, all in one unit"));
         }
-        if both.iter().flat_map(|(l, f)| l.or(*f)).any(|[low, high]| !(low >= 0.0 && low <= high)) {
-            return Err(fault("a range must rise from 0 or more"));
+        if both.iter().flat_map(|(l, f)| l.or(*f)).any(|[from, to]| !(from >= 0.0 && to >= 0.0)) {
+            return Err(fault("an amount is 0 or more"));
         }
     }
     Ok(Auxiliaries { agents: file.agent, doses: file.dose, water: Some(file.water) })
@@ -248,10 +248,9 @@ impl Lore {
 
     /// The agent with this id; a word that is not known is refused with the nearest that are.
     pub fn agent(&self, id: &str) -> Result<&Agent, UnknownName> {
-        self.agents()
-            .iter()
-            .find(|agent| agent.id == id)
-            .ok_or_else(|| UnknownName::of("agent", id, self.agents().iter().map(|a| a.id.as_str())))
+        self.agents().iter().find(|agent| agent.id == id).ok_or_else(|| {
+            UnknownName::of("agent", id, self.agents().iter().map(|a| a.id.as_str()))
+        })
     }
 
     /// The doses of one bath at one depth; a dose of nothing is left out.

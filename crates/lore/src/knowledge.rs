@@ -9,6 +9,7 @@ use crate::identify_file::Key;
 use crate::material_file::Fibres;
 use crate::material_numbers::{Regain, try_read_regain};
 use crate::matrix_file::Matrix;
+use crate::pot::Pot;
 use crate::sources::{self, Source};
 use crate::{DataFault, Texts};
 
@@ -23,6 +24,7 @@ pub struct Lore {
     pub(crate) classes: Classes,
     pub(crate) matrix: Matrix,
     pub(crate) key: Key,
+    pub(crate) pot: Pot,
 }
 
 impl Lore {
@@ -46,6 +48,7 @@ impl Lore {
             classes: Classes::try_read(&texts.classes)?,
             matrix: Matrix::try_read(&texts.matrix)?,
             key: Key::try_read(&texts.identify)?,
+            pot: Pot::try_read(texts)?,
         };
         lore.check_names()?;
         Ok(lore)

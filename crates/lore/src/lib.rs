@@ -4,11 +4,16 @@
 //! which takes on which, blends, and the key that tells unknown fibres apart; bath programmes,
 //! auxiliaries, measures, hazards, care. Never here: spectra, costumes, the clock, the disk.
 
+mod auxiliary;
 mod blend;
+mod care;
 mod class;
 mod class_facts;
 mod fact;
+mod failure;
+mod fastness;
 mod fault;
+mod hazard;
 mod identify;
 mod identify_file;
 mod identify_next;
@@ -19,19 +24,34 @@ mod material_file;
 mod material_numbers;
 mod matrix;
 mod matrix_file;
+mod measure;
 mod named;
 mod near;
+mod never_together;
 mod offer;
 mod offer_gates;
+mod pot;
+mod prepare;
 mod procedure;
+mod programme;
+mod programme_build;
+mod programme_depth;
+mod programme_file;
 mod sources;
 mod texts;
 
+pub use auxiliary::{Agent, AgentGroup, Dose, Hardness, Per};
 pub use blend::{BlendFinding, BlendNote, Makeup, MakeupRefusal, Portion, TwoBaths};
+pub use care::{BleachCare, Care, Professional, Tumble, WashProcess};
 pub use class::DyeClass;
 pub use class_facts::{ClassFacts, Home, ProcedureFacts};
 pub use fact::{Provenance, Standing};
+pub use failure::Failure;
+pub use fastness::{Fastness, Grade};
 pub use fault::DataFault;
+pub use hazard::{
+    Blocked, Caution, CautionAsk, CautionKind, Gear, Instruction, NeverAtHome, PeopleRule, Vessel,
+};
 pub use identify::{FibreOdds, IdTest, Kind, Observation, Odds, ToldTwice};
 pub use identify_next::{Settled, TestAdvice};
 pub use knowledge::Lore;
@@ -41,8 +61,14 @@ pub use material::{
 };
 pub use material_numbers::{Measured, Regain};
 pub use matrix::{Finding, Reason, Verdict, WrongClass};
+pub use measure::{Equivalence, Household, NeverBySpoon, Product, Spoons};
 pub use named::UnknownName;
+pub use never_together::{MeetingGroup, Together};
 pub use offer::{ClassOffer, Offer, Offers, People, Refused, Stop};
+pub use prepare::{ClothFinish, DropTest, SheetRule, Strip};
 pub use procedure::Procedure;
+pub use programme::{Addition, Caps, NoProgramme, Programme, ProgrammeAsk, Step};
+pub use programme_depth::{Band, Depth};
+pub use programme_file::{AlkaliUse, StepKind};
 pub use sources::Source;
 pub use texts::Texts;

@@ -9,9 +9,10 @@ use units::{Celsius, Minutes, OnFibre, Ph, Ramp, Share};
 
 use crate::auxiliary::{AgentGroup, Dose};
 use crate::material::{Agitation, AlkaliRule, Material};
-use crate::programme_depth::{Band, Depth};
-use crate::programme_file::{AlkaliUse, Kind, Row, StepKind, StepRow};
-use crate::{Lore, Procedure, Provenance, UnknownName};
+use crate::programme_build::{Bears, coolest, slower};
+use crate::programme_depth::Depth;
+use crate::programme_file::{AlkaliUse, Kind, Row, StepKind};
+use crate::{Limits, Lore, Procedure, Provenance, UnknownName};
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +44,20 @@ pub struct Caps {
     pub agitation: Option<Agitation>,
 }
 
+impl From<&Limits> for Caps {
+    /// The caps of a whole piece, parts and possible fibres included.
+    fn from(limits: &Limits) -> Self {
+        Self {
+            top: Some(limits.t_max.it),
+            heat: limits.heat.as_ref().map(|bound| bound.it),
+            cool: limits.cool.as_ref().map(|bound| bound.it),
+            top_minutes: limits.max_at_top.as_ref().map(|bound| bound.it),
+            alkali: Some(limits.alkali.it),
+            agitation: Some(limits.agitation.it),
+        }
+    }
+}
+
 /// Why there is no programme.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoProgramme {
@@ -61,7 +76,9 @@ pub enum NoProgramme {
         goods: String,
     },
     /// The class works only hotter than the goods bear.
-    #[error("{title} works from {needs} °C and the {by} bears {bears} °C at most: take another class or leave the piece")]
+    #[error(
+        "{title} works from {needs} °C and the {by} bears {bears} °C at most: take another class or leave the piece"
+    )]
     TooHot {
         /// The programme.
         title: String,
@@ -73,7 +90,9 @@ pub enum NoProgramme {
         by: String,
     },
     /// Alkali that one of the goods does not bear.
-    #[error("{title} takes alkali ({how}) and the {by} bears it '{bears}': take a class without alkali")]
+    #[error(
+        "{title} takes alkali ({how}) and the {by} bears it '{bears}': take a class without alkali"
+    )]
     Alkali {
         /// The programme.
         title: String,
@@ -183,38 +202,17 @@ impl Programme {
     }
 }
 
-/// The strictest of what the goods bear, and who sets it.
-struct Bears<'a> {
-    goods: Vec<&'a Material>,
-    top: Celsius,
-    top_by: String,
-    heat: Option<Ramp>,
-    slow_above: Option<(Celsius, Ramp)>,
-    cool: Option<Ramp>,
-    top_minutes: Option<Minutes>,
-    agitation: Agitation,
-    alkali: (AlkaliRule, String),
-}
-
-/// From this temperature the time at the top is held to what the goods bear, °C. Judgement: the
-/// caps speak of baths near the boil (wool, hair, hot elastane), not of a lukewarm tub.
-const HOT_C: f64 = 80.0;
-/// Hold times for a medium shade are multiplied by this for tint and pale. Common practice.
-const PALE_TIMES: f64 = 0.7;
-/// And by this for deep and black. Common practice.
-const DEEP_TIMES: f64 = 1.3;
-
 impl Lore {
     /// The programme for a procedure on goods at a depth, finishes included.
     pub fn programme(&self, ask: &ProgrammeAsk<'_>) -> Result<Programme, NoProgramme> {
         let lead = ask.goods.first().ok_or(NoProgramme::NoGoods)?;
         let bears = self.try_bears(ask.goods, &ask.caps)?;
-        let row = self
-            .row_for(Kind::Dyeing(ask.procedure), ask.goods)
-            .ok_or_else(|| NoProgramme::NoHomeBath {
+        let row = self.row_for(Kind::Dyeing(ask.procedure), ask.goods).ok_or_else(|| {
+            NoProgramme::NoHomeBath {
                 procedure: ask.procedure.id().to_owned(),
                 goods: (*lead).to_owned(),
-            })?;
+            }
+        })?;
         bears.admit(row)?;
         let depth = self.depth(ask.procedure, ask.goods, ask.amount);
         Ok(self.build(row, depth, &bears))
@@ -231,7 +229,9 @@ impl Lore {
         let felts = bears.agitation == Agitation::None;
         own.into_iter()
             .chain(gentle)
-            .find(|row| bears.admit(row).is_ok() && (!felts || row.id != "scour-delicate-synthetic"))
+            .find(|row| {
+                bears.admit(row).is_ok() && (!felts || row.id != "scour-delicate-synthetic")
+            })
             .map(|row| self.build(row, None, &bears))
             .ok_or_else(|| NoProgramme::NoHomeBath {
                 procedure: "scour".to_owned(),
@@ -268,6 +268,7 @@ impl Lore {
             heat: caps.heat,
             slow_above: None,
             cool: caps.cool,
+            cool_to: None,
             top_minutes: caps.top_minutes,
             agitation: caps.agitation.unwrap_or(Agitation::Stir),
             alkali: (lead.alkali, lead.name.clone()),
@@ -280,6 +281,10 @@ impl Lore {
             it.heat = slower(it.heat, material.heat);
             it.cool = slower(it.cool, material.cool);
             it.slow_above = it.slow_above.or(material.slow_above);
+            it.cool_to = match (it.cool_to, material.cool_to) {
+                (Some(a), Some(b)) => Some(coolest(a, b)),
+                (a, b) => a.or(b),
+            };
             it.top_minutes = match (it.top_minutes, material.max_at_top) {
                 (Some(a), Some(b)) => Some(if a < b { a } else { b }),
                 (a, b) => a.or(b),
@@ -298,256 +303,6 @@ impl Lore {
         it.goods = goods;
         Ok(it)
     }
-
-    fn build(&self, row: &Row, depth: Option<Depth>, bears: &Bears<'_>) -> Programme {
-        let (band, place) = depth.as_ref().map_or((Band::Medium, 0.5), Depth::spot);
-        let mut steps = Vec::new();
-        let mut doses = Vec::new();
-        let finishes = row
-            .then
-            .iter()
-            .filter_map(|id| self.pot.programmes.iter().find(|finish| finish.id == *id));
-        for bath in std::iter::once(row).chain(finishes) {
-            let fills = |agent: &str| {
-                let adds = |step: &&StepRow| step.what.as_deref() == Some(agent);
-                bath.steps.iter().filter(adds).map(|step| step.times).max().unwrap_or(1)
-            };
-            let of_bath = self.try_doses(&bath.id, band, place, fills).unwrap_or_default();
-            let of_bath: Vec<Dose> =
-                of_bath.into_iter().map(|dose| self.held_to_goods(dose, row, bears)).collect();
-            steps.extend(self.steps_of(bath, band, bears, &of_bath, bath.id != row.id));
-            doses.extend(of_bath);
-        }
-        let top = coolest(row.top, bears.top);
-        Programme {
-            id: row.id.clone(),
-            title: row.title.clone(),
-            steps,
-            doses,
-            ph: row.ph,
-            alkali: row.alkali,
-            no_top_up_after_alkali: row.no_top_up_after_alkali,
-            careful: row.careful,
-            works_from: row.works_from,
-            top,
-            notes: row.notes.clone(),
-            advice: advice(row, depth.as_ref(), top, bears),
-            depth,
-            provenance: row.provenance.clone(),
-        }
-    }
-
-    /// Soda ash never above what the goods' alkali rule allows, whatever the dose table says.
-    fn held_to_goods(&self, mut dose: Dose, row: &Row, bears: &Bears<'_>) -> Dose {
-        let limit = self.alkali_limit(bears.alkali.0).and_then(|limit| limit.max_dose);
-        if let (AgentGroup::Alkali, crate::Per::PerLitre(amount), Some(most)) =
-            (dose.group, dose.per, limit)
-            && row.alkali == AlkaliUse::ColdWeakShort
-            && amount > most
-        {
-            dose.per = crate::Per::PerLitre(most);
-        }
-        dose
-    }
-
-    /// The steps of one bath, scaled to the depth and held to what the goods bear.
-    fn steps_of(
-        &self,
-        row: &Row,
-        band: Band,
-        bears: &Bears<'_>,
-        doses: &[Dose],
-        finishing: bool,
-    ) -> Vec<Step> {
-        let top = coolest(row.top, bears.top);
-        let hold = held_minutes(row, band, top, bears);
-        let mut at = row.steps.iter().find_map(|step| step.to).map(|to| coolest(to, top));
-        let mut out = Vec::new();
-        for step in unrolled(row, band) {
-            let dosed = |agent: &str| agent == "dye" || doses.iter().any(|d| d.agent == agent);
-            let adds = step.portion.zip(step.what.as_deref());
-            if adds.is_some_and(|(_, agent)| !dosed(agent)) && step.kind == StepKind::Add {
-                continue;
-            }
-            let to = step.to.map(|to| coolest(to, top)).or(at);
-            let (ramp, minutes) = match step.ramp.zip(at).zip(to) {
-                Some(((ramp, from), to)) => {
-                    let rising = to > from;
-                    if (step.kind == StepKind::Heat) != rising || to == from {
-                        continue;
-                    }
-                    let ramp = bears.ramp(ramp, row.ramp_most, to, rising);
-                    (Some(ramp), ramp.time_between(from, to))
-                }
-                None if step.by_depth => (None, minutes_of(hold(step.minutes))),
-                None => (None, minutes_of(step.minutes * f64::from(step.times))),
-            };
-            let no_bath = matches!(step.kind, StepKind::Drain | StepKind::Dry | StepKind::Judge)
-                || (step.kind == StepKind::Prepare && step.to.is_none());
-            let fresh = matches!(step.kind, StepKind::Rinse | StepKind::Soap | StepKind::Neutralise)
-                || step.kind == StepKind::Enter;
-            let temperature = at.zip(to).filter(|_| !no_bath);
-            let temperature = temperature.map(|(from, to)| if fresh { (to, to) } else { (from, to) });
-            out.push(Step {
-                kind: step.kind,
-                bath: row.id.clone(),
-                finishing,
-                temperature,
-                ramp,
-                minutes,
-                stretch: step.stretch,
-                adds: adds.map(|(portion, agent)| self.addition(agent, portion)),
-                ph: step.ph.map(|ph| within(ph, row.ph)),
-                agitation: step.agitation.max(bears.agitation),
-                until: step.until.clone(),
-                text: spoken(step, temperature, ramp),
-                look_for: step.look_for.clone(),
-            });
-            at = to;
-        }
-        out
-    }
-
-    fn addition(&self, agent: &str, portion: Share) -> Addition {
-        let group = self.agent(agent).map_or(AgentGroup::Dye, |agent| agent.group);
-        Addition { agent: agent.to_owned(), group, portion, dissolved: true }
-    }
-}
-
-impl Bears<'_> {
-    /// Refuses a row that the goods do not bear.
-    fn admit(&self, row: &Row) -> Result<(), NoProgramme> {
-        if self.top < row.works_from {
-            return Err(NoProgramme::TooHot {
-                title: row.title.clone(),
-                needs: row.works_from.to_degrees(),
-                bears: self.top.to_degrees(),
-                by: self.top_by.clone(),
-            });
-        }
-        let most = match self.alkali.0 {
-            AlkaliRule::Yes => AlkaliUse::Hot,
-            AlkaliRule::Cold => AlkaliUse::Cold,
-            AlkaliRule::ColdWeakShort => AlkaliUse::ColdWeakShort,
-            AlkaliRule::Never => AlkaliUse::None,
-        };
-        // The gentle indigo vat, at most pH 9.5 and 50 °C, is excepted on the goods it was made for.
-        let excepted = row.alkali == AlkaliUse::MildVat
-            && self.goods.iter().all(|m| row.goods.contains(&m.dyes_as) || m.alkali < AlkaliRule::Never);
-        if row.alkali > most && !excepted {
-            return Err(NoProgramme::Alkali {
-                title: row.title.clone(),
-                how: row.alkali,
-                by: self.alkali.1.clone(),
-                bears: self.alkali.0,
-            });
-        }
-        Ok(())
-    }
-
-    fn ramp(&self, asked: Ramp, most: Ramp, to: Celsius, rising: bool) -> Ramp {
-        let own = if rising { self.heat } else { self.cool };
-        let slow = self.slow_above.filter(|(above, _)| rising && to > *above).map(|(_, ramp)| ramp);
-        [Some(most).filter(|_| rising), own, slow]
-            .into_iter()
-            .flatten()
-            .fold(asked, |a, b| if b < a { b } else { a })
-    }
-}
-
-fn slower(a: Option<Ramp>, b: Option<Ramp>) -> Option<Ramp> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(if a < b { a } else { b }),
-        (a, b) => a.or(b),
-    }
-}
-
-fn coolest(a: Celsius, b: Celsius) -> Celsius {
-    if b < a { b } else { a }
-}
-
-/// A row's minutes are held by `Minutes` when the file is read; scaled ones stay in its range.
-fn minutes_of(minutes: f64) -> Minutes {
-    Minutes::try_minutes(minutes).unwrap_or(Minutes::ZERO)
-}
-
-/// The rule for `by_depth` holds: scaled to the depth, then cut so that all time within 2 °C of the top
-/// stays within what the row and, in a hot bath, the goods allow.
-fn held_minutes(row: &Row, band: Band, top: Celsius, bears: &Bears<'_>) -> impl Fn(f64) -> f64 {
-    let times = match band {
-        Band::Tint | Band::Pale => PALE_TIMES,
-        Band::Medium => 1.0,
-        Band::Deep | Band::Black => DEEP_TIMES,
-    };
-    let hot = top.to_degrees() >= HOT_C;
-    let goods_most = bears.top_minutes.filter(|_| hot).map_or(f64::INFINITY, Minutes::to_minutes);
-    let most = row.top_minutes_most.min(goods_most);
-    let mut at = top;
-    let mut fixed = 0.0;
-    for step in &row.steps {
-        at = step.to.map_or(at, |to| coolest(to, top));
-        let near_top = top.to_degrees() - at.to_degrees() < 2.0;
-        if near_top && !step.by_depth && matches!(step.kind, StepKind::Hold | StepKind::Add) {
-            fixed += step.minutes;
-        }
-    }
-    move |minutes| (minutes * times).round().min((most - fixed).max(0.0))
-}
-
-/// The steps in order, with the dips of a vat repeated as the depth asks.
-fn unrolled(row: &Row, band: Band) -> Vec<&StepRow> {
-    let times = row.dips.map_or(1, |[pale, medium, deep, black]| match band {
-        Band::Tint | Band::Pale => pale,
-        Band::Medium => medium,
-        Band::Deep => deep,
-        Band::Black => black,
-    });
-    let first = row.steps.iter().position(|step| step.each_dip).unwrap_or(row.steps.len());
-    let (before, rest) = row.steps.split_at(first);
-    let (dip, after): (Vec<&StepRow>, Vec<&StepRow>) = rest.iter().partition(|step| step.each_dip);
-    let dips = (0..times).flat_map(|_| dip.iter().copied());
-    before.iter().chain(dips).chain(after.iter().copied()).collect()
-}
-
-/// A step's pH held to the row's (rows that borrow another's steps may be narrower).
-fn within(step: (Ph, Ph), row: Option<(Ph, Ph)>) -> (Ph, Ph) {
-    let Some((low, high)) = row else { return step };
-    let from = if low > step.0 && low <= step.1 { low } else { step.0 };
-    let to = if high < step.1 && high >= from { high } else { step.1 };
-    (from, to)
-}
-
-fn spoken(step: &StepRow, temperature: Option<(Celsius, Celsius)>, ramp: Option<Ramp>) -> String {
-    let to = temperature.map_or_else(String::new, |(_, to)| units::trimmed(to.to_degrees(), 1));
-    let rate = ramp.map_or_else(String::new, |r| units::trimmed(r.to_degrees_per_minute(), 2));
-    step.say.replace("{to}", &to).replace("{rate}", &rate)
-}
-
-fn advice(row: &Row, depth: Option<&Depth>, top: Celsius, bears: &Bears<'_>) -> Vec<String> {
-    let mut said = Vec::new();
-    if top < row.top {
-        said.push(format!(
-            "The bath stops at {} °C instead of {} °C because of the {}: expect a paler, slower dyeing.",
-            units::trimmed(top.to_degrees(), 1),
-            units::trimmed(row.top.to_degrees(), 1),
-            bears.top_by
-        ));
-    }
-    if let Some(depth) = depth {
-        if depth.beyond {
-            said.push(format!(
-                "More dye than this class takes up: little goes on above {} % owf.",
-                units::trimmed(depth.cap.to_percent(), 2)
-            ));
-        }
-        if depth.band > row.depth_most {
-            said.push(format!(
-                "This is a {} shade and the bath is good for {} at the deepest.",
-                depth.band, row.depth_most
-            ));
-        }
-    }
-    said
 }
 
 #[cfg(test)]

@@ -191,7 +191,11 @@ mod tests {
             (Procedure::Disperse, "polyester", 0.02, Band::Tint, false),
             (Procedure::Basic, "acrylic", 0.5, Band::Medium, false),
         ] {
-            assert_eq!(band(procedure, goods, percent), Some((want, beyond)), "{procedure} {percent}");
+            assert_eq!(
+                band(procedure, goods, percent),
+                Some((want, beyond)),
+                "{procedure} {percent}"
+            );
         }
     }
 
@@ -211,11 +215,9 @@ mod tests {
     #[test]
     fn exhaustion_follows_the_linear_isotherm() -> Result<(), units::NotAQuantity> {
         // E = K / (K + L): K 20, L 20 gives one half (definition).
-        let Some(mut depth) = Lore::shipped().depth(
-            Procedure::Direct,
-            &["cotton"],
-            OnFibre::try_percent(1.0)?,
-        ) else {
+        let Some(mut depth) =
+            Lore::shipped().depth(Procedure::Direct, &["cotton"], OnFibre::try_percent(1.0)?)
+        else {
             panic!("direct has no depth row");
         };
         depth.substantivity = LiquorRatio::try_litres_per_kilogram(20.0)?;

@@ -216,9 +216,9 @@ fn try_row(row: &Written, all: &[Written]) -> Result<Row, DataFault> {
     let kind = match row.procedure.as_deref() {
         None => Kind::Finish,
         Some("scour") => Kind::Scour,
-        Some(word) => Kind::Dyeing(word.parse().map_err(|e: crate::UnknownName| {
-            fault(id, &e.to_string())
-        })?),
+        Some(word) => {
+            Kind::Dyeing(word.parse().map_err(|e: crate::UnknownName| fault(id, &e.to_string()))?)
+        }
     };
     let steps = match &row.same_steps_as {
         Some(other) if row.steps.is_empty() => {
@@ -267,7 +267,8 @@ fn try_row(row: &Written, all: &[Written]) -> Result<Row, DataFault> {
 fn check_alkali_time(row: &Row, most: Option<f64>) -> Result<(), DataFault> {
     let Some(most) = most else { return Ok(()) };
     let is_alkali = |step: &&StepRow| step.what.as_deref() == Some("soda-ash");
-    let minutes: f64 = row.steps.iter().skip_while(|step| !is_alkali(step)).map(|s| s.minutes).sum();
+    let minutes: f64 =
+        row.steps.iter().skip_while(|step| !is_alkali(step)).map(|s| s.minutes).sum();
     let longest = most + 2.0; // the drain itself
     if minutes > longest {
         return Err(fault(&row.id, &format!("{minutes} minutes in alkali, at most {most}")));
@@ -314,10 +315,9 @@ fn try_step(id: &str, step: &WrittenStep) -> Result<StepRow, DataFault> {
 fn try_ph(id: &str, from: Option<f64>, to: Option<f64>) -> Result<Option<(Ph, Ph)>, DataFault> {
     match (from, to) {
         (None, None) => Ok(None),
-        (Some(from), Some(to)) if from <= to => Ok(Some((
-            held(FILE, id, Ph::try_value(from))?,
-            held(FILE, id, Ph::try_value(to))?,
-        ))),
+        (Some(from), Some(to)) if from <= to => {
+            Ok(Some((held(FILE, id, Ph::try_value(from))?, held(FILE, id, Ph::try_value(to))?)))
+        }
         _ => Err(fault(id, "give ph_from and a ph_to that is no lower")),
     }
 }

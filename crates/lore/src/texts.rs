@@ -41,6 +41,8 @@ texts! {
     regain = "regain.toml",
     /// Bath programmes.
     programmes = "programmes.toml",
+    /// Depth bands and fixation.
+    depths = "depths.toml",
     /// Auxiliaries by depth.
     auxiliaries = "auxiliaries.toml",
     /// Household measures.

@@ -1,7 +1,8 @@
 //! What may be offered for a piece: the procedures that dye it, best first, and why not the others.
 //!
 //! Harm and ruin are hard stops here; quality only ranks. Gates, in order: the home kit, ruin of
-//! any fibre or part, alkali, heat, and whether it dyes enough of the cloth. A fibre that is not
+//! any fibre or part, alkali, whether it dyes enough of the cloth, heat, and whether there is a
+//! programme for it. A fibre that is not
 //! known is offered a bath only when that bath ruins no fibre that counts and dyes nearly all the
 //! odds; otherwise there is no bath, and the plan is the tests to make.
 
@@ -106,21 +107,25 @@ pub enum Stop {
     DoesNotDye,
     /// The fibre is not known well enough.
     NotSure,
+    /// No home programme is written for it, or none that keeps every limit of the piece.
+    NoBath,
 }
 
 impl Stop {
-    /// True when the stop keeps people or cloth from harm; such a stop cannot be overruled.
+    /// True when the stop is about quality, so that the maker may overrule it; every other stop
+    /// keeps people or cloth from harm, or has no bath to offer.
     #[must_use]
-    pub const fn is_harm(self) -> bool {
-        !matches!(self, Self::DoesNotDye)
+    pub const fn may_be_overruled(self) -> bool {
+        matches!(self, Self::DoesNotDye)
     }
 }
 
 impl People {
-    /// True when somebody is near who must not meet reactive dye powder.
-    #[must_use]
-    pub const fn keep_powder_away(self) -> bool {
-        self.asthma || self.pregnancy || self.children
+    /// Whether somebody of this kind (the id of a rule about people) is near.
+    fn has(self, id: &str) -> bool {
+        (self.asthma && id == "asthma")
+            || (self.pregnancy && id == "pregnancy")
+            || (self.children && id == "children")
     }
 }
 
@@ -154,6 +159,13 @@ impl Lore {
         };
         let notes = gates.notes(portions);
         Offers { offered, refused, limits: gates.limits, two_baths, tests, notes }
+    }
+
+    /// True when a rule about the people near the pots forbids reactive dye powder.
+    pub(crate) fn powder_is_forbidden(&self, people: People) -> bool {
+        self.people_rules().iter().any(|rule| {
+            people.has(&rule.id) && rule.forbids.iter().any(|it| it == "reactive-powder")
+        })
     }
 
     /// The place of a procedure in the order of the largest fibre; last when it is not in it.

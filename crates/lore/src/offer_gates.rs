@@ -4,9 +4,12 @@ use units::{Celsius, Share, trimmed};
 
 use crate::offer::{ClassOffer, Offer, People, Refused, Stop};
 use crate::{
-    AlkaliRule, Bound, DyeClass, Finding, Home, Limits, Lore, Makeup, Material, Odds, Part,
-    Portion, Procedure, Reason, TwoBaths, Verdict,
+    AlkaliRule, Bound, Caps, DyeClass, Finding, Home, Limits, Lore, Makeup, Material, Odds, Part,
+    Portion, Procedure, ProgrammeAsk, Reason, TwoBaths, Verdict,
 };
+
+/// A medium shade, % owf, at which a programme is asked for.
+const MEDIUM_PERCENT: f64 = 1.0;
 
 /// A piece at the gates.
 pub(crate) struct Gates<'a> {
@@ -67,6 +70,9 @@ impl<'a> Gates<'a> {
             let why_not = too_hot(works_from, &limits.t_max);
             return Err(stop(Stop::Heat, Some(Reason::HeatLimit), why_not));
         }
+        if let Some(why_not) = self.no_programme(procedure, limits) {
+            return Err(stop(Stop::NoBath, None, why_not));
+        }
         Ok(Offer {
             procedure,
             classes: self.classes(procedure),
@@ -77,7 +83,7 @@ impl<'a> Gates<'a> {
             works_from,
             home,
             home_why: home_why.to_owned(),
-            liquid_only: people.keep_powder_away()
+            liquid_only: self.lore.powder_is_forbidden(people)
                 && procedure.classes().iter().all(|class| class.is_reactive()),
         })
     }
@@ -123,7 +129,7 @@ impl<'a> Gates<'a> {
         }
         let found = self.lore.blend_verdict(portions, procedure, None);
         let (works_from, limits) = (found.works_from?, self.limits.as_ref()?);
-        (works_from <= limits.t_max.it)
+        (works_from <= limits.t_max.it && self.no_programme(procedure, limits).is_none())
             .then(|| found.each.iter().map(|(_, finding)| finding.verdict).collect())
     }
 
@@ -154,9 +160,13 @@ impl<'a> Gates<'a> {
         }
     }
 
+    /// The hotter bath first; at equal heat the one for the synthetic fibre, which is slower.
     fn in_order(&self, a: Procedure, b: Procedure) -> TwoBaths {
-        let top = |p| self.lore.procedure(p).map_or(0.0, |row| row.usual.to_degrees());
-        let (first, second) = if top(b) > top(a) { (b, a) } else { (a, b) };
+        let rank = |p: Procedure| {
+            let top = self.lore.procedure(p).map_or(0.0, |row| row.usual.to_degrees());
+            (top, matches!(p, Procedure::Disperse | Procedure::Basic))
+        };
+        let (first, second) = if rank(b) > rank(a) { (b, a) } else { (a, b) };
         let name = |p| self.lore.procedure_name(p);
         let says = format!("{} first, rinse well, then {}", name(first), name(second));
         TwoBaths { first, second, says }
@@ -265,6 +275,25 @@ impl<'a> Gates<'a> {
                 trimmed(needed * 100.0, 0)
             )
         })
+    }
+
+    /// Why there is no programme for this piece, if there is none. It is asked at a medium depth;
+    /// depth moves times and doses, not whether there is a bath.
+    fn no_programme(&self, procedure: Procedure, limits: &Limits) -> Option<String> {
+        let ids: Vec<&str> = match self.makeup {
+            Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
+            Makeup::Unknown(odds) => {
+                odds.counted().flat_map(|f| f.materials.iter().map(String::as_str)).collect()
+            }
+        };
+        let dyes = |id: &&str| {
+            self.lore.material(id).is_ok_and(|m| self.lore.verdict(m, procedure).verdict.dyes())
+        };
+        let (mut goods, others): (Vec<&str>, Vec<&str>) = ids.into_iter().partition(dyes);
+        goods.extend(others);
+        let amount = units::OnFibre::try_percent(MEDIUM_PERCENT).ok()?;
+        let ask = ProgrammeAsk { procedure, goods: &goods, amount, caps: Caps::from(limits) };
+        self.lore.programme(&ask).err().map(|why| why.to_string())
     }
 
     /// The first material or part that this bath ruins, by name, with its finding.

@@ -180,22 +180,44 @@ fn reactive_powder_is_kept_from_those_it_can_harm() {
     }
 }
 
-/// Loosened in data, a rule is gone: the gates read the data and nothing else.
+/// Loosened in data, a rule is gone: the gates read the data and nothing else. A rule about
+/// alkali has two locks, the cell of the matrix and what the material bears.
 #[test]
 fn a_rule_is_only_in_the_data() {
+    let in_row = |text: &str, row: &str, changes: &[(&str, &str)]| -> String {
+        let (before, after) = text.split_at(text.find(row).unwrap());
+        let changed = changes.iter().fold(after.to_owned(), |text, (from, to)| {
+            assert!(text.contains(from), "{from}");
+            text.replacen(from, to, 1)
+        });
+        format!("{before}{changed}")
+    };
     let mut texts = Texts::shipped();
-    let wool = texts.materials.find("id = \"wool\"").unwrap();
-    let (before, after) = texts.materials.split_at(wool);
-    let after = after.replacen("t_max_c = 98.0", "t_max_c = 100.0", 1);
-    let after = after.replacen("alkali = \"never\"", "alkali = \"yes\"", 1);
-    texts.materials = format!("{before}{after}").into();
+    texts.materials = in_row(
+        &texts.materials,
+        "id = \"wool\"",
+        &[("t_max_c = 98.0", "t_max_c = 100.0"), ("alkali = \"never\"", "alkali = \"yes\"")],
+    )
+    .into();
     let row = texts.matrix.find("name = \"wool, cashmere and mohair\"").unwrap();
-    let (before, after) = texts.matrix.split_at(row);
-    let line = after.lines().find(|line| line.starts_with("reactive-cold")).unwrap().to_owned();
+    let cell = texts.matrix[row..].lines().find(|line| line.starts_with("reactive-cold")).unwrap();
+    let loose_cell = [(cell, "reactive-cold = \"good\"")];
     texts.matrix =
-        format!("{before}{}", after.replacen(&line, "reactive-cold = \"good\"", 1)).into();
+        in_row(&texts.matrix, "name = \"wool, cashmere and mohair\"", &loose_cell).into();
     let loose = Lore::try_from_texts(&texts).unwrap();
-    let offers = loose.offer(&pure(&loose, "wool"), &[], lore::People::default());
-    assert!(offers.offered.iter().any(|o| o.procedure == Procedure::ReactiveCold));
-    assert!((offers.limits.unwrap().t_max.it.to_degrees() - 100.0).abs() < 1e-9);
+    let half = Share::try_percent(50.0).unwrap();
+    for (lore, open) in [(lore(), false), (&loose, true)] {
+        let makeup = lore.try_makeup(&[("cotton", half), ("wool", half)]).unwrap();
+        let offers = lore.offer(&makeup, &[], lore::People::default());
+        let offered = offers.offered.iter().any(|o| o.procedure == Procedure::ReactiveCold);
+        assert_eq!(offered, open);
+        let top = if open { 100.0 } else { 98.0 };
+        assert!((offers.limits.unwrap().t_max.it.to_degrees() - top).abs() < 1e-9);
+    }
+    // Who must not meet reactive powder is in the data as well.
+    let mut texts = Texts::shipped();
+    texts.hazards = texts.hazards.replace("\"reactive-powder\", ", "").into();
+    let loose = Lore::try_from_texts(&texts).unwrap();
+    let people = lore::People { asthma: true, ..Default::default() };
+    assert!(!loose.offer(&pure(&loose, "cotton"), &[], people).offered[0].liquid_only);
 }

@@ -1,1 +1,30 @@
-//! Room `bath`: see ARCHITECTURE.md.
+//! The bath sheet: recipe × dry weight → doses, auxiliaries, timed steps with amounts, cautions first.
+//!
+//! [`sheet`] takes an [`Order`] (which way of dyeing, which dyes at which depth, how much cloth, what
+//! the kitchen has, who is near) and gives a [`Sheet`] one could take to the pot, or a typed
+//! [`Refusal`]. Every amount is rounded once, to what the scale, the syringe or the jug shows, so that
+//! a reader's calculator agrees with the sheet.
+//!
+//! Left out: colour, spectra, how dye behaves on cloth, which recipe to take, prices of auxiliaries,
+//! the lights to judge under, and whether the swatch was dyed (`plan`). Facts of the trade come from
+//! `lore`, arithmetic of measuring from `dosing`. Nothing here touches disk, clock or chance.
+
+mod auxiliary;
+mod caution;
+mod dye;
+mod goods;
+mod order;
+mod portion;
+mod refusal;
+mod sheet;
+mod step;
+mod swatch;
+mod temper;
+mod vessel;
+mod write;
+
+pub use order::{DyeWanted, Kind, Kitchen, Near, Order, VesselAtHand};
+pub use refusal::Refusal;
+pub use sheet::{Add, Auxiliary, Caution, Dye, Measured, Sheet, Step, Stock, Vessel};
+pub use swatch::swatch_weight;
+pub use write::sheet;

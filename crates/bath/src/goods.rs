@@ -1,0 +1,118 @@
+//! The goods of a bath as programmes are chosen by: which fibre leads, what else gets wet, and the
+//! strictest limits of all of it.
+
+use lore::{Caps, Limits, Lore, Makeup, Material, Part, Procedure, UnknownName};
+
+use crate::Order;
+
+/// What goes into the bath.
+pub(crate) struct Goods<'a> {
+    lore: &'a Lore,
+    makeup: &'a Makeup,
+    /// Every material of the cloth, the one that leads the dyeing first.
+    pub(crate) materials: Vec<&'a Material>,
+    /// Trims and parts.
+    pub(crate) parts: Vec<&'a Part>,
+    /// The strictest limits of cloth and parts.
+    pub(crate) limits: Option<Limits>,
+}
+
+impl<'a> Goods<'a> {
+    pub(crate) fn try_of(order: &Order<'a>) -> Result<Self, UnknownName> {
+        let lore = order.lore;
+        let parts: Vec<&Part> =
+            order.parts.iter().map(|word| lore.part(word)).collect::<Result<_, _>>()?;
+        let mut materials = by_weight(lore, order.makeup);
+        let dyes = |m: &&Material| lore.verdict(m, order.procedure).verdict.dyes();
+        if let Some(lead) = materials.iter().position(dyes) {
+            let lead = materials.remove(lead);
+            materials.insert(0, lead);
+        }
+        if let Some(made_up) = order.made_up {
+            let made_up = lore.material(made_up)?;
+            if materials.iter().all(|m| m.id != made_up.id) {
+                materials.push(made_up);
+            }
+        }
+        let limits = lore.limits(order.makeup, &parts);
+        Ok(Self { lore, makeup: order.makeup, materials, parts, limits })
+    }
+
+    /// The ids of the cloth's materials, the leading one first.
+    pub(crate) fn ids(&self) -> Vec<&'a str> {
+        self.materials.iter().map(|m| m.id.as_str()).collect()
+    }
+
+    /// The ids of everything that gets wet, parts included.
+    pub(crate) fn all_ids(&self) -> Vec<&'a str> {
+        let of_parts = self.parts.iter().filter_map(|part| part.material.as_deref());
+        self.ids().into_iter().chain(of_parts).collect()
+    }
+
+    /// The limits that parts and unknown fibres add to those of the materials.
+    pub(crate) fn caps(&self) -> Caps {
+        let Some(limits) = &self.limits else { return Caps::default() };
+        Caps {
+            top: Some(limits.t_max.it),
+            heat: limits.heat.as_ref().map(|bound| bound.it),
+            cool: limits.cool.as_ref().map(|bound| bound.it),
+            top_minutes: limits.max_at_top.as_ref().map(|bound| bound.it),
+            alkali: Some(limits.alkali.it),
+            agitation: Some(limits.agitation.it),
+        }
+    }
+
+    /// One sentence for each fibre and part that stays as it is.
+    pub(crate) fn stays(&self, procedure: Procedure, with_parts: bool) -> Vec<String> {
+        let way = self.lore.procedure_name(procedure);
+        let mut said = Vec::new();
+        if let Makeup::Known(portions) = self.makeup {
+            for portion in portions {
+                let Ok(material) = self.lore.material(&portion.material) else { continue };
+                let found = self.lore.verdict(material, procedure);
+                if found.verdict.dyes() {
+                    continue;
+                }
+                let share = units::trimmed(portion.share.to_percent(), 1);
+                let how = if found.verdict == lore::Verdict::Stains {
+                    "will not dye: it is only stained, and the stain leaves in washing"
+                } else {
+                    "will not dye: it stays as it is"
+                };
+                let name = named(&material.name, &material.id);
+                said.push(format!("{way}: the {name} ({share} % of the cloth) {how}."));
+            }
+        }
+        for part in self.parts.iter().filter(|_| with_parts) {
+            let material = part.material.as_deref().and_then(|id| self.lore.material(id).ok());
+            let dyes = material.is_some_and(|m| self.lore.verdict(m, procedure).verdict.dyes());
+            let name = named(&part.name, &part.id);
+            said.push(if dyes && part.id != "lining" {
+                format!("The {name} may come out another depth than the cloth: {}.", part.says)
+            } else {
+                format!("The {name} stays as it is, or nearly: {}.", part.says)
+            });
+        }
+        said
+    }
+}
+
+/// A name that holds the word its id begins with, so that nobody takes one thing for another.
+fn named(name: &str, id: &str) -> String {
+    let first = id.split('-').next().unwrap_or(id);
+    if name.to_lowercase().contains(first) { name.to_owned() } else { format!("{name} ({id})") }
+}
+
+/// The materials of a makeup, the weightiest (or likeliest) first.
+fn by_weight<'a>(lore: &'a Lore, makeup: &'a Makeup) -> Vec<&'a Material> {
+    let order: Vec<&str> = match makeup {
+        Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
+        Makeup::Unknown(odds) => {
+            odds.each().iter().flat_map(|row| row.materials.iter().map(String::as_str)).collect()
+        }
+    };
+    let mut materials = lore.materials_of(makeup);
+    let place = |m: &Material| order.iter().position(|id| *id == m.id).unwrap_or(usize::MAX);
+    materials.sort_by_key(|m| place(m));
+    materials
+}

@@ -1,0 +1,112 @@
+//! What this room refuses, in words.
+
+use dosing::DosingRefusal;
+use lore::{NoProgramme, UnknownName};
+use units::{Celsius, NotAQuantity, Volume, trimmed};
+
+/// A bath that is not written down: the culprit, the rule, what to do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    /// No dye, or none of any amount.
+    #[error("the recipe holds no dye: a bath needs at least one dye of more than 0 % owf")]
+    NoDyes,
+    /// A dye named twice.
+    #[error("'{0}' stands twice in the recipe: give each dye one amount")]
+    DyeTwice(String),
+    /// A dye whose class does not go into this bath.
+    #[error(
+        "'{dye}' is of class {class}, which a {procedure} bath does not take: choose another dye or another way of dyeing"
+    )]
+    WrongClass {
+        /// The dye.
+        dye: String,
+        /// Its class.
+        class: String,
+        /// The way of dyeing.
+        procedure: String,
+    },
+    /// A dye or agent nobody uses at home.
+    #[error("'{what}' is refused: {why}; choose another dye")]
+    NeverAtHome {
+        /// What.
+        what: String,
+        /// Why.
+        why: String,
+    },
+    /// The trade does not offer this way for these goods.
+    #[error("{procedure} is not for these goods: {why}")]
+    NotForGoods {
+        /// The way of dyeing.
+        procedure: String,
+        /// Why not.
+        why: String,
+    },
+    /// A word that is not known.
+    #[error(transparent)]
+    Unknown(#[from] UnknownName),
+    /// No programme for the goods.
+    #[error(transparent)]
+    NoProgramme(#[from] NoProgramme),
+    /// Somebody near must not meet what is in this bath.
+    #[error("no {what} with {who} near: {rule} {instead}")]
+    Near {
+        /// What must not be there.
+        what: &'static str,
+        /// Who is near.
+        who: &'static str,
+        /// The trade's rule.
+        rule: String,
+        /// What to do instead.
+        instead: String,
+    },
+    /// A dye that cannot be measured out.
+    #[error("{amount} g of '{dye}' cannot be dosed: {reason}; {help}")]
+    CannotDose {
+        /// The dye.
+        dye: String,
+        /// How much, g.
+        amount: String,
+        /// Why not.
+        reason: String,
+        /// What would help.
+        help: String,
+    },
+    /// An auxiliary that cannot be measured out.
+    #[error("{amount} g of {what} cannot be measured: {reason}; {help}")]
+    CannotMeasure {
+        /// The agent.
+        what: String,
+        /// How much, g.
+        amount: String,
+        /// Why not.
+        reason: String,
+        /// What would help.
+        help: String,
+    },
+    /// No vessel at hand holds the bath.
+    #[error(
+        "no vessel at hand takes {} L at {} °C: it needs one of at least {} L to the brim, {bears}; \
+         get a bigger vessel, or lower the liquor ratio and swatch at that ratio. A garment is never \
+         split over two baths",
+        trimmed(liquor.to_litres(), 1), trimmed(hottest.to_degrees(), 0), trimmed(needs.to_litres(), 1)
+    )]
+    NoVessel {
+        /// The bath.
+        liquor: Volume,
+        /// Its hottest step.
+        hottest: Celsius,
+        /// What the vessel must hold to the brim.
+        needs: Volume,
+        /// What it must be made of.
+        bears: String,
+    },
+    /// Vinegar that is none, or is dangerous.
+    #[error("vinegar of {0} % is not used: table vinegar has 3 to 10 %; read the label")]
+    Vinegar(String),
+    /// An amount that cannot be.
+    #[error(transparent)]
+    Dosing(#[from] DosingRefusal),
+    /// A quantity that cannot be.
+    #[error(transparent)]
+    Quantity(#[from] NotAQuantity),
+}

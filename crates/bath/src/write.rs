@@ -1,0 +1,305 @@
+//! Writes a sheet: gates first, then amounts, steps, vessel and cautions.
+
+use dosing::{Shown, bath_volume, water_to_add};
+use lore::{AgentGroup, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Together};
+use units::{Celsius, Mass, Minutes, OnFibre, Volume};
+
+use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
+use crate::goods::Goods;
+use crate::sheet::{Auxiliary, Dye, Sheet, Step};
+use crate::swatch::swatch_weight;
+use crate::{Kind, Order, Refusal, caution, dye, step, temper, vessel};
+
+/// The agent that softens hard water.
+const SOFTENER: &str = "sequestrant-edta";
+
+/// The bath sheet of an order, or why there is none.
+///
+/// Ruin of goods and harm to people are refused here; what only costs quality is among the notes.
+pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
+    check_dyes(order)?;
+    let goods = Goods::try_of(order)?;
+    check_offered(order, &goods)?;
+    let programme = programme(order, &goods)?;
+    let dry = match order.kind {
+        Kind::Swatch => swatch_weight(order.goods),
+        Kind::Bulk => order.goods,
+    };
+    let liquor = bath_volume(order.ratio, dry)?;
+    let mut wanted = wanted(&programme, dry, liquor);
+    let softener = softener(order, &programme, liquor);
+    wanted.extend(softener);
+    let agents: Vec<(&str, AgentGroup)> =
+        wanted.iter().map(|it| (it.id.as_str(), it.group)).collect();
+    caution::check_near(order, &agents)?;
+    let dyes = dye::dosed(order, dry)?;
+    let (measured, left_out) = measured(order, &wanted, liquor)?;
+    let mut steps = steps(&programme, &goods, &dyes, &measured);
+    let total = step::on_the_clock(&mut steps);
+    let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
+    let hottest = hottest(&steps, programme.top);
+    let ids: Vec<&str> = auxiliaries.iter().map(|aux| aux.id.as_str()).collect();
+    let vessel = vessel::chosen(order, liquor, hottest, &ids)?;
+    let stays = goods.stays(order.procedure, order.kind == Kind::Bulk);
+    let cautions = caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays);
+    let judge = order.lore.sheet_rule("judge").map(|rule| rule.text.clone()).unwrap_or_default();
+    Ok(Sheet {
+        kind: order.kind,
+        procedure: order.procedure,
+        title: programme.title.clone(),
+        parts: match order.kind {
+            Kind::Swatch => Vec::new(),
+            Kind::Bulk => goods.parts.iter().map(|part| part.id.clone()).collect(),
+        },
+        dry,
+        ratio: order.ratio,
+        liquor_ml: Shown::try_round(liquor.to_millilitres(), 0)?,
+        water_ml: water(liquor, &dyes, &auxiliaries, &programme.id)?,
+        vessel,
+        cautions,
+        stocks: dye::stocks(order, &dyes),
+        notes: notes(order, &programme, &dyes, &left_out),
+        no_top_up_after: programme.no_top_up_after_alkali.then_some("alkali"),
+        judge,
+        fastness_claimed: order.kind == Kind::Bulk && rinsed_clear(&steps),
+        will_not_dye: stays,
+        dyes,
+        auxiliaries,
+        steps,
+        total,
+    })
+}
+
+/// The dyes belong into this bath, and into a home.
+fn check_dyes(order: &Order<'_>) -> Result<(), Refusal> {
+    if order.dyes.iter().all(|dye| dye.owf.to_percent() <= 0.0) {
+        return Err(Refusal::NoDyes);
+    }
+    for (i, dye) in order.dyes.iter().enumerate() {
+        if order.dyes[..i].iter().any(|other| other.id == dye.id) {
+            return Err(Refusal::DyeTwice(dye.id.to_owned()));
+        }
+        if !order.procedure.takes(dye.class) {
+            return Err(Refusal::WrongClass {
+                dye: dye.name.to_owned(),
+                class: order.lore.class_name(dye.class).to_owned(),
+                procedure: order.lore.procedure_name(order.procedure).to_owned(),
+            });
+        }
+        for word in [Some(dye.id), Some(dye.name), dye.ci].into_iter().flatten() {
+            let blocked = order.lore.blocked_dye(word).map(|row| row.text.clone());
+            let refused = order.lore.refused(word).map(|row| row.why.clone());
+            if let Some(why) = blocked.or(refused) {
+                return Err(Refusal::NeverAtHome { what: word.to_owned(), why });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The trade offers this way of dyeing for these goods.
+fn check_offered(order: &Order<'_>, goods: &Goods<'_>) -> Result<(), Refusal> {
+    let people = lore::People {
+        asthma: order.near.asthma,
+        pregnancy: order.near.pregnancy,
+        children: order.near.children,
+    };
+    let offers = order.lore.offer(order.makeup, &goods.parts, people);
+    let refused = offers.refused.iter().find(|refused| refused.procedure == order.procedure);
+    match refused {
+        None => Ok(()),
+        Some(refused) => Err(Refusal::NotForGoods {
+            procedure: order.lore.procedure_name(order.procedure).to_owned(),
+            why: refused.why_not.clone(),
+        }),
+    }
+}
+
+fn programme(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgramme> {
+    let amount: OnFibre = order.dyes.iter().map(|dye| dye.owf).sum();
+    let ids = goods.ids();
+    order.lore.programme(&ProgrammeAsk {
+        procedure: order.procedure,
+        goods: &ids,
+        amount,
+        caps: goods.caps(),
+    })
+}
+
+/// The doses that some step adds.
+fn wanted(programme: &Programme, dry: Mass, liquor: Volume) -> Vec<Wanted> {
+    let added = |dose: &&Dose| {
+        programme.steps.iter().any(|step| {
+            step.bath == dose.bath && step.adds.as_ref().is_some_and(|add| add.agent == dose.agent)
+        })
+    };
+    let several =
+        |dose: &Dose| programme.doses.iter().filter(|d| d.agent == dose.agent).count() > 1;
+    programme
+        .doses
+        .iter()
+        .filter(added)
+        .map(|dose| Wanted {
+            id: dose.agent.clone(),
+            name: match several(dose) && dose.bath != programme.id {
+                true => format!("{}, for the finish", dose.name),
+                false => dose.name.clone(),
+            },
+            group: dose.group,
+            bath: dose.bath.clone(),
+            per: dose.per,
+            mass: dose.mass(dry, liquor),
+            optional: dose.optional,
+        })
+        .collect()
+}
+
+/// What hard water asks for, where nothing in the bath forbids it.
+fn softener(order: &Order<'_>, programme: &Programme, liquor: Volume) -> Option<Wanted> {
+    let lore = order.lore;
+    let classes: Vec<_> = order.dyes.iter().map(|dye| dye.class).collect();
+    let amount = lore.softener_for(order.kitchen.hardness?)?;
+    let agent = lore.agent(SOFTENER).ok()?;
+    let meets = |dose: &Dose| {
+        dose.bath != programme.id
+            || !matches!(lore.together(SOFTENER, &dose.agent), Ok(Together::Never(_)) | Err(_))
+    };
+    (lore.may_soften(order.procedure, &classes) && programme.doses.iter().all(meets)).then(|| {
+        Wanted {
+            id: agent.id.clone(),
+            name: agent.name.clone(),
+            group: agent.group,
+            bath: programme.id.clone(),
+            per: Per::PerLitre(amount),
+            mass: amount * liquor,
+            optional: true,
+        }
+    })
+}
+
+/// Every auxiliary measured out, and the names of those that could not be and are left out.
+fn measured(
+    order: &Order<'_>,
+    wanted: &[Wanted],
+    liquor: Volume,
+) -> Result<(Vec<MeasuredOut>, Vec<String>), Refusal> {
+    let mut out = Vec::new();
+    let mut left_out = Vec::new();
+    for it in wanted {
+        match try_measured(order, it, liquor)? {
+            Some(measured) => out.push(measured),
+            None => left_out.push(it.name.clone()),
+        }
+    }
+    Ok((out, left_out))
+}
+
+fn steps(
+    programme: &Programme,
+    goods: &Goods<'_>,
+    dyes: &[Dye],
+    measured: &[MeasuredOut],
+) -> Vec<Step> {
+    let mut steps = step::written(programme, dyes, measured);
+    if let Some(softener) = measured.iter().find(|out| out.it.id == SOFTENER) {
+        soften(&mut steps, softener);
+    }
+    match &goods.limits {
+        Some(limits) => temper::held(steps, limits),
+        None => steps,
+    }
+}
+
+/// The softener goes into the water before goods or dye.
+fn soften(steps: &mut Vec<Step>, softener: &MeasuredOut) {
+    let Some(i) = steps.iter().position(|step| step.kind != StepKind::Prepare) else { return };
+    let lots = softener.shared(&[1.0]);
+    let adds = lots
+        .into_iter()
+        .map(|(grams, words)| crate::Add {
+            id: softener.it.id.clone(),
+            group: softener.it.group,
+            grams,
+            portion: units::Share::WHOLE,
+            dissolved: true,
+            words,
+        })
+        .collect();
+    let next = steps[i].clone();
+    steps.insert(
+        i,
+        Step {
+            kind: StepKind::Add,
+            text: "Stir the water softener, dissolved, into the water before the goods go in."
+                .into(),
+            to: next.from,
+            ramp: None,
+            minutes: Minutes::try_minutes(2.0).unwrap_or(next.minutes),
+            ph: None,
+            adds,
+            stretch: Minutes::try_minutes(10.0).ok(),
+            until: None,
+            look_for: None,
+            ..next
+        },
+    );
+}
+
+/// The hottest the vessel gets.
+fn hottest(steps: &[Step], at_least: Celsius) -> Celsius {
+    steps
+        .iter()
+        .filter(|step| !matches!(step.kind, StepKind::Dry | StepKind::Judge))
+        .flat_map(|step| [step.from, step.to])
+        .fold(at_least, |a, b| if b > a { b } else { a })
+}
+
+/// Water to run in: the bath less what stocks, vinegar and solutions of the dye bath bring.
+fn water(
+    liquor: Volume,
+    dyes: &[Dye],
+    auxiliaries: &[Auxiliary],
+    bath: &str,
+) -> Result<Shown, Refusal> {
+    let mut brought: Vec<Volume> = dyes.iter().map(|dye| dye.dose.volume()).collect();
+    brought.extend(auxiliaries.iter().filter(|aux| aux.bath == bath).map(|aux| aux.how.volume()));
+    let water = water_to_add(liquor, &brought)?.to_millilitres();
+    Ok(Shown::try_round(water, 1)?.trimmed())
+}
+
+/// Rinsed or soaped until clear: before that nothing is promised about washing.
+fn rinsed_clear(steps: &[Step]) -> bool {
+    let clear = |step: &Step| step.until.as_deref().is_some_and(|until| until.contains("clear"));
+    steps.iter().any(|step| step.finishing && clear(step))
+        && steps.iter().any(|step| step.kind == StepKind::Soap)
+}
+
+fn notes(
+    order: &Order<'_>,
+    programme: &Programme,
+    dyes: &[Dye],
+    left_out: &[String],
+) -> Vec<String> {
+    let mut said = vec![
+        "Wet the goods out and let them drip first: the water they hold counts as part of the bath."
+            .to_owned(),
+    ];
+    if let Some(ml) = dye::brought(dyes) {
+        said.push(format!(
+            "The dye stocks bring {ml} mL into the bath: that is already taken off the water."
+        ));
+    }
+    if order.kind == Kind::Swatch {
+        said.push(
+            "Keep the jar in the hot-water bath at the temperatures below; for stirring, move the swatch \
+             as the goods would be moved. The same water and the same stocks as for the bulk."
+                .to_owned(),
+        );
+    }
+    for name in left_out {
+        said.push(format!("The {name} is left out: this kit cannot measure so little of it, and the bath works without."));
+    }
+    said.extend(programme.notes.iter().cloned());
+    said.extend(programme.advice.iter().cloned());
+    said
+}

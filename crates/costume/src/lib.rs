@@ -1,1 +1,33 @@
-//! Room `costume`: see ARCHITECTURE.md.
+//! Room `costume`: the maker's nouns, and the files they are read from.
+//!
+//! A costume file is the request: pieces with goods, targets, lights; a kitchen; people; a shelf. A
+//! text is read whole and all its faults come back at once, each with its place and a hint. Never
+//! here: the disk (readings named in a file come through [`Files`]), the clock, what to do about it.
+
+mod costume;
+mod fault;
+mod goods;
+mod kit;
+mod people;
+mod piece;
+mod reader;
+mod shelf;
+mod target;
+
+pub use costume::{Costume, read_costume};
+pub use fault::{Fault, Faults};
+pub use goods::Goods;
+pub use kit::{Kitchen, Vessel, VesselMaterial};
+pub use people::People;
+pub use piece::{GroundGiven, Piece, Swatch};
+pub use shelf::{Shelf, ShelfDye, ShelfOther, read_shelf};
+pub use target::{AsGiven, Given};
+
+/// The named samples of a reading file.
+pub type Colours = Vec<(String, AsGiven)>;
+
+/// Where readings named in a costume or shelf file come from; the door opens the disk.
+pub trait Files {
+    /// All samples of a reading file; in words why not.
+    fn colours(&self, path: &str) -> Result<Colours, String>;
+}

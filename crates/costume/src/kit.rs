@@ -1,0 +1,179 @@
+//! What the maker weighs, measures and dyes with.
+
+use dosing::{Kit, Scale, Syringe};
+use units::{Mass, Share, Volume};
+
+use crate::reader::{Any, Table};
+
+/// The kitchen: measures, vessels and water.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kitchen {
+    /// Scale and syringes.
+    pub kit: Kit,
+    /// Vessels for dye only, smallest first.
+    pub vessels: Vec<Vessel>,
+    /// Hardness of the water, mg/L as calcium carbonate, when known.
+    pub hardness_mg_per_l: Option<f64>,
+    /// Strength of the vinegar at hand (acetic acid, w/v).
+    pub vinegar: Share,
+}
+
+/// One vessel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Vessel {
+    /// What it is called.
+    pub name: String,
+    /// How much it holds to the brim.
+    pub holds: Volume,
+    /// What it is made of.
+    pub material: VesselMaterial,
+}
+
+/// What a vessel is made of; metals that react with the bath are refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VesselMaterial {
+    /// Stainless steel.
+    Stainless,
+    /// Enamel without chips.
+    Enamel,
+    /// Plastic, for baths up to 60 °C.
+    Plastic,
+    /// Glass.
+    Glass,
+}
+
+impl VesselMaterial {
+    /// As written in files and JSON.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Stainless => "stainless",
+            Self::Enamel => "enamel",
+            Self::Plastic => "plastic",
+            Self::Glass => "glass",
+        }
+    }
+}
+
+impl Vessel {
+    /// Liquor it can take with goods in it: two thirds (a usual caution against boiling over).
+    #[must_use]
+    pub fn liquor(&self) -> Volume {
+        self.holds.try_times(2.0 / 3.0).unwrap_or(self.holds)
+    }
+}
+
+/// Vinegar when the file says nothing: 5 % (labels run from 4 to 8 % by country).
+const USUAL_VINEGAR_PCT: f64 = 5.0;
+
+/// Reads `[kitchen]`; an absent table is the common kitchen: a 0.1 g scale, a 10 mL and a 1 mL
+/// syringe, one pot of 12 L and one bucket of 10 L.
+pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
+    let Some(table) = table else { return common() };
+    let scale = match table.number("scale_g") {
+        Some(step) => {
+            let hint = "write the smallest step it shows, such as 0.1";
+            let step = table.keep(&step.span, Mass::try_grams(step.it), hint);
+            step.and_then(|s| table.keep(&table.span, Scale::try_step(s), hint))
+        }
+        None => None,
+    };
+    let syringes = syringes(table);
+    let vessels: Vec<Vessel> = table.parts("vessel").iter().filter_map(vessel).collect();
+    let hardness = table.number("water_hardness_mg_per_l").and_then(|h| {
+        if (0.0..=1000.0).contains(&h.it) {
+            Some(h.it)
+        } else {
+            let hint = "it is on the water company's report: 0 to 1000 mg/L as calcium carbonate";
+            table.fault(h.span, format!("a hardness of {} mg/L", h.it), hint);
+            None
+        }
+    });
+    let vinegar = table.number("vinegar_pct").map_or(Share::try_percent(USUAL_VINEGAR_PCT).ok(), |v| {
+        let hint = "it is on the label: table vinegar has 4 to 8 %";
+        if (3.0..=10.0).contains(&v.it) {
+            return Share::try_percent(v.it).ok();
+        }
+        let says = format!("vinegar of {} %", v.it);
+        table.fault(v.span, says, format!("{hint}; above 10 % is a corrosive grade, not for this"));
+        None
+    });
+    table.finish();
+    let kit = table.keep(&table.span, Kit::try_new(scale, syringes), "name a scale or a syringe")?;
+    let mut vessels = if vessels.is_empty() { common()?.vessels } else { vessels };
+    vessels.sort_by(|a, b| a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()));
+    Some(Kitchen { kit, vessels, hardness_mg_per_l: hardness, vinegar: vinegar? })
+}
+
+fn syringes(table: &Table) -> Vec<Syringe> {
+    let hint = "write their sizes in mL, as in syringes_ml = [1, 10, 50]";
+    table
+        .list("syringes_ml")
+        .into_iter()
+        .filter_map(|entry| {
+            let Any::Number(size) = entry.it else {
+                table.fault(entry.span, format!("a syringe is {}", entry.it.kind()), hint);
+                return None;
+            };
+            let size = table.keep(&entry.span, Volume::try_millilitres(size), hint)?;
+            table.keep(&entry.span, syringe(size), hint)
+        })
+        .collect()
+}
+
+/// A syringe or jug of this size with the marks such a one usually has: a fiftieth of it, rounded
+/// down to 1, 2 or 5 × 10ⁿ mL (common practice of makers of syringes and jugs).
+fn syringe(size: Volume) -> Result<Syringe, String> {
+    let fine = size.to_millilitres() / 50.0;
+    let mark = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0]
+        .into_iter()
+        .rfind(|m| *m <= fine * 1.0001)
+        .ok_or_else(|| format!("a syringe of {} mL has no marks", size.to_millilitres()))?;
+    let mark = Volume::try_millilitres(mark).map_err(|e| e.to_string())?;
+    Syringe::try_new(size, mark).map_err(|e| e.to_string())
+}
+
+fn vessel(table: &Table) -> Option<Vessel> {
+    let name = table.need_text("name", "what you call it, such as \"big pot\"");
+    let holds = table.number("litres");
+    let of = table.need_text("of", "stainless, enamel, plastic or glass");
+    if holds.is_none() {
+        table.fault(table.span.clone(), "`litres` is missing", "how much it holds to the brim");
+    }
+    table.finish();
+    let holds = holds?;
+    let litres = table.keep(&holds.span, Volume::try_litres(holds.it), "in litres")?;
+    let of = of?;
+    let material = match of.it.as_str() {
+        "stainless" => VesselMaterial::Stainless,
+        "enamel" => VesselMaterial::Enamel,
+        "plastic" => VesselMaterial::Plastic,
+        "glass" => VesselMaterial::Glass,
+        other => {
+            let says = format!("a dye vessel of {other}");
+            let hint = "aluminium, copper, iron and galvanised metal react with the bath: use \
+                        stainless, enamel, plastic (to 60 °C) or glass";
+            table.fault(of.span, says, hint);
+            return None;
+        }
+    };
+    Some(Vessel { name: name?.it, holds: litres, material })
+}
+
+fn common() -> Option<Kitchen> {
+    let vessel = |name: &str, litres, material| {
+        Some(Vessel { name: name.to_owned(), holds: Volume::try_litres(litres).ok()?, material })
+    };
+    let scale = Scale::try_step(Mass::try_grams(0.1).ok()?).ok()?;
+    let ml = |ml| syringe(Volume::try_millilitres(ml).ok()?).ok();
+    Some(Kitchen {
+        kit: Kit::try_new(Some(scale), vec![ml(1.0)?, ml(10.0)?, ml(500.0)?]).ok()?,
+        vessels: vec![
+            vessel("jar", 1.0, VesselMaterial::Glass)?,
+            vessel("bucket", 10.0, VesselMaterial::Plastic)?,
+            vessel("pot", 12.0, VesselMaterial::Stainless)?,
+        ],
+        hardness_mg_per_l: None,
+        vinegar: Share::try_percent(USUAL_VINEGAR_PCT).ok()?,
+    })
+}

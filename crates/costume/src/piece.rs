@@ -1,0 +1,178 @@
+//! A piece: one item of goods with one target.
+
+use colour::{Place, Viewing};
+use lore::{Lore, Procedure};
+use units::{Day, LiquorRatio};
+
+use crate::goods::goods;
+use crate::reader::Table;
+use crate::target::given;
+use crate::{Files, Given, Goods};
+use dyeing::Look;
+
+/// One piece of a costume.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// Short name used in files.
+    pub id: String,
+    /// What the maker calls it.
+    pub name: String,
+    /// The cloth.
+    pub goods: Goods,
+    /// The undyed cloth as seen.
+    pub ground: GroundGiven,
+    /// The colour it should be.
+    pub target: Given,
+    /// From how near it is judged.
+    pub viewing: Viewing,
+    /// Where it will be seen.
+    pub places: Vec<Place>,
+    /// A procedure the maker insists on.
+    pub procedure: Option<Procedure>,
+    /// A liquor ratio the maker insists on.
+    pub ratio: Option<LiquorRatio>,
+    /// What is known of a swatch.
+    pub swatch: Swatch,
+    /// Ids of advice the maker overrules.
+    pub overruled: Vec<String>,
+}
+
+/// The undyed cloth as given.
+#[derive(Debug, Clone, PartialEq)]
+pub enum GroundGiven {
+    /// Not read: the default look of its material.
+    Assumed(Look),
+    /// Read.
+    Read(Given),
+}
+
+/// What is known of a swatch on this cloth.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Swatch {
+    /// None yet: the bulk sheet is provisional.
+    None,
+    /// One was dyed on this cloth at this liquor ratio.
+    Recorded {
+        /// When.
+        day: Day,
+        /// At which ratio.
+        ratio: LiquorRatio,
+    },
+    /// The maker signed that there will be none.
+    Waived {
+        /// Who signed.
+        signed_by: String,
+        /// When.
+        day: Day,
+    },
+}
+
+/// Reads one `[[piece]]`.
+pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Piece> {
+    let id = table.need_text("id", "a short name, such as \"coat\"");
+    let name = table.text("name");
+    let goods = goods(table, lore);
+    let ground = ground(table, files);
+    let target = match table.part("target") {
+        Some(target) => given(&target, files),
+        None => {
+            let hint = "write target = { lab = [L, a, b] }, { hex = \"#rrggbb\" } or { file = \"…\" }";
+            table.fault(table.span.clone(), "`target` is missing", hint);
+            None
+        }
+    };
+    let viewing = table.text("seen_from").map_or(Some(Viewing::CloseUp), |v| {
+        let hint = "touching, beside, close up or stage";
+        table.keep(&v.span, Viewing::from_name(&v.it), hint)
+    });
+    let places = places(table);
+    let procedure = table.text("procedure").map_or(Some(None), |p| {
+        let hint = "leave it out and the program chooses";
+        table.keep(&p.span, p.it.parse().map(Some), hint)
+    });
+    let ratio = match table.number("liquor_ratio") {
+        Some(r) => {
+            let hint = "litres per kilogram, such as 30 for 30:1";
+            table.keep(&r.span, LiquorRatio::try_litres_per_kilogram(r.it), hint).map(Some)
+        }
+        None => Some(None),
+    };
+    let swatch = swatch(table);
+    let overruled = table.texts("overrule").into_iter().map(|t| t.it).collect();
+    table.finish();
+    let id = id?.it;
+    Some(Piece {
+        name: name.map_or_else(|| id.clone(), |n| n.it),
+        id,
+        goods: goods?,
+        ground: ground?,
+        target: target?,
+        viewing: viewing?,
+        places,
+        procedure: procedure?,
+        ratio: ratio?,
+        swatch: swatch?,
+        overruled,
+    })
+}
+
+fn ground(table: &Table, files: &dyn Files) -> Option<GroundGiven> {
+    use crate::reader::Any;
+    let hint = "write \"white\", \"natural\", or a reading of the undyed cloth";
+    match table.any("undyed") {
+        None => Some(GroundGiven::Assumed(Look::White)),
+        Some(at) => match &at.it {
+            Any::Text(word) if word == "white" => Some(GroundGiven::Assumed(Look::White)),
+            Any::Text(word) if word == "natural" || word == "ecru" => {
+                Some(GroundGiven::Assumed(Look::Natural))
+            }
+            Any::Table(entries) => {
+                given(&table.inner(entries, at.span.clone()), files).map(GroundGiven::Read)
+            }
+            Any::Text(word) => {
+                table.fault(at.span.clone(), format!("`undyed` is \"{word}\""), hint);
+                None
+            }
+            other => {
+                table.fault(at.span.clone(), format!("`undyed` is {}", other.kind()), hint);
+                None
+            }
+        },
+    }
+}
+
+fn places(table: &Table) -> Vec<Place> {
+    let named: Vec<Place> = table
+        .texts("lights")
+        .into_iter()
+        .filter_map(|p| {
+            let hint = "daylight, shop, hall lamps, home bulb, stage tungsten or flash";
+            table.keep(&p.span, Place::from_name(&p.it), hint)
+        })
+        .collect();
+    if named.is_empty() { vec![Place::Daylight, Place::Hall] } else { named }
+}
+
+fn swatch(table: &Table) -> Option<Swatch> {
+    let Some(part) = table.part("swatch") else { return Some(Swatch::None) };
+    let recorded = part.day("recorded");
+    let ratio = part.number("liquor_ratio");
+    let waived = part.text("waived_by");
+    let day = part.day("day");
+    part.finish();
+    let hint = "write { recorded = 2027-01-10, liquor_ratio = 30 } or { waived_by = \"name\", day = … }";
+    match (recorded, ratio, waived, day) {
+        (Some(recorded), Some(ratio), None, None) => {
+            let ratio = LiquorRatio::try_litres_per_kilogram(ratio.it);
+            let ratio = table.keep(&part.span, ratio, hint)?;
+            Some(Swatch::Recorded { day: recorded.it, ratio })
+        }
+        (None, None, Some(name), Some(day)) => {
+            Some(Swatch::Waived { signed_by: name.it, day: day.it })
+        }
+        _ => {
+            table.fault(part.span.clone(), "`swatch` is half written", hint);
+            None
+        }
+    }
+}

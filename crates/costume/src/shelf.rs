@@ -1,0 +1,224 @@
+//! The shelf: dyes and auxiliaries at hand, read from a shelf file or filled with the starter dyes.
+
+use colour::ClothPrior;
+use dosing::Form;
+use dyeing::{Dye, Ground, Knowledge, Lesson, Look, Seen, Substrate, starter, starter_dye, taught};
+use lore::Lore;
+use units::{Day, LiquorRatio, Mass, Money, OnFibre, PricePerGram, Share, StockStrength};
+
+use crate::reader::{At, Table, nearest, read};
+use crate::target::given;
+use crate::{AsGiven, Faults, Files};
+
+/// What is at hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shelf {
+    /// The dyes.
+    pub dyes: Vec<ShelfDye>,
+    /// Auxiliaries and gear.
+    pub others: Vec<ShelfOther>,
+    /// True when it is the starter shelf: nothing on it is the maker's own.
+    pub starter: bool,
+}
+
+/// One dye at hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShelfDye {
+    /// The dye as known.
+    pub dye: Dye,
+    /// How much is left; unknown for the starter shelf.
+    pub left: Option<Mass>,
+    /// Price per gram.
+    pub price: Option<PricePerGram>,
+    /// The lot, as printed on the pack.
+    pub lot: Option<String>,
+    /// When it was opened.
+    pub opened: Option<Day>,
+}
+
+/// One auxiliary or tool at hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShelfOther {
+    /// Its id in the trade's data.
+    pub id: String,
+    /// How much is left.
+    pub left: Option<Mass>,
+    /// Price per gram.
+    pub price: Option<PricePerGram>,
+}
+
+impl Shelf {
+    /// The starter shelf: estimates of generic dyes, in no known amount and at no price.
+    #[must_use]
+    pub fn of_starters() -> Self {
+        let dyes = starter()
+            .iter()
+            .map(|s| ShelfDye { dye: s.dye.clone(), left: None, price: None, lot: None, opened: None })
+            .collect();
+        Self { dyes, others: vec![], starter: true }
+    }
+}
+
+/// Reads a shelf file; gives all its faults at once.
+pub fn read_shelf(file: &str, text: &str, lore: &Lore, files: &dyn Files) -> Result<Shelf, Faults> {
+    read(file, text, |root| shelf(root, lore, files))
+}
+
+fn shelf(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Shelf> {
+    let tables = root.parts("dye");
+    let dyes: Vec<Option<ShelfDye>> = tables.iter().map(|t| dye(t, lore, files)).collect();
+    for (i, one) in dyes.iter().enumerate() {
+        let same =
+            |o: &Option<ShelfDye>| matches!((o, one), (Some(a), Some(b)) if a.dye.id == b.dye.id);
+        if dyes[..i].iter().any(same) {
+            let id = one.as_ref().map_or("", |d| d.dye.id.as_str());
+            let hint = "give each dye, and each lot of a dye, its own id";
+            root.fault(tables[i].span.clone(), format!("two dyes are called \"{id}\""), hint);
+        }
+    }
+    let others: Vec<Option<ShelfOther>> =
+        root.parts("auxiliary").iter().map(|t| other(t, lore)).collect();
+    Some(Shelf {
+        dyes: dyes.into_iter().collect::<Option<_>>()?,
+        others: others.into_iter().collect::<Option<_>>()?,
+        starter: false,
+    })
+}
+
+fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
+    let id = table.need_text("id", "a short name of your own, such as \"red-1\"");
+    let name = table.text("name");
+    let like = table.need_text("like", "the starter dye it is nearest to, by id; see `shelf list`");
+    let form = form(table);
+    let stock = stock(table);
+    let lot = table.text("lot").map(|t| t.it);
+    let opened = table.day("opened").map(|d| d.it);
+    let chips = table.parts("swatch");
+    let base = like.and_then(|like| match starter_dye(&like.it) {
+        Some(dye) => Some(dye.clone()),
+        None => {
+            let known: Vec<&str> = starter().iter().map(|s| s.dye.id.as_str()).collect();
+            let hint = match nearest(&like.it, &known) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => "`dyewright shelf list` shows the starter dyes".to_owned(),
+            };
+            table.fault(like.span, format!("there is no starter dye \"{}\"", like.it), hint);
+            None
+        }
+    });
+    let base = base.and_then(|mut base| {
+        let name = name.map_or_else(|| base.name.clone(), |n| n.it);
+        base = base.called(&id.as_ref()?.it, &name);
+        base.form = form?;
+        learn(table, &base, &chips, lore, files)
+    });
+    table.finish();
+    let (left, price) = stock?;
+    Some(ShelfDye { dye: base?, left, price, lot, opened })
+}
+
+fn form(table: &Table) -> Option<Form> {
+    match table.number("liquid_pct") {
+        None => Some(Form::Powder),
+        Some(pct) => {
+            let hint = "the dye in 100 mL of the liquid, in grams";
+            table.keep(&pct.span, StockStrength::try_percent(pct.it), hint).map(Form::Liquid)
+        }
+    }
+}
+
+/// `grams`, `pack_g` and `pack_price`.
+fn stock(table: &Table) -> Option<(Option<Mass>, Option<PricePerGram>)> {
+    let hint = "in grams, zero or more";
+    let mut sound = true;
+    let mut mass = |key| {
+        let at: Option<At<f64>> = table.number(key);
+        at.and_then(|n| {
+            let mass = table.keep(&n.span, Mass::try_grams(n.it), hint);
+            sound &= mass.is_some();
+            mass
+        })
+    };
+    let (left, pack) = (mass("grams"), mass("pack_g"));
+    let paid = table.number("pack_price");
+    let price = match (paid, pack) {
+        (None, _) => None,
+        (Some(paid), Some(pack)) if pack.to_grams() > 0.0 => {
+            let money = table.keep(&paid.span, Money::try_amount(paid.it), "zero or more")?;
+            Some(table.keep(&paid.span, PricePerGram::try_pack(money, pack), "check the pack")?)
+        }
+        (Some(paid), _) => {
+            let hint = "say what the pack holds: pack_g = 20";
+            table.fault(paid.span, "a price needs the size of its pack", hint);
+            return None;
+        }
+    };
+    sound.then_some((left, price))
+}
+
+/// Learns from `[[dye.swatch]]` entries: `{ owf_pct, on, lab|hex|file, liquor_ratio }`.
+fn learn(table: &Table, base: &Dye, chips: &[Table], lore: &Lore, files: &dyn Files) -> Option<Dye> {
+    if chips.is_empty() {
+        return Some(base.clone());
+    }
+    let lessons: Option<Vec<(Substrate, OnFibre, Seen)>> =
+        chips.iter().map(|c| lesson(c, base, lore, files)).collect();
+    let lessons = lessons?;
+    let list: Vec<Lesson> = lessons
+        .iter()
+        .map(|(on, dose, seen)| Lesson { on, dose: *dose, seen: *seen, spread: CHIP_SPREAD })
+        .collect();
+    let knowledge = if list.len() > 1 { Knowledge::Ladder } else { Knowledge::Chip };
+    let hint = "check depth, cloth and the starter dye it is like";
+    table.keep(&table.span, taught(base, &list, knowledge), hint)
+}
+
+/// Spread of one chip or swatch, dyeing and reading together, ΔE00 (judgement).
+const CHIP_SPREAD: f64 = 1.0;
+
+fn lesson(
+    table: &Table,
+    base: &Dye,
+    lore: &Lore,
+    files: &dyn Files,
+) -> Option<(Substrate, OnFibre, Seen)> {
+    let depth = table.number("owf_pct");
+    let on = table.text("on");
+    let ratio = table.number("liquor_ratio").map_or(20.0, |r| r.it);
+    let natural = table.flag("undyed_natural");
+    if depth.is_none() {
+        table.fault(table.span.clone(), "`owf_pct` is missing", "the depth it was dyed at, % owf");
+    }
+    let seen = given(table, files);
+    let depth = depth?;
+    let hint = "above zero, in % on weight of fibre";
+    let dose = table.keep(&depth.span, OnFibre::try_percent(depth.it), hint)?;
+    let on = on.map_or_else(|| At { it: "cotton".to_owned(), span: table.span.clone() }, |o| o);
+    let material = table.keep(&on.span, lore.material(&on.it).map(|m| m.id.clone()), "a fibre")?;
+    let look = if natural { Look::Natural } else { Look::White };
+    let ground = Ground::assumed(&[(&material, Share::WHOLE)], look);
+    let ground = table.keep(&on.span, ground, "a fibre this class colours")?;
+    let ratio = LiquorRatio::try_litres_per_kilogram(ratio);
+    let ratio = table.keep(&table.span, ratio, "litres per kilogram")?;
+    let on = table.keep(&on.span, Substrate::try_new(&ground, base.class, ratio), "another fibre")?;
+    let seen = match seen?.as_given {
+        AsGiven::Colour(lab) => Seen::Colour(lab),
+        AsGiven::Spectrum(bands) => Seen::Spectrum(bands),
+        AsGiven::Screen(screen) => {
+            let likely = ClothPrior::shipped().screen_colour_to_cloth(screen.to_xyz2());
+            let likely = table.keep(&table.span, likely, "a colour cloth can have")?;
+            Seen::Colour(colour::Weights::reference().lab(&likely.bands))
+        }
+    };
+    Some((on, dose, seen))
+}
+
+fn other(table: &Table, lore: &Lore) -> Option<ShelfOther> {
+    let id = table.need_text("id", "an auxiliary's id, such as \"soda-ash\"");
+    let stock = stock(table);
+    table.finish();
+    let id = id?;
+    let known = table.keep(&id.span, lore.agent(&id.it).map(|a| a.id.clone()), "check the spelling")?;
+    let (left, price) = stock?;
+    Some(ShelfOther { id: known, left, price })
+}

@@ -10,7 +10,7 @@
 use std::collections::HashMap;
 
 use recipe::engine::{
-    Aim, BANDS, Combo, Law, LightAim, Palette, Settings, Way, difference, labs, reflectance,
+    Aim, BANDS, Combo, Law, LightAim, Palette, Settings, Side, Way, difference, labs, reflectance,
     search, solve_one,
 };
 use serde_json::Value;
@@ -374,6 +374,10 @@ fn bad_numbers_are_refused() {
     let mut bad = good.clone();
     bad.cloth_ks[30] = f64::INFINITY;
     assert!(says(&bad, &case, 3).contains("K/S of the cloth at 700 nm"));
+    let side = |gain| Side { share: 0.5, cloth_ks: good.cloth_ks, gain };
+    let blend = Law::Sides(vec![side(1.0), side(f64::NAN)]);
+    let bad = Palette { law: blend, ..good.clone() };
+    assert!(says(&bad, &case, 3).contains("the gain of fibre 2 is NaN"));
     let mut dark = case.clone();
     dark.lights.clear();
     assert!(says(&good, &dark, 3).contains("no light"));

@@ -1,6 +1,6 @@
 //! What the engine refuses to search, in words.
 
-use super::{Aim, BANDS, MOST_DYES, Palette};
+use super::{Aim, BANDS, Law, MOST_DYES, Palette};
 
 /// Why a search cannot begin.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -53,6 +53,7 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     let above = "it must be above 0 and at most 1 000 000; measure or enter it again";
     let within = "it must be at least 0 and at most 1 000 000; measure or enter it again";
     let share = "it must be at least 0 and below 1; measure or enter it again";
+    let part = "it must be 0 to 1; enter the blend again";
     let finite = "it must be a plain number; measure or enter it again";
     let colour = "no colour lies beyond 300 from grey; measure or enter it again";
     number("the surface reflection", palette.surface, share, |v| (0.0..1.0).contains(&v))?;
@@ -62,11 +63,23 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
             v > 0.0
         })?;
         number(&format!("the start at {nm} nm"), aim.start[band], finite, |_| true)?;
-        if let super::Law::Ceiling(ceiling) = &palette.law {
-            let value = ceiling[band];
-            if value.is_nan() || value <= 0.0 {
-                let what = format!("the ceiling at {nm} nm");
-                return Err(Unsearchable::Number { what, value, rule: above });
+        match &palette.law {
+            Law::Plain => {}
+            Law::Ceiling(ceiling) => {
+                let value = ceiling[band];
+                if value.is_nan() || value <= 0.0 {
+                    let what = format!("the ceiling at {nm} nm");
+                    return Err(Unsearchable::Number { what, value, rule: above });
+                }
+            }
+            Law::Sides(sides) => {
+                for (at, side) in sides.iter().enumerate() {
+                    let what = |part: &str| format!("{part} of fibre {}", at + 1);
+                    number(&what("the share"), side.share, part, |v| (0.0..=1.0).contains(&v))?;
+                    number(&what("the gain"), side.gain, within, |v| (0.0..=MOST).contains(&v))?;
+                    let name = format!("{} at {nm} nm", what("K/S"));
+                    number(&name, side.cloth_ks[band], above, positive)?;
+                }
             }
         }
         for (dye, shape) in palette.shapes.iter().enumerate() {

@@ -99,7 +99,7 @@ impl Lore {
         // Only a finish has a bath before it.
         let finishing = before.is_some();
         let top = coolest(row.top, bears.top);
-        let hold = held_minutes(row, band, top, bears);
+        let at_top = TopTime::new(row, band, top, bears);
         let mut at = row.steps.iter().find_map(|step| step.to).map(|to| coolest(to, top));
         let mut out = Vec::new();
         for step in unrolled(row, band) {
@@ -128,7 +128,7 @@ impl Lore {
                     let ramp = bears.ramp(ramp, row.ramp_most, to, rising);
                     (Some(ramp), ramp.time_between(from, to))
                 }
-                None if step.by_depth => (None, minutes_of(hold(step.minutes))),
+                None if step.by_depth => (None, at_top.of(step).0),
                 None => (None, minutes_of(step.minutes * f64::from(step.times))),
             };
             let no_bath = matches!(step.kind, StepKind::Drain | StepKind::Dry | StepKind::Judge)
@@ -146,7 +146,7 @@ impl Lore {
                 temperature,
                 ramp,
                 minutes,
-                stretch: step.stretch,
+                stretch: if step.by_depth { at_top.of(step).1 } else { step.stretch },
                 adds: adds.map(|(portion, agent)| self.addition(agent, portion)),
                 ph: step.ph.map(|ph| within(ph, row.ph)),
                 agitation: step.agitation.max(bears.agitation),
@@ -235,27 +235,44 @@ fn minutes_of(minutes: f64) -> Minutes {
     Minutes::try_minutes(minutes).unwrap_or(Minutes::ZERO)
 }
 
-/// The rule for `by_depth` holds: scaled to the depth, then cut so that all time within 2 °C of the top
-/// stays within what the row and, in a hot bath, the goods allow.
-fn held_minutes(row: &Row, band: Band, top: Celsius, bears: &Bears<'_>) -> impl Fn(f64) -> f64 {
-    let times = match band {
-        Band::Tint | Band::Pale => PALE_TIMES,
-        Band::Medium => 1.0,
-        Band::Deep | Band::Black => DEEP_TIMES,
-    };
-    let hot = top.to_degrees() >= HOT_C;
-    let goods_most = bears.top_minutes.filter(|_| hot).map_or(f64::INFINITY, Minutes::to_minutes);
-    let most = row.top_minutes_most.min(goods_most);
-    let mut at = top;
-    let mut fixed = 0.0;
-    for step in &row.steps {
-        at = step.to.map_or(at, |to| coolest(to, top));
-        let near_top = top.to_degrees() - at.to_degrees() < 2.0;
-        if near_top && !step.by_depth && matches!(step.kind, StepKind::Hold | StepKind::Add) {
-            fixed += step.minutes;
+/// How long `by_depth` holds last: scaled to the depth, then cut so that all time within 2 °C of the
+/// top stays within what the row allows and, in a hot bath, within what the goods bear, counting how far
+/// the steps may stretch.
+struct TopTime {
+    times: f64,
+    row_left: f64,
+    goods_left: f64,
+}
+
+impl TopTime {
+    fn new(row: &Row, band: Band, top: Celsius, bears: &Bears<'_>) -> Self {
+        let times = match band {
+            Band::Tint | Band::Pale => PALE_TIMES,
+            Band::Medium => 1.0,
+            Band::Deep | Band::Black => DEEP_TIMES,
+        };
+        let hot = top.to_degrees() >= HOT_C;
+        let most = bears.top_minutes.filter(|_| hot).map_or(f64::INFINITY, Minutes::to_minutes);
+        let mut left = Self { times, row_left: row.top_minutes_most, goods_left: most };
+        let mut at = top;
+        for step in &row.steps {
+            at = step.to.map_or(at, |to| coolest(to, top));
+            let near_top = top.to_degrees() - at.to_degrees() < 2.0;
+            if near_top && !step.by_depth && matches!(step.kind, StepKind::Hold | StepKind::Add) {
+                left.row_left -= step.minutes;
+                left.goods_left -= step.minutes + step.stretch.to_minutes();
+            }
         }
+        left
     }
-    move |minutes| (minutes * times).round().min((most - fixed).max(0.0))
+
+    /// Minutes of a hold, and how far it may stretch.
+    fn of(&self, step: &StepRow) -> (Minutes, Minutes) {
+        let most = self.row_left.min(self.goods_left).max(0.0);
+        let minutes = (step.minutes * self.times).round().min(most);
+        let stretch = step.stretch.to_minutes().min((self.goods_left - minutes).max(0.0));
+        (minutes_of(minutes), minutes_of(stretch))
+    }
 }
 
 /// The steps in order, with the dips of a vat repeated as the depth asks.

@@ -9,6 +9,8 @@
 //! global constants; figures are from odd positions. `--splits N` adds N random halvings, both ways
 //! each. Nothing fitted here is kept by the program. The last line is JSON.
 
+#![expect(clippy::print_stdout, reason = "an example speaks on standard output")]
+
 use std::process::ExitCode;
 
 use dyeing::depth::{DepthLaw, Fitted, Ladder, ladders_from_csv, quantile};
@@ -132,9 +134,9 @@ fn describe(fitted: &Fitted) {
     );
     println!("  bend  {:+.3}  (0 K/S, 1 absorbance)", law.scale.bend());
     println!("  share {:+.3}  (of the dye's own drift, towards pale)", law.share);
-    println!("  lean  {:+.3}  (strong bands lead, towards pale)", law.lean);
     println!("  tilt  {:+.3}  (long waves lead, towards deep)", law.tilt);
     println!("  bow   {:+.3}  (both ends lead when dark, towards deep)", law.bow);
+    println!("  flare {:+.3}  (peaks and tails lead, towards deep)", law.flare);
 }
 
 /// ΔE of every unseen step, and the two figures made of them.

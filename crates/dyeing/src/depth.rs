@@ -6,10 +6,10 @@
 //! 1. *Scale.* What adds up over the amount is neither K/S nor absorbance but a mean of the two
 //!    (`scale`); K/S is one end of it.
 //! 2. *Paler than the piece known.* A dye's own drift, two numbers read off a paler piece, is
-//!    carried over in part; and strong bands lead, weak ones lag (`share`, `lean`).
+//!    carried over in part (`share`).
 //! 3. *Deeper than the piece known.* A paler piece tells nothing of it; all dyes together lean
-//!    towards long waves, and in dark shades both ends of the spectrum gain on the middle, in light
-//!    ones lose (`tilt`, `bow`).
+//!    towards long waves; in dark shades both ends of the spectrum gain on the middle, in light ones
+//!    they lose; peaks and tails gain on the bands between (`tilt`, `bow`, `flare`).
 //!
 //! Every exponent is kept above zero, so more fixed dye never reflects more in any band.
 //! [`DepthLaw::SHIPPED`] is what the program carries: the form with constants set beforehand, none

@@ -26,14 +26,14 @@ const CONSTANTS: usize = 5;
 type Constants = SVector<f64, CONSTANTS>;
 
 /// Where the fit starts and what it is pulled to: scale midway between its two ends, half of a
-/// dye's drift, no lean (judgement, set beforehand).
+/// dye's drift, none common to all (judgement, set beforehand).
 const START: [f64; CONSTANTS] = [0.5, 0.5, 0.0, 0.0, 0.0];
 /// How far from the start each constant may well lie (judgement, set beforehand): that far away
 /// costs about what one step at ΔE 1 does, so the pull counts only when ladders are few.
-const LIKELY: [f64; CONSTANTS] = [0.3, 0.3, 0.1, 0.1, 0.2];
+const LIKELY: [f64; CONSTANTS] = [0.3, 0.3, 0.1, 0.2, 0.1];
 /// The least and the most each constant may become.
 const BOUNDS: [(f64, f64); CONSTANTS] =
-    [(0.0, 1.0), (0.0, 1.0), (-0.3, 0.3), (-0.4, 0.4), (-0.4, 0.4)];
+    [(0.0, 1.0), (0.0, 1.0), (-0.4, 0.4), (-0.4, 0.4), (-0.1, 0.3)];
 /// ΔE² this small is noise: it softens the loss near zero.
 const SOFT: f64 = 0.25;
 const POWER: f64 = 0.75;
@@ -134,7 +134,7 @@ impl State {
 }
 
 fn law(c: &Constants) -> DepthLaw {
-    DepthLaw { scale: Scale::clamped(c[0]), share: c[1], lean: c[2], tilt: c[3], bow: c[4] }
+    DepthLaw { scale: Scale::clamped(c[0]), share: c[1], tilt: c[2], bow: c[3], flare: c[4] }
 }
 
 fn bounded(mut constants: Constants) -> Constants {

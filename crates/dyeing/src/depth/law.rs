@@ -12,12 +12,13 @@ pub struct DepthLaw {
     pub scale: Scale,
     /// The part of a dye's own drift that is believed between the two pieces, 0 to 1.
     pub share: f64,
-    /// How far strong bands lead on the way to paler, per unit of ln strength.
-    pub lean: f64,
     /// How far the long-wave end leads on the way to deeper, per 150 nm.
     pub tilt: f64,
     /// How far both ends lead on the way to deeper, per 25 of L* the known piece is darker than 50.
     pub bow: f64,
+    /// How far bands stronger or weaker than the mean lead on the way to deeper, per squared unit of
+    /// ln strength from the mean (counted up to 4).
+    pub flare: f64,
 }
 
 /// One dye on one cloth: how strongly each band absorbs at amount 1, and how each band follows the
@@ -34,6 +35,10 @@ pub struct DyeShape {
 /// Exponents stay above this, so that more dye is never lighter in any band.
 const LEAST_EXPONENT: f64 = 0.1;
 
+/// A band's distance from the mean, squared, counts up to this: a tail without dye (e² times weaker
+/// than the mean) is read too badly to tell more.
+const FARTHEST: f64 = 4.0;
+
 /// The two pieces must differ by this much in mean ln strength (about 5 %) before a drift is read
 /// off them: nearer, reading noise would be all there is (judgement).
 const LEAST_RISE: f64 = 0.05;
@@ -41,7 +46,7 @@ const LEAST_RISE: f64 = 0.05;
 impl DepthLaw {
     /// One factor on K/S: no drift of any kind. The rule to beat.
     pub const ONE_FACTOR: Self =
-        Self { scale: Scale::KUBELKA_MUNK, share: 0.0, lean: 0.0, tilt: 0.0, bow: 0.0 };
+        Self { scale: Scale::KUBELKA_MUNK, share: 0.0, tilt: 0.0, bow: 0.0, flare: 0.0 };
 
     /// What the program carries: K/S, and half of a dye's own drift believed on the paler side
     /// (equal trust in both pieces: judgement, set beforehand). Nothing here was fitted.
@@ -75,12 +80,15 @@ impl DepthLaw {
             scale: self.scale,
             ln_strength,
             drift,
-            paler: std::array::from_fn(|i| {
-                exponent(self.share * course[i] + self.lean * (ln_strength[i] - mean))
-            }),
+            paler: course.map(|c| exponent(self.share * c)),
             deeper: std::array::from_fn(|i| {
                 let x = place(i);
-                exponent(self.tilt * x + self.bow * darkness * x * x)
+                let away = ln_strength[i] - mean;
+                exponent(
+                    self.tilt * x
+                        + self.bow * darkness * x * x
+                        + self.flare * (away * away).min(FARTHEST),
+                )
             }),
         }
     }

@@ -195,6 +195,13 @@ impl Programme {
         self.steps.iter().filter(|step| !step.finishing).map(|step| step.minutes).sum()
     }
 
+    /// The hottest bath of all, finishes included: what cautions and vessels go by.
+    #[must_use]
+    pub fn hottest(&self) -> Celsius {
+        let ends = self.steps.iter().filter_map(|step| step.temperature);
+        ends.fold(self.top, |top, (from, to)| [from, to].into_iter().fold(top, hotter))
+    }
+
     /// Whether any of its baths holds an agent of this group.
     #[must_use]
     pub fn holds(&self, group: AgentGroup) -> bool {
@@ -303,6 +310,10 @@ impl Lore {
         it.goods = goods;
         Ok(it)
     }
+}
+
+fn hotter(a: Celsius, b: Celsius) -> Celsius {
+    if b > a { b } else { a }
 }
 
 #[cfg(test)]

@@ -307,7 +307,11 @@ fn spoken(
     let to = temperature.map_or_else(String::new, |(_, to)| units::trimmed(to.to_degrees(), 1));
     let rate = ramp.map_or_else(String::new, |r| units::trimmed(r.to_degrees_per_minute(), 2));
     let text = step.say.replace("{to}", &to).replace("{rate}", &rate);
-    if shifted { format!("{text} In water of {to} °C: no heat shock.") } else { text }
+    if shifted {
+        format!("{text} Here in water of {to} °C: these goods bear no heat shock.")
+    } else {
+        text
+    }
 }
 
 fn advice(row: &Row, depth: Option<&Depth>, top: Celsius, bears: &Bears<'_>) -> Vec<String> {

@@ -227,4 +227,15 @@ mod tests {
         }
         Ok(())
     }
+
+    #[test]
+    fn substantivity_is_the_middle_of_the_fixation_range_at_20_litres_a_kilogram() {
+        // K = L E / (1 - E), the isotherm solved for K; the figures in the file are rounded.
+        for row in &Lore::shipped().pot.depths {
+            let middle = (row.fixed_pale_percent + row.fixed_deep_percent) / 200.0;
+            let k = 20.0 * middle / (1.0 - middle);
+            let off = row.substantivity_l_per_kg / k - 1.0;
+            assert!(off.abs() < 0.03, "{}: {} against {k:.1}", row.id, row.substantivity_l_per_kg);
+        }
+    }
 }

@@ -129,8 +129,12 @@ fn acrylic_is_heated_and_cooled_slowly() {
             let most = if to > from && to.to_degrees() > 75.0 { 0.3 } else { 1.0 };
             assert!(rate <= most, "{procedure} on {goods:?}: {rate} to {to:?}");
         }
-        let end =
-            programme.steps.iter().filter(|s| !s.finishing).filter_map(|s| s.temperature).last();
+        let end = programme
+            .steps
+            .iter()
+            .filter(|s| !s.finishing)
+            .filter_map(|s| s.temperature)
+            .next_back();
         assert!(end.is_some_and(|(_, to)| to.to_degrees() <= 60.0), "{procedure} on {goods:?}");
     });
 }
@@ -148,6 +152,8 @@ fn portions_of_every_addition_make_one_dose() {
             assert!((sum - 1.0).abs() < 1e-9, "{procedure} on {goods:?}: {} {sum}", dose.agent);
         }
         for step in &programme.steps {
+            let timed = step.kind != StepKind::Hold || step.minutes.to_minutes() >= 5.0;
+            assert!(timed, "{procedure} on {goods:?}: {} for {:?}", step.text, step.minutes);
             let Some(adds) = &step.adds else { continue };
             assert!(adds.dissolved);
             let dosed = adds.agent == "dye"

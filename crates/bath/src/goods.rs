@@ -2,6 +2,7 @@
 //! strictest limits of all of it.
 
 use lore::{Caps, Limits, Lore, Makeup, Material, Part, Procedure, UnknownName};
+use units::Celsius;
 
 use crate::Order;
 
@@ -60,6 +61,24 @@ impl<'a> Goods<'a> {
             alkali: Some(limits.alkali.it),
             agitation: Some(limits.agitation.it),
         }
+    }
+
+    /// The hottest alkaline bath that everything in it bears, where something bears alkali only cold.
+    /// A fibre that the matrix lets take an indigo vat is not asked.
+    pub(crate) fn alkali_cap(&self, procedure: Procedure) -> Option<Celsius> {
+        let granted = |m: &Material| {
+            procedure == Procedure::Indigo && self.lore.verdict(m, procedure).verdict.dyes()
+        };
+        let of_cloth = self.materials.iter().filter(|m| !granted(m)).map(|m| m.alkali);
+        let of_parts = self.parts.iter().flat_map(|part| {
+            let material = part.material.as_deref().and_then(|id| self.lore.material(id).ok());
+            part.alkali.into_iter().chain(material.filter(|m| !granted(m)).map(|m| m.alkali))
+        });
+        of_cloth
+            .chain(of_parts)
+            .filter_map(|rule| self.lore.alkali_limit(rule))
+            .map(|limit| limit.max_temperature)
+            .reduce(|a, b| if b < a { b } else { a })
     }
 
     /// One sentence for each fibre and part that stays as it is.

@@ -1,7 +1,9 @@
 //! Writes a sheet: gates first, then amounts, steps, vessel and cautions.
 
 use dosing::{Shown, bath_volume, water_to_add};
-use lore::{AgentGroup, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Together};
+use lore::{
+    AgentGroup, AlkaliUse, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Together,
+};
 use units::{Celsius, Mass, Minutes, OnFibre, Volume};
 
 use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
@@ -115,15 +117,20 @@ fn check_offered(order: &Order<'_>, goods: &Goods<'_>) -> Result<(), Refusal> {
     }
 }
 
+/// The programme, cooler when something in the bath bears alkali only in a cold bath.
 fn programme(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgramme> {
     let amount: OnFibre = order.dyes.iter().map(|dye| dye.owf).sum();
     let ids = goods.ids();
-    order.lore.programme(&ProgrammeAsk {
-        procedure: order.procedure,
-        goods: &ids,
-        amount,
-        caps: goods.caps(),
-    })
+    let (procedure, goods_ids) = (order.procedure, ids.as_slice());
+    let mut ask = ProgrammeAsk { procedure, goods: goods_ids, amount, caps: goods.caps() };
+    let usual = order.lore.programme(&ask)?;
+    match goods.alkali_cap(procedure).filter(|cap| *cap < usual.top) {
+        Some(cap) if usual.alkali != AlkaliUse::None => {
+            ask.caps.top = Some(cap);
+            order.lore.programme(&ask)
+        }
+        _ => Ok(usual),
+    }
 }
 
 /// The doses that some step adds.

@@ -37,7 +37,7 @@ fn every_material_by_every_procedure_at_every_depth_keeps_the_rules() {
                             if said.len() < 20 {
                                 wrong.push(format!("{at}: refused as '{said}'"));
                             }
-                            if verdict.dyes() {
+                            if verdict.dyes() && owf > 3.0 && !said.contains("not at home") {
                                 println!("{at}: {verdict}, refused: {said}");
                             }
                         }
@@ -48,7 +48,7 @@ fn every_material_by_every_procedure_at_every_depth_keeps_the_rules() {
     }
     println!("{sheets} sheets, {refused} refusals");
     let many = wrong.len();
-    wrong.truncate(60);
+    wrong.truncate(100000);
     assert!(wrong.is_empty(), "{many} wrong:\n{}", wrong.join("\n"));
     assert!(sheets > 400, "{sheets} sheets");
 }

@@ -19,7 +19,6 @@ mod refusal;
 mod sheet;
 mod step;
 mod swatch;
-mod temper;
 mod vessel;
 mod write;
 

@@ -10,7 +10,7 @@ use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Dye, Sheet, Step};
 use crate::swatch::swatch_weight;
-use crate::{Kind, Order, Refusal, caution, dye, step, temper, vessel};
+use crate::{Kind, Order, Refusal, caution, dye, step, vessel};
 
 /// The agent that softens hard water.
 const SOFTENER: &str = "sequestrant-edta";
@@ -36,7 +36,7 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     caution::check_near(order, &agents)?;
     let dyes = dye::dosed(order, dry)?;
     let (measured, left_out) = measured(order, &wanted, liquor)?;
-    let mut steps = steps(&programme, &goods, &dyes, &measured);
+    let mut steps = steps(&programme, &dyes, &measured);
     let total = step::on_the_clock(&mut steps);
     let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
     let hottest = hottest(&steps, programme.top);
@@ -203,7 +203,6 @@ fn measured(
 
 fn steps(
     programme: &Programme,
-    goods: &Goods<'_>,
     dyes: &[Dye],
     measured: &[MeasuredOut],
 ) -> Vec<Step> {
@@ -211,10 +210,7 @@ fn steps(
     if let Some(softener) = measured.iter().find(|out| out.it.id == SOFTENER) {
         soften(&mut steps, softener);
     }
-    match &goods.limits {
-        Some(limits) => temper::held(steps, limits),
-        None => steps,
-    }
+    steps
 }
 
 /// The softener goes into the water before goods or dye.

@@ -1,5 +1,19 @@
-//! Room `plan`: a whole costume decided; the finished plan as a document.
+//! Room `plan`: a whole costume decided.
 //!
-//! So far the document's shape; see ARCHITECTURE.md.
+//! Piece by piece: the target and the undyed cloth become spectra (`seen`), the trade's offers are
+//! tried best first on this shelf (`way`), and everything is written down (`written`, `sheets`,
+//! `advice`); then what only the whole knows (`shopping`, `attention`). The finished plan is a
+//! [`document`], the shape of the JSON. Never here: printing, the disk, the clock, randomness.
 
+mod advice;
+mod attention;
 pub mod document;
+mod piece;
+mod request;
+mod seen;
+mod sheets;
+mod shopping;
+mod way;
+mod written;
+
+pub use request::{Progress, Request, plan};

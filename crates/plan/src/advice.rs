@@ -1,0 +1,175 @@
+//! Quality advice: what a careful dyer would say before starting. Each piece of advice has an id and
+//! may be overruled in the costume file; what would hurt people or ruin cloth is never advice.
+
+use costume::{GroundGiven, Piece, Swatch};
+use lore::{Home, Offers, Verdict};
+
+use crate::Request;
+use crate::document::AdviceSeen;
+use crate::seen::Resolved;
+use crate::way::Way;
+
+/// Why a piece has no bath.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Gate {
+    /// Tests first.
+    Tests,
+    /// Harm or ruin.
+    Hard,
+    /// Shelf, vessel or measures.
+    Undecided,
+}
+
+struct Notes<'a> {
+    piece: &'a Piece,
+    list: Vec<AdviceSeen>,
+}
+
+impl Notes<'_> {
+    fn say(&mut self, id: &str, text: String) {
+        if self.list.iter().any(|a| a.id == id && a.text == text) {
+            return;
+        }
+        let overruled = self.piece.overruled.iter().any(|o| o == id);
+        self.list.push(AdviceSeen { id: id.to_owned(), text, overruled });
+    }
+}
+
+/// Advice on a piece without a bath.
+pub(crate) fn without_bath(
+    request: &Request,
+    piece: &Piece,
+    target: &Resolved,
+    offers: &Offers,
+    gate: Gate,
+) -> Vec<AdviceSeen> {
+    let mut notes = Notes { piece, list: vec![] };
+    let general: &[&str] = match gate {
+        Gate::Tests => &["Test a snip cut from a seam allowance or the back, never the piece itself."],
+        Gate::Hard => &["Cloth that must not be dyed can be replaced, painted or covered: decide before cutting."],
+        Gate::Undecided => &["What is missing can be put right: see the reasons above."],
+    };
+    for text in general {
+        notes.say("no-bath", (*text).to_owned());
+    }
+    for text in &offers.notes {
+        notes.say("goods", text.clone());
+    }
+    about_target(&mut notes, target);
+    about_day(request, &mut notes);
+    notes.list
+}
+
+/// Advice on a piece with a bath.
+pub(crate) fn with_bath(
+    request: &Request,
+    piece: &Piece,
+    target: &Resolved,
+    offers: &Offers,
+    way: &Way,
+) -> Vec<AdviceSeen> {
+    let mut notes = Notes { piece, list: vec![] };
+    let choice = &way.answer.choices[way.chosen];
+    let limit = piece.viewing.limit();
+    if !way.answer.reach.within {
+        notes.say("out-of-reach", format!(
+            "this shelf on this cloth comes no nearer than {:.1} (CIEDE2000) to the target; the recipe \
+             is for the nearest colour",
+            way.answer.reach.gap
+        ));
+    }
+    let spread = way.dosed.piece.within_90();
+    if spread > limit {
+        notes.say("spread", format!(
+            "the dyed piece may land up to {spread:.1} away from what is expected (9 of 10), more than \
+             the {limit:.1} that passes {}: the swatch decides, not this figure",
+            piece.viewing
+        ));
+    }
+    for under in &choice.lights {
+        let doubt = target.unsure.iter().find(|(l, _)| *l == under.light).map_or(0.0, |u| u.1);
+        if under.difference > limit && choice.difference() <= limit && under.difference > doubt {
+            notes.say("metamerism", format!(
+                "matched in daylight, but {:.1} apart under {}: look at the swatch there, and compare \
+                 the other recipes",
+                under.difference,
+                under.light.words()
+            ));
+        }
+    }
+    match way.offer.verdict {
+        Verdict::Fair => notes.say("fair-class", format!("only fair on this cloth: {}", way.offer.why)),
+        Verdict::Good | Verdict::Excellent | Verdict::Stains | Verdict::None | Verdict::Ruins => {}
+    }
+    if way.offer.home != Home::Yes {
+        notes.say("careful", way.offer.home_why.clone());
+    }
+    if way.ratio_lowered {
+        notes.say("low-ratio", format!(
+            "no vessel takes the usual liquor; this bath is {}:1, tighter than usual: turn the goods \
+             more often, and swatch at this ratio",
+            units::trimmed(way.ratio.to_litres_per_kilogram(), 1)
+        ));
+    }
+    if let Swatch::Recorded { ratio, .. } = &piece.swatch {
+        let (was, is) = (ratio.to_litres_per_kilogram(), way.ratio.to_litres_per_kilogram());
+        if (was - is).abs() > 0.05 * is {
+            notes.say("swatch-ratio", format!(
+                "the swatch was dyed at {was}:1 and this bath is {is}:1: it does not vouch for it"
+            ));
+        }
+    }
+    if matches!(piece.swatch, Swatch::Waived { .. }) {
+        notes.say("no-swatch", "signed: no swatch. The first thing dyed is the piece itself".to_owned());
+    }
+    if matches!(piece.ground, GroundGiven::Assumed(_)) {
+        notes.say("ground-assumed", "the undyed cloth was not read; its usual look is taken. A reading \
+             of a folded scrap makes pale shades surer".to_owned());
+    }
+    if request.shelf.starter {
+        notes.say("starter-shelf", "every dye is an estimate of the starter shelf: amounts are a first \
+             guess for your own dyes of that hue and class".to_owned());
+    }
+    if let Some(program) = first_note(way) {
+        notes.say("programme", program);
+    }
+    for text in &offers.notes {
+        notes.say("goods", text.clone());
+    }
+    for two in &offers.two_baths {
+        notes.say("two-baths", two.says.clone());
+    }
+    about_target(&mut notes, target);
+    about_day(request, &mut notes);
+    notes.list
+}
+
+fn first_note(way: &Way) -> Option<String> {
+    let dark = way.bulk.notes.iter().find(|n| n.contains("deeper") || n.contains("black"));
+    dark.cloned()
+}
+
+fn about_target(notes: &mut Notes, target: &Resolved) {
+    if let Some(moved) = &target.moved {
+        notes.say("no-surface", moved.clone());
+    }
+    if target.assumed {
+        notes.say("target-assumed", "only a colour was given: its look under other lights is that of \
+             the most likely cloth, assumed".to_owned());
+    }
+}
+
+fn about_day(request: &Request, notes: &mut Notes) {
+    let Some(day) = request.costume.day else { return };
+    let left = request.today.days_until(day);
+    if left < 0 {
+        notes.say("day-past", format!("the day it is for, {day}, is past"));
+    } else if left < SWATCH_DAYS {
+        notes.say("day-near", format!(
+            "{left} days are left: a swatch, its drying and a correction take about {SWATCH_DAYS}"
+        ));
+    }
+}
+
+/// A swatch day, a night to dry, a second swatch and the bulk day (judgement).
+const SWATCH_DAYS: i32 = 5;

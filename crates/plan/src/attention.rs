@@ -1,0 +1,86 @@
+//! What the maker must look at first, and what to do next, over the whole costume.
+
+use costume::Swatch;
+
+use crate::Request;
+use crate::document::{Outcome, PiecePlan};
+
+/// Attention and next steps.
+pub(crate) fn of(request: &Request, pieces: &[PiecePlan]) -> (Vec<String>, Vec<String>) {
+    (attention(request, pieces), next(request, pieces))
+}
+
+fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
+    let mut said = vec![];
+    if let Some(day) = request.costume.day {
+        let left = request.today.days_until(day);
+        if left < 0 {
+            said.push(format!("The day in the file, {day}, is past."));
+        } else if left < 14 {
+            said.push(format!("{left} days are left until {day}: swatches come first, today."));
+        }
+    }
+    for piece in pieces {
+        if piece.outcome == Outcome::NoBath {
+            said.push(format!("{}: no bath. {}.", piece.name, upper(piece.why.trim_end_matches('.'))));
+        }
+    }
+    for piece in pieces {
+        if let Some(reach) = piece.reach.as_ref().filter(|r| !r.within) {
+            let limits = reach.limits.first().map_or("", String::as_str);
+            said.push(format!(
+                "{}: out of reach by {}; the recipe is for the nearest colour. What limits it: {limits}.",
+                piece.name, reach.gap
+            ));
+        }
+    }
+    for piece in pieces {
+        for advice in &piece.advice {
+            let loud = ["metamerism", "swatch-ratio", "low-ratio", "fair-class", "no-surface"];
+            if loud.contains(&advice.id.as_str()) && !advice.overruled {
+                said.push(format!("{}: {}.", piece.name, upper(advice.text.trim_end_matches('.'))));
+            }
+        }
+    }
+    said
+}
+
+fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
+    let mut steps = vec![];
+    let tests: Vec<&str> =
+        pieces.iter().filter(|p| !p.tests.is_empty()).map(|p| p.name.as_str()).collect();
+    if !tests.is_empty() {
+        steps.push(format!(
+            "Test a snip of {} as the plan says, write what you see under tests in the costume file, \
+             and plan again.",
+            tests.join(", ")
+        ));
+    }
+    let swatches: Vec<&str> = request
+        .with_bath(pieces)
+        .filter(|(asked, _)| matches!(asked.swatch, Swatch::None))
+        .map(|(_, p)| p.name.as_str())
+        .collect();
+    if !swatches.is_empty() {
+        steps.push(format!("Dye the swatches first: {}.", swatches.join(", ")));
+        steps.push(
+            "Judge each swatch dry and cool, in daylight and under one lamp; then write it under \
+             swatch in the costume file, and plan again for the bulk baths."
+                .to_owned(),
+        );
+    }
+    let bulk = request
+        .with_bath(pieces)
+        .filter(|(asked, _)| !matches!(asked.swatch, Swatch::None))
+        .map(|(_, p)| p.name.as_str())
+        .collect::<Vec<_>>();
+    if !bulk.is_empty() {
+        steps.push(format!("Dye in bulk: {}.", bulk.join(", ")));
+    }
+    steps
+}
+
+fn upper(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
+}

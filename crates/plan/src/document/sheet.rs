@@ -1,0 +1,249 @@
+//! One bath of a finished plan, as printed.
+
+use serde::Serialize;
+
+use super::GoodsSeen;
+
+/// One bath.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sheet {
+    /// swatch or bulk.
+    pub kind: &'static str,
+    /// "provisional: dye the swatch first", on a bulk sheet without a swatch.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub first_line: Option<String>,
+    /// Signed: no swatch.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub waiver: Option<Waiver>,
+    /// A swatch of this cloth at this ratio.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub swatch_recorded: Option<SwatchRecorded>,
+    /// Procedure id.
+    pub procedure: String,
+    /// The programme's title.
+    pub title: String,
+    /// The goods of this bath.
+    pub goods: GoodsSeen,
+    /// Weight of goods.
+    pub dry_g: f64,
+    /// L/kg.
+    pub liquor_ratio: f64,
+    /// Bath volume.
+    pub liquor_ml: f64,
+    /// Water to run in before stocks and solutions are added.
+    pub water_ml: f64,
+    /// The vessel.
+    pub vessel: VesselSeen,
+    /// Cautions, before anything else.
+    pub cautions: Vec<Caution>,
+    /// Dyes.
+    pub dyes: Vec<SheetDye>,
+    /// Stock solutions to make first.
+    pub stocks: Vec<StockToMake>,
+    /// Auxiliaries.
+    pub auxiliaries: Vec<SheetAuxiliary>,
+    /// Steps in order.
+    pub steps: Vec<SheetStep>,
+    /// Whole time of the bath, minutes.
+    pub total_min: f64,
+    /// No dye may be added after this.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_top_up_after: Option<String>,
+    /// How to judge it.
+    pub judge: Judge,
+    /// True when the care promises anything about washing.
+    pub fastness_claimed: bool,
+    /// What to know of this programme.
+    pub notes: Vec<String>,
+}
+
+/// Signed: there will be no swatch.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Waiver {
+    /// By whom.
+    pub signed_by: String,
+    /// When.
+    pub day: String,
+}
+
+/// A swatch that was dyed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwatchRecorded {
+    /// When.
+    pub day: String,
+    /// At which ratio.
+    pub liquor_ratio: f64,
+}
+
+/// A vessel.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct VesselSeen {
+    /// What it is called, and how full.
+    pub words: String,
+    /// stainless, enamel, plastic or glass.
+    pub material: String,
+}
+
+/// A caution.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Caution {
+    /// Its id.
+    pub id: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// A dye on a sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SheetDye {
+    /// Shelf id.
+    pub id: String,
+    /// Hue words.
+    pub name: String,
+    /// Class id.
+    pub class: String,
+    /// Colour Index Generic Name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ci: Option<String>,
+    /// Depth as really dosed, % owf.
+    pub owf_pct: f64,
+    /// powder or liquid.
+    pub form: &'static str,
+    /// weigh, stock or volume.
+    pub how: &'static str,
+    /// Dye dosed.
+    pub grams: f64,
+    /// Strength of the stock.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock_pct: Option<f64>,
+    /// Stock measured out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock_ml: Option<f64>,
+    /// Price per gram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_g: Option<f64>,
+    /// grams × price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<f64>,
+    /// How to measure it out, in words.
+    pub words: String,
+    /// Relative scatter of this dose, 1 σ.
+    pub scatter_pct: f64,
+}
+
+/// A stock solution to make.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockToMake {
+    /// Of which dye.
+    pub dye: String,
+    /// Strength.
+    pub stock_pct: f64,
+    /// Dye to weigh.
+    pub grams: f64,
+    /// Made up to.
+    pub make_ml: f64,
+    /// Used here.
+    pub used_ml: f64,
+    /// How, and until when it keeps.
+    pub words: String,
+}
+
+/// An auxiliary on a sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SheetAuxiliary {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Mass.
+    pub grams: f64,
+    /// Per litre, where it is reckoned so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub g_per_l: Option<f64>,
+    /// On weight of fibre, where it is reckoned so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub owf_pct: Option<f64>,
+    /// How to measure it out, in words.
+    pub words: String,
+    /// In household measures, where that is allowed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub household: Option<String>,
+    /// What the household measure takes for granted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub declared: Option<String>,
+    /// Price per gram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_g: Option<f64>,
+    /// grams × price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<f64>,
+}
+
+/// A step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SheetStep {
+    /// 1, 2, 3 …
+    pub n: usize,
+    /// Minutes from the start.
+    pub at_min: f64,
+    /// As a clock counted from the start: "1:05".
+    pub clock: String,
+    /// What kind of step.
+    #[serde(rename = "do")]
+    pub kind: String,
+    /// What to do.
+    pub text: String,
+    /// Bath temperature before.
+    pub from_c: f64,
+    /// Bath temperature after.
+    pub to_c: f64,
+    /// Heating or cooling rate.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rate_c_per_min: Option<f64>,
+    /// How long.
+    pub minutes: f64,
+    /// pH aimed at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ph: Option<f64>,
+    /// What goes in.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub adds: Vec<Addition>,
+    /// none, gentle or stir.
+    pub agitation: String,
+    /// Minutes it may take longer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stretch_min: Option<f64>,
+    /// What ends it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub until: Option<String>,
+    /// What shows that it goes right.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub look_for: Option<String>,
+}
+
+/// Something added in a step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Addition {
+    /// dye, or an auxiliary's id.
+    pub id: String,
+    /// Its group.
+    pub group: String,
+    /// How much.
+    pub grams: f64,
+    /// Share of the whole dose.
+    pub portion: f64,
+    /// Always dissolved or diluted first.
+    pub dissolved: bool,
+    /// The amount as it is measured.
+    pub words: String,
+}
+
+/// How to judge a dyeing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judge {
+    /// In words.
+    pub text: String,
+    /// Under these lights.
+    pub lights: Vec<String>,
+}
+

@@ -1,0 +1,224 @@
+//! One piece decided: target and ground brought to spectra, the way chosen, everything written down.
+
+use colour::{Bands, Light, Place};
+use costume::{GroundGiven, Piece};
+use dyeing::Ground;
+use lore::{Offers, Part};
+use recipe::Target;
+use units::Share;
+
+use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, TestToMake};
+use crate::seen::{self, Resolved, resolve};
+use crate::way::{NoWay, Try, Way, choose, fibres};
+use crate::{Request, advice, written};
+
+/// Plans one piece; `tell` hears what is being done.
+pub(crate) fn plan_piece(
+    request: &Request,
+    piece: &Piece,
+    tell: &mut dyn FnMut(&'static str),
+) -> PiecePlan {
+    tell("reading the target");
+    let lights = lights_of(&piece.places);
+    let target = match resolve(&piece.target, &lights) {
+        Ok(target) => target,
+        Err(why) => return no_target(piece, &why),
+    };
+    tell("asking what takes on the cloth");
+    let parts: Vec<&Part> =
+        piece.goods.parts.iter().filter_map(|p| request.lore.part(p).ok()).collect();
+    let people = request.costume.people;
+    let near = lore::People {
+        asthma: people.asthma,
+        pregnancy: people.pregnancy,
+        children: people.children,
+    };
+    let offers = request.lore.offer(&piece.goods.makeup, &parts, near);
+    if let Some(stopped) = stopped(request, piece, &target, &offers) {
+        return stopped;
+    }
+    let ground = match ground(request, piece) {
+        Ok(ground) => ground,
+        Err(why) => {
+            let class = advice::Gate::Undecided;
+            return without(request, piece, &target, &offers, None, &why, class);
+        }
+    };
+    let cloth = cloth_seen(piece, &ground);
+    tell("searching recipes");
+    let tries = Try {
+        request,
+        piece,
+        ground: &ground,
+        target: Target { bands: target.bands, assumed: target.assumed },
+        lights: &lights,
+    };
+    match choose(&tries, &offers) {
+        Ok(way) => written::with_bath(request, piece, &target, &offers, cloth, &way, &lights),
+        Err(NoWay(said)) => {
+            let why = format!("no bath could be written: {}", said.join("; "));
+            without(request, piece, &target, &offers, cloth, &why, advice::Gate::Undecided)
+        }
+    }
+}
+
+/// Every light of every place, D65 first, each once.
+fn lights_of(places: &[Place]) -> Vec<Light> {
+    let mut lights = vec![Light::D65];
+    for light in places.iter().flat_map(|p| p.lights()) {
+        if !lights.contains(light) {
+            lights.push(*light);
+        }
+    }
+    lights
+}
+
+fn ground(request: &Request, piece: &Piece) -> Result<Ground, String> {
+    let owned = fibres(request.lore, &piece.goods.makeup);
+    let list: Vec<(&str, Share)> = owned.iter().map(|(m, s)| (m.as_str(), *s)).collect();
+    match &piece.ground {
+        GroundGiven::Assumed(look) => Ground::assumed(&list, *look).map_err(|e| e.to_string()),
+        GroundGiven::Read(given) => Ok(Ground::read(&list, &resolve(given, &[])?.bands)),
+    }
+}
+
+fn cloth_seen(piece: &Piece, ground: &Ground) -> Option<ColourSeen> {
+    let from = match &piece.ground {
+        GroundGiven::Assumed(dyeing::Look::White) => "usual look of white cloth of this fibre",
+        GroundGiven::Assumed(dyeing::Look::Natural) => "usual look of natural cloth of this fibre",
+        GroundGiven::Read(given) => given.written.as_str(),
+    };
+    let bands = Bands::try_new(ground.reflectance()).ok()?;
+    Some(seen::of_bands(&bands, from, ground.assumed))
+}
+
+/// No way is offered at all: tests first for an unknown fibre, else the reason.
+fn stopped(
+    request: &Request,
+    piece: &Piece,
+    target: &Resolved,
+    offers: &Offers,
+) -> Option<PiecePlan> {
+    let (why, gate) = if let Some(procedure) = piece.procedure
+        && !offers.offered.iter().any(|o| o.procedure == procedure)
+    {
+        let refused = offers.refused.iter().find(|r| r.procedure == procedure);
+        let why_not = refused.map_or("it is not offered for this cloth", |r| r.why_not.as_str());
+        let name = request.lore.procedure_name(procedure);
+        (format!("you asked for {name}: {why_not}"), advice::Gate::Hard)
+    } else if !offers.offered.is_empty() {
+        return None;
+    } else if offers.tests.is_empty() {
+        let ruins = offers.refused.iter().find(|r| r.verdict == lore::Verdict::Ruins);
+        let first = ruins.or(offers.refused.first());
+        let because = first.map_or("nothing takes on it", |r| r.why_not.as_str());
+        (format!("nothing in a home dye kit colours this cloth safely: {because}"), advice::Gate::Hard)
+    } else {
+        let why = "the fibre is not known well enough: every bath that would colour one of the \
+                   fibres it may be ruins or misses another. Make the tests first";
+        (why.to_owned(), advice::Gate::Tests)
+    };
+    Some(without(request, piece, target, offers, None, &why, gate))
+}
+
+/// A piece without a bath.
+fn without(
+    request: &Request,
+    piece: &Piece,
+    target: &Resolved,
+    offers: &Offers,
+    cloth: Option<ColourSeen>,
+    why: &str,
+    gate: advice::Gate,
+) -> PiecePlan {
+    let mut plan = empty(piece, target.seen.clone());
+    plan.cloth = cloth;
+    plan.why = why.to_owned();
+    plan.tests = tests(offers);
+    plan.others = others(request, offers, None);
+    plan.advice = advice::without_bath(request, piece, target, offers, gate);
+    plan
+}
+
+fn no_target(piece: &Piece, why: &str) -> PiecePlan {
+    let grey = ColourSeen {
+        words: "a colour no surface can have".to_owned(),
+        lab: [0.0; 3],
+        hex: "#808080".to_owned(),
+        from: piece.target.written.clone(),
+        assumed: true,
+        screen_shows: false,
+    };
+    let mut plan = empty(piece, grey);
+    plan.why = format!("the target cannot be used: {why}");
+    plan
+}
+
+fn empty(piece: &Piece, target: ColourSeen) -> PiecePlan {
+    PiecePlan {
+        id: piece.id.clone(),
+        name: piece.name.clone(),
+        goods: seen::goods(&piece.goods),
+        target,
+        cloth: None,
+        outcome: Outcome::NoBath,
+        why: String::new(),
+        tests: vec![],
+        class: None,
+        others: vec![],
+        reach: None,
+        recipes: vec![],
+        search: None,
+        expected: None,
+        sheets: vec![],
+        care: None,
+        wrong: vec![],
+        advice: vec![],
+    }
+}
+
+/// The tests of an unknown fibre.
+pub(crate) fn tests(offers: &Offers) -> Vec<TestToMake> {
+    offers
+        .tests
+        .iter()
+        .map(|t| {
+            let watched: Vec<&str> = t.test.observes.iter().map(|k| k.id()).collect();
+            let settles = match (watched.is_empty(), t.bits) {
+                (true, _) => "the label may name the fibre outright".to_owned(),
+                (false, bits) => format!(
+                    "watch {}; it is expected to tell {} bits of what is unknown",
+                    watched.join(", "),
+                    units::trimmed(bits, 2)
+                ),
+            };
+            TestToMake {
+                test: t.test.name.clone(),
+                how: t.test.how.clone(),
+                hazard: t.test.hazard.clone(),
+                settles,
+            }
+        })
+        .collect()
+}
+
+/// The ways not chosen: refused ones with their reason, offered ones because another came first.
+pub(crate) fn others(request: &Request, offers: &Offers, way: Option<&Way>) -> Vec<ClassRefused> {
+    let name = |p| request.lore.procedure_name(p).to_owned();
+    let chosen = way.map(|w| w.offer.procedure);
+    let lesser = offers.offered.iter().filter(|o| chosen.is_some_and(|c| c != o.procedure)).map(|o| {
+        ClassRefused {
+            procedure: o.procedure.id().to_owned(),
+            name: name(o.procedure),
+            verdict: o.verdict.id().to_owned(),
+            why_not: format!("possible, but the way chosen comes first: {}", o.why),
+        }
+    });
+    let refused = offers.refused.iter().map(|r| ClassRefused {
+        procedure: r.procedure.id().to_owned(),
+        name: name(r.procedure),
+        verdict: r.verdict.id().to_owned(),
+        why_not: r.why_not.clone(),
+    });
+    lesser.chain(refused).collect()
+}

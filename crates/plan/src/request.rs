@@ -1,0 +1,82 @@
+//! The question put to this room, and the walk that answers it.
+
+use costume::{Costume, Piece, Shelf};
+use lore::Lore;
+use units::Day;
+
+use crate::document::{CostumeHead, Outcome, PeopleNear, PiecePlan, Plan};
+use crate::{attention, piece, shopping};
+
+/// A whole costume to be planned.
+#[derive(Debug, Clone, Copy)]
+pub struct Request<'a> {
+    /// What the trade knows.
+    pub lore: &'a Lore,
+    /// The order.
+    pub costume: &'a Costume,
+    /// What is at hand.
+    pub shelf: &'a Shelf,
+    /// The day it is planned on.
+    pub today: Day,
+    /// Threads of the search: 1, or 0 for all cores. The plan does not depend on it.
+    pub threads: usize,
+}
+
+/// What is being done just now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Progress<'a> {
+    /// Pieces finished.
+    pub done: usize,
+    /// Pieces in all.
+    pub of: usize,
+    /// The piece in hand.
+    pub piece: &'a str,
+    /// What is done with it.
+    pub doing: &'static str,
+}
+
+/// Plans a costume; tells what it is doing.
+pub fn plan(request: &Request, tell: &mut dyn FnMut(Progress<'_>)) -> Plan {
+    let costume = request.costume;
+    let of = costume.pieces.len();
+    let mut pieces: Vec<PiecePlan> = vec![];
+    for one in &costume.pieces {
+        let done = pieces.len();
+        let mut step = |doing| tell(Progress { done, of, piece: &one.name, doing });
+        pieces.push(piece::plan_piece(request, one, &mut step));
+    }
+    let shopping = shopping::shopping(request, &pieces);
+    let (attention, next) = attention::of(request, &pieces);
+    Plan {
+        dyewright: "plan",
+        version: 1,
+        costume: CostumeHead {
+            name: costume.name.clone(),
+            note: costume.note.clone(),
+            day: costume.day.map(|d| d.to_string()),
+            today: request.today.to_string(),
+            currency: costume.currency.clone(),
+            starter_shelf: request.shelf.starter,
+        },
+        people: PeopleNear {
+            asthma: costume.people.asthma,
+            pregnancy: costume.people.pregnancy,
+            children: costume.people.children,
+            pets: costume.people.pets,
+        },
+        attention,
+        next,
+        pieces,
+        shopping,
+    }
+}
+
+impl Request<'_> {
+    /// The pieces that have a bath, with the order that asked for them.
+    pub(crate) fn with_bath<'p>(
+        &self,
+        pieces: &'p [PiecePlan],
+    ) -> impl Iterator<Item = (&Piece, &'p PiecePlan)> {
+        self.costume.pieces.iter().zip(pieces).filter(|(_, p)| p.outcome == Outcome::Bath)
+    }
+}

@@ -1,0 +1,178 @@
+//! A bath sheet as the document prints it. Amounts come already rounded from the bath room.
+
+use bath::{Add, Auxiliary, Dye, Kind, Sheet, Step, Stock};
+use colour::Light;
+use costume::{Piece, Shelf, Swatch};
+use dosing::{How, Shown};
+use lore::Per;
+use units::PricePerGram;
+
+use crate::document::{self as d, Addition, Caution, Judge, SheetAuxiliary, SheetDye, SheetStep};
+use crate::seen::{goods, print};
+
+/// What stands on a bulk sheet that no swatch vouches for.
+pub(crate) const PROVISIONAL: &str = "provisional: dye the swatch first";
+
+/// One sheet of a piece.
+pub(crate) fn sheet(sheet: &Sheet, piece: &Piece, shelf: &Shelf, lights: &[Light]) -> d::Sheet {
+    let mut seen = goods(&piece.goods);
+    seen.dry_g = print(sheet.dry.to_grams(), 1);
+    seen.parts.clone_from(&sheet.parts);
+    let (first_line, waiver, swatch_recorded) = match sheet.kind {
+        Kind::Swatch => (None, None, None),
+        Kind::Bulk => standing(piece, sheet),
+    };
+    d::Sheet {
+        kind: sheet.kind.name(),
+        first_line,
+        waiver,
+        swatch_recorded,
+        procedure: sheet.procedure.id().to_owned(),
+        title: sheet.title.clone(),
+        dry_g: seen.dry_g,
+        goods: seen,
+        liquor_ratio: print(sheet.ratio.to_litres_per_kilogram(), 1),
+        liquor_ml: sheet.liquor_ml.value(),
+        water_ml: sheet.water_ml.value(),
+        vessel: d::VesselSeen {
+            words: sheet.vessel.words.clone(),
+            material: sheet.vessel.material.clone(),
+        },
+        cautions: sheet
+            .cautions
+            .iter()
+            .map(|c| Caution { id: c.id.clone(), text: c.text.clone() })
+            .collect(),
+        dyes: sheet.dyes.iter().map(dye).collect(),
+        stocks: sheet.stocks.iter().map(stock).collect(),
+        auxiliaries: sheet.auxiliaries.iter().map(|a| auxiliary(a, shelf)).collect(),
+        steps: sheet.steps.iter().map(step).collect(),
+        total_min: print(sheet.total.to_minutes(), 0),
+        no_top_up_after: sheet.no_top_up_after.map(str::to_owned),
+        judge: Judge {
+            text: sheet.judge.clone(),
+            lights: judged_under(lights),
+        },
+        fastness_claimed: sheet.fastness_claimed,
+        notes: sheet.notes.clone(),
+    }
+}
+
+/// Daylight and at least one lamp, whatever the piece asks for.
+fn judged_under(lights: &[Light]) -> Vec<String> {
+    let mut names: Vec<String> = lights.iter().map(|l| l.name().to_owned()).collect();
+    if names.len() < 2 {
+        names.push(Light::LedB3.name().to_owned());
+    }
+    names
+}
+
+fn standing(
+    piece: &Piece,
+    sheet: &Sheet,
+) -> (Option<String>, Option<d::Waiver>, Option<d::SwatchRecorded>) {
+    let ratio = sheet.ratio.to_litres_per_kilogram();
+    match &piece.swatch {
+        Swatch::Waived { signed_by, day } => {
+            let waiver = d::Waiver { signed_by: signed_by.clone(), day: day.to_string() };
+            (None, Some(waiver), None)
+        }
+        Swatch::Recorded { day, ratio: swatched }
+            if (swatched.to_litres_per_kilogram() - ratio).abs() <= 0.05 * ratio =>
+        {
+            let recorded =
+                d::SwatchRecorded { day: day.to_string(), liquor_ratio: print(ratio, 1) };
+            (None, None, Some(recorded))
+        }
+        Swatch::None | Swatch::Recorded { .. } => (Some(PROVISIONAL.to_owned()), None, None),
+    }
+}
+
+fn dye(dye: &Dye) -> SheetDye {
+    let how = match dye.dose.how() {
+        How::Weigh { .. } => "weigh",
+        How::Stock { .. } => "stock",
+        How::Volume { .. } | How::Cannot { .. } => "volume",
+    };
+    SheetDye {
+        id: dye.id.clone(),
+        name: dye.name.clone(),
+        class: dye.class.id().to_owned(),
+        ci: dye.ci.clone(),
+        owf_pct: dye.owf_pct.value(),
+        form: dye.form,
+        how,
+        grams: dye.grams.value(),
+        stock_pct: dye.stock_pct.map(Shown::value),
+        stock_ml: dye.stock_ml.map(Shown::value),
+        price_per_g: dye.price.map(|p| dosing::price_shown(p).value()),
+        cost: dye.cost.map(units::Money::to_amount),
+        words: dye.dose.words().to_owned(),
+        scatter_pct: print(100.0 * dye.dose.relative_scatter(), 1),
+    }
+}
+
+fn stock(stock: &Stock) -> d::StockToMake {
+    d::StockToMake {
+        dye: stock.dye.clone(),
+        stock_pct: stock.strength_pct.value(),
+        grams: stock.grams.value(),
+        make_ml: stock.make_ml.value(),
+        used_ml: stock.used_ml.value(),
+        words: stock.words.clone(),
+    }
+}
+
+fn auxiliary(aux: &Auxiliary, shelf: &Shelf) -> SheetAuxiliary {
+    let price: Option<PricePerGram> =
+        shelf.others.iter().find(|o| o.id == aux.id).and_then(|o| o.price);
+    let cost = price.and_then(|p| dosing::cost(p, aux.grams).ok());
+    let (g_per_l, owf_pct) = match aux.per {
+        Per::PerLitre(per) => (Some(print(per.to_grams_per_litre(), 3)), None),
+        Per::OnFibre(per) => (None, Some(print(per.to_percent(), 3))),
+    };
+    let household = aux.household.clone();
+    SheetAuxiliary {
+        id: aux.id.clone(),
+        name: aux.name.clone(),
+        grams: aux.grams.value(),
+        g_per_l,
+        owf_pct,
+        words: aux.words.clone(),
+        household,
+        declared: aux.declared.clone(),
+        price_per_g: price.map(|p| dosing::price_shown(p).value()),
+        cost: cost.map(units::Money::to_amount),
+    }
+}
+
+fn step(step: &Step) -> SheetStep {
+    SheetStep {
+        n: step.n,
+        at_min: print(step.at.to_minutes(), 0),
+        clock: step.clock.clone(),
+        kind: step.kind.id().to_owned(),
+        text: step.text.clone(),
+        from_c: print(step.from.to_degrees(), 1),
+        to_c: print(step.to.to_degrees(), 1),
+        rate_c_per_min: step.ramp.map(|r| print(r.to_degrees_per_minute(), 2)),
+        minutes: print(step.minutes.to_minutes(), 0),
+        ph: step.ph.map(|p| print(p.to_value(), 1)),
+        adds: step.adds.iter().map(addition).collect(),
+        agitation: step.agitation.id().to_owned(),
+        stretch_min: step.stretch.map(|m| print(m.to_minutes(), 0)),
+        until: step.until.clone(),
+        look_for: step.look_for.clone(),
+    }
+}
+
+fn addition(add: &Add) -> Addition {
+    Addition {
+        id: add.id.clone(),
+        group: add.group.id().to_owned(),
+        grams: add.grams.value(),
+        portion: print(add.portion.to_fraction(), 4),
+        dissolved: add.dissolved,
+        words: add.words.clone(),
+    }
+}

@@ -1,0 +1,219 @@
+//! A piece with a bath, written down: recipes, expectation, sheets, care, what can go wrong.
+
+use colour::{Lab, Light, Metamerism, Observer, Screen, Shown, Verdict};
+use costume::Piece;
+use lore::Offers;
+use recipe::{Choice, Reach};
+
+use crate::document::{
+    Care, ClassChosen, ColourSeen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan,
+    ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
+};
+use crate::piece::{others, tests};
+use crate::seen::{self, Resolved, lab, of_bands, of_lab, print};
+use crate::way::Way;
+use crate::{Request, advice, sheets};
+
+/// Writes down a piece whose way is chosen.
+pub(crate) fn with_bath(
+    request: &Request,
+    piece: &Piece,
+    target: &Resolved,
+    offers: &Offers,
+    cloth: Option<ColourSeen>,
+    way: &Way,
+    lights: &[Light],
+) -> PiecePlan {
+    let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
+    let sheet = |s| sheets::sheet(s, piece, request.shelf, lights);
+    PiecePlan {
+        id: piece.id.clone(),
+        name: piece.name.clone(),
+        goods: seen::goods(&piece.goods),
+        target: target.seen.clone(),
+        cloth,
+        outcome: Outcome::Bath,
+        why: way.offer.why.clone(),
+        tests: tests(offers),
+        class: Some(class(request, way)),
+        others: others(request, offers, Some(way)),
+        reach: Some(reach(&way.answer.reach)),
+        recipes: recipes(way, &dyes),
+        search: Some(SearchSeen {
+            subsets: way.answer.subsets,
+            why_stopped: way.answer.why_stopped.clone(),
+        }),
+        expected: Some(expected(piece, target, way, lights)),
+        sheets: vec![sheet(&way.swatch), sheet(&way.bulk)],
+        care: care(request, piece, way),
+        wrong: wrong(request, piece, way),
+        advice: advice::with_bath(request, piece, target, offers, way),
+    }
+}
+
+fn class(request: &Request, way: &Way) -> ClassChosen {
+    let classes: Vec<&str> = way
+        .bulk
+        .dyes
+        .iter()
+        .map(|d| d.class.id())
+        .fold(vec![], |mut all, id| {
+            if !all.contains(&id) {
+                all.push(id);
+            }
+            all
+        });
+    let verdict = way.offer.classes.iter().find(|c| c.class == way.class).map_or_else(
+        || (way.offer.verdict, way.offer.why.clone()),
+        |c| (c.verdict, c.why.clone()),
+    );
+    ClassChosen {
+        procedure: way.offer.procedure.id().to_owned(),
+        name: request.lore.procedure_name(way.offer.procedure).to_owned(),
+        dye_class: classes.first().map_or(way.class.id(), |c| c).to_owned(),
+        verdict: verdict.0.id().to_owned(),
+        why: verdict.1,
+    }
+}
+
+fn reach(reach: &Reach) -> ReachSeen {
+    let limits = reach
+        .limits
+        .iter()
+        .map(|l| format!("{}; without that, {:.1} would be left", l.what.words(), l.gap_without));
+    ReachSeen {
+        within: reach.within,
+        gap: print(reach.gap, 2),
+        nearest: of_lab(reach.nearest, "nearest reachable colour"),
+        limits: limits.collect(),
+        would_help: reach.limits.iter().map(|l| l.what.helps().to_owned()).collect(),
+    }
+}
+
+fn recipes(way: &Way, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<RecipeSeen> {
+    let mut order: Vec<usize> = vec![way.chosen];
+    order.extend((0..way.answer.choices.len()).filter(|i| *i != way.chosen));
+    order
+        .into_iter()
+        .map(|i| {
+            let choice = &way.answer.choices[i];
+            let worst = choice.worst();
+            RecipeSeen {
+                chosen: i == way.chosen,
+                dyes: dyes(choice),
+                score: print(choice.score.total, 2),
+                parts: choice
+                    .score
+                    .terms
+                    .iter()
+                    .map(|t| ScorePart { what: t.what.to_owned(), adds: print(t.adds, 2) })
+                    .collect(),
+                difference: print(choice.difference(), 2),
+                worst_light: WorstLight {
+                    light: worst.map_or("D65", |w| w.light.name()).to_owned(),
+                    difference: print(worst.map_or(0.0, |w| w.difference), 2),
+                },
+                spread90: print(choice.prediction.piece.within_90(), 1),
+                cost: choice.cost.map(units::Money::to_amount),
+                hex: of_bands(&choice.prediction.bands, "", false).hex,
+            }
+        })
+        .collect()
+}
+
+fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> {
+    choice
+        .doses
+        .iter()
+        .map(|&(place, dose)| {
+            let dye = &request.shelf.dyes[way.dyes[place]].dye;
+            RecipeDye {
+                id: dye.id.clone(),
+                name: dye.name.clone(),
+                owf_pct: print(dose.to_percent(), 4),
+                known: dye.knowledge.words().to_owned(),
+            }
+        })
+        .collect()
+}
+
+fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Expected {
+    let dosed = &way.dosed;
+    let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, target, way)).collect();
+    let apart = seen.first().map_or(0.0, |l| l.difference);
+    let worst = seen.iter().max_by(|a, b| a.difference.total_cmp(&b.difference));
+    let worst_words = worst.filter(|w| w.light != "D65").map_or_else(String::new, |w| {
+        format!("; at worst under {} ({:.1})", w.words, w.difference)
+    });
+    let verdict = format!(
+        "Expected {} in daylight: {}{worst_words}. Nine of ten pieces dyed so should land within {:.1} \
+         of the expected colour.",
+        piece.viewing.verdict(apart),
+        Verdict::of(apart).words(),
+        dosed.piece.within_90()
+    );
+    let metamerism = lights.iter().filter(|l| **l != Light::D65).map(|&l| {
+        let index = Metamerism::of(&target.bands, &dosed.bands, Light::D65, l, Observer::Ten);
+        let assumed = if target.assumed { " (the target's look there is assumed)" } else { "" };
+        format!("{}: {}{assumed}", l.words(), index.words())
+    });
+    Expected {
+        colour: of_bands(&dosed.bands, "predicted", true),
+        recipe_spread90: print(dosed.recipe.within_90(), 1),
+        piece_spread90: print(dosed.piece.within_90(), 1),
+        edges: dosed.piece.edges().into_iter().map(|e| of_lab(e, "edge of the 90 % region")).collect(),
+        verdict,
+        viewing: piece.viewing.name().to_owned(),
+        metamerism: metamerism.collect(),
+        spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
+        lights: seen,
+    }
+}
+
+fn under(light: Light, target: &Resolved, way: &Way) -> LightSeen {
+    let weights = colour::Weights::of(light, Observer::Ten);
+    let (is, wanted) = (weights.lab(&way.dosed.bands), weights.lab(&target.bands));
+    let hex = |l: Lab| Shown::of_lab2(Screen::Srgb, l).colour.to_hex();
+    LightSeen {
+        light: light.name().to_owned(),
+        words: light.words().to_owned(),
+        lab: lab(is),
+        target_lab: lab(wanted),
+        difference: print(colour::ciede2000(wanted, is), 2),
+        hex: hex(is),
+        target_hex: hex(wanted),
+    }
+}
+
+fn care(request: &Request, piece: &Piece, way: &Way) -> Option<Care> {
+    let materials = request.lore.materials_of(&piece.goods.makeup);
+    let components: Vec<(lore::Procedure, &str)> =
+        materials.iter().map(|m| (way.offer.procedure, m.id.as_str())).collect();
+    let care = request.lore.care(&components)?;
+    let fastness = materials
+        .first()
+        .and_then(|m| request.lore.fastness(way.offer.procedure, &m.id))
+        .map_or_else(Vec::new, |f| {
+            f.grades()
+                .into_iter()
+                .map(|(test, grade)| FastnessSeen { test: test.to_owned(), grade })
+                .collect()
+        });
+    Some(Care { label: care.words(), fastness })
+}
+
+fn wrong(request: &Request, piece: &Piece, way: &Way) -> Vec<Failure> {
+    let materials = request.lore.materials_of(&piece.goods.makeup);
+    let ids: Vec<&str> = materials.iter().map(|m| m.id.as_str()).collect();
+    request
+        .lore
+        .failures(way.offer.procedure, &ids)
+        .into_iter()
+        .map(|f| Failure {
+            sight: f.sight.clone(),
+            cause: f.cause.clone(),
+            check: f.check.clone(),
+            remedy: f.remedy.clone(),
+        })
+        .collect()
+}

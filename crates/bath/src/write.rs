@@ -201,11 +201,7 @@ fn measured(
     Ok((out, left_out))
 }
 
-fn steps(
-    programme: &Programme,
-    dyes: &[Dye],
-    measured: &[MeasuredOut],
-) -> Vec<Step> {
+fn steps(programme: &Programme, dyes: &[Dye], measured: &[MeasuredOut]) -> Vec<Step> {
     let mut steps = step::written(programme, dyes, measured);
     if let Some(softener) = measured.iter().find(|out| out.it.id == SOFTENER) {
         soften(&mut steps, softener);

@@ -25,6 +25,7 @@ const BLENDS: [&[(&str, f64)]; 14] = [
 ];
 
 /// Sheets of an order in both kinds, audited; gives back what is wrong and how many sheets there were.
+#[expect(clippy::print_stdout, reason = "a test that says what it saw")]
 fn audited(order: &Plain<'_>, at: &str, wrong: &mut Vec<String>) -> usize {
     let mut sheets = 0;
     for kind in [Kind::Swatch, Kind::Bulk] {

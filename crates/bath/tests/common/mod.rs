@@ -1,6 +1,7 @@
 //! What the tests of this room share: orders of every kind, and the JSON of docs/json.md made from a
 //! sheet, so that the rules auditor can read it. Dyes and kitchens are invented.
 #![allow(dead_code, reason = "each test file uses its own part of this")]
+#![allow(clippy::unwrap_used, reason = "figures written in tests are quantities")]
 
 use bath::{DyeWanted, Kind, Kitchen, Near, Order, Refusal, Sheet, VesselAtHand, sheet};
 use dosing::{Form, Kit, Scale, StockRules, Syringe};

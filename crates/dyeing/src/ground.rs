@@ -46,7 +46,7 @@ impl Ground {
                 })
             })
             .collect::<Result<_, Refusal>>()?;
-        Ok(Self { sides, assumed: true })
+        Ok(Self { sides: as_seen(sides), assumed: true })
     }
 
     /// Cloth that was read undyed; all its fibres are taken to look like the reading.
@@ -60,7 +60,7 @@ impl Ground {
                 reflectance: *seen,
             })
             .collect();
-        Self { sides, assumed: false }
+        Self { sides: as_seen(sides), assumed: false }
     }
 
     /// The whole cloth undyed: fibres mixed as the eye mixes them, by share.
@@ -71,6 +71,22 @@ impl Ground {
         })
     }
 }
+
+/// Elastane in a blend is the core of the yarn, covered by the other fibres (common practice of
+/// stretch yarns): it is weighed with the goods and not seen.
+fn as_seen(sides: Vec<Side>) -> Vec<Side> {
+    let covered = |s: &Side| s.material == "elastane";
+    let seen: f64 = sides.iter().filter(|s| !covered(s)).map(|s| s.share).sum();
+    if seen < MOST_COVERS {
+        return sides;
+    }
+    let mut kept: Vec<Side> = sides.into_iter().filter(|s| !covered(s)).collect();
+    kept.iter_mut().for_each(|s| s.share /= seen);
+    kept
+}
+
+/// From this share on the other fibres cover the elastane (judgement).
+const MOST_COVERS: f64 = 0.6;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

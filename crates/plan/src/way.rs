@@ -51,9 +51,10 @@ pub(crate) fn choose(tries: &Try, offers: &Offers) -> Result<Way, NoWay> {
                 Ok(way) if way.answer.reach.within => return Ok(way),
                 Ok(way) => {
                     // A lesser way is taken only where it comes visibly nearer.
+                    let visibly = tries.piece.viewing.limit();
                     let nearer = best
                         .as_ref()
-                        .is_none_or(|b| way.answer.reach.gap < b.answer.reach.gap - 1.0);
+                        .is_none_or(|b| way.answer.reach.gap < b.answer.reach.gap - visibly);
                     if nearer {
                         best = Some(way);
                     }

@@ -13,10 +13,10 @@ use plan::{Request, plan};
 use units::Day;
 
 /// What a test gives back.
-pub type Check = Result<(), Box<dyn Error>>;
+pub(crate) type Check = Result<(), Box<dyn Error>>;
 
 /// Readings from a folder.
-pub struct Folder(pub PathBuf);
+pub(crate) struct Folder(pub PathBuf);
 
 impl Files for Folder {
     fn colours(&self, path: &str) -> Result<Colours, String> {
@@ -37,30 +37,30 @@ impl Files for Folder {
 }
 
 /// The folder of the worked example.
-pub fn folder() -> PathBuf {
+pub(crate) fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden")
 }
 
 /// Reads a costume text against the example's folder.
-pub fn costume(text: &str) -> Result<Costume, Box<dyn Error>> {
+pub(crate) fn costume(text: &str) -> Result<Costume, Box<dyn Error>> {
     Ok(read_costume("costume.toml", text, Lore::shipped(), &Folder(folder()))?)
 }
 
 /// The example's shelf.
-pub fn shelf() -> Result<Shelf, Box<dyn Error>> {
+pub(crate) fn shelf() -> Result<Shelf, Box<dyn Error>> {
     let text = std::fs::read_to_string(folder().join("shelf.toml"))?;
     Ok(read_shelf("shelf.toml", &text, Lore::shipped(), &Folder(folder()))?)
 }
 
 /// Plans a costume on a fixed day.
-pub fn planned(costume: &Costume, shelf: &Shelf) -> Result<Plan, Box<dyn Error>> {
+pub(crate) fn planned(costume: &Costume, shelf: &Shelf) -> Result<Plan, Box<dyn Error>> {
     let today = Day::try_ymd(2027, 1, 11)?;
     let request = Request { lore: Lore::shipped(), costume, shelf, today, threads: 1 };
     Ok(plan(&request, &mut |_| {}))
 }
 
 /// The example, planned.
-pub fn example() -> Result<Plan, Box<dyn Error>> {
+pub(crate) fn example() -> Result<Plan, Box<dyn Error>> {
     let text = std::fs::read_to_string(folder().join("costume.toml"))?;
     planned(&costume(&text)?, &shelf()?)
 }

@@ -26,7 +26,8 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
         }
     }
     for piece in pieces {
-        if let Some(reach) = piece.reach.as_ref().filter(|r| !r.within) {
+        let far = |r: &&crate::document::ReachSeen| !r.within && !passes(request, piece, r.gap);
+        if let Some(reach) = piece.reach.as_ref().filter(far) {
             let limits = reach.limits.first().map_or("", String::as_str);
             said.push(format!(
                 "{}: out of reach by {}; the recipe is for the nearest colour. What limits it: {limits}.",
@@ -43,6 +44,12 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
         }
     }
     said
+}
+
+/// Whether a gap passes from where the piece is seen.
+fn passes(request: &Request, piece: &PiecePlan, gap: f64) -> bool {
+    let asked = request.costume.pieces.iter().find(|p| p.id == piece.id);
+    asked.is_some_and(|p| p.viewing.passes(gap))
 }
 
 fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {

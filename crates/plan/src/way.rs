@@ -41,14 +41,16 @@ pub(crate) struct Try<'a> {
     pub(crate) lights: &'a [Light],
 }
 
-/// Tries the offers, best first; takes the first that reaches the target, else the nearest.
+/// Tries the offers, best first; takes the first that comes near enough to pass from where the piece is
+/// seen, else the nearest. A class that holds better in wash and wear is worth more than a last unit
+/// of colour nobody sees.
 pub(crate) fn choose(tries: &Try, offers: &Offers) -> Result<Way, NoWay> {
     let mut best: Option<Way> = None;
     let mut said = vec![];
     for offer in wanted(offers, tries.piece.procedure) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
-                Ok(way) if way.answer.reach.within => return Ok(way),
+                Ok(way) if way.answer.reach.gap <= tries.piece.viewing.limit() => return Ok(way),
                 Ok(way) => {
                     // A lesser way is taken only where it comes visibly nearer.
                     let visibly = tries.piece.viewing.limit();

@@ -173,7 +173,7 @@ fn why(found: &engine::Found, solved: usize, kept: usize, limit: f64, shown: usi
     };
     let units = units::trimmed(limit, 1);
     format!(
-        "{all}; the {solved} best were looked at closely, {kept} of them are expected within {units} \
-         and {shown} really differ"
+        "{all}; of the {solved} best, looked at closely, {kept} should land within {units} of the \
+         target and {shown} really differ"
     )
 }

@@ -105,6 +105,8 @@ pub(crate) fn try_measured(
         let lots = InSteps::of(shown, 0.0);
         let words = format!("There is no scale to weigh {shown} g on: {spoons}.");
         return Ok(Some(out(order.lore, wanted, shown, Measured::Spooned, words, lots)));
+    } else if wanted.group == AgentGroup::Detergent {
+        return liquid_detergent(order.lore, wanted).map(Some);
     }
     if wanted.optional {
         return Ok(None);
@@ -137,6 +139,18 @@ fn vinegar(order: &Order<'_>, wanted: &Wanted) -> Result<MeasuredOut, Refusal> {
     Ok(out(order.lore, wanted, grams, Measured::Vinegar { ml, strength_pct }, words, lots))
 }
 
+/// Detergent without a scale: a liquid one is poured, a gram to the millilitre (common practice; liquid
+/// detergents weigh 1.0 to 1.1 g/mL, from memory).
+fn liquid_detergent(lore: &Lore, wanted: &Wanted) -> Result<MeasuredOut, Refusal> {
+    let (step, decimals) = poured(wanted.mass.to_grams());
+    let ml =
+        Shown::try_round(((wanted.mass.to_grams() / step).round() * step).max(step), decimals)?;
+    let strength_pct = Shown::try_round(100.0, 0)?;
+    let words = format!("There is no scale: pour {ml} mL of a liquid one, about 1 g each.");
+    let how = Measured::Solution { ml, strength_pct };
+    Ok(out(lore, wanted, ml.grams_at(strength_pct), how, words, InSteps::of(ml, step)))
+}
+
 /// Steps in which a jug or syringe of any kitchen pours, mL, and their decimals.
 const fn poured(ml: f64) -> (f64, u8) {
     match ml {
@@ -148,7 +162,7 @@ const fn poured(ml: f64) -> (f64, u8) {
     }
 }
 
-/// A solution from which this kit measures the amount.
+/// A solution from which this kit measures the amount, in as few fills as may be.
 fn solution(lore: &Lore, kit: &Kit, wanted: &Wanted, liquor: Volume) -> Option<MeasuredOut> {
     let scale = kit.scale()?;
     SOLUTIONS_PCT.into_iter().find_map(|percent| {
@@ -158,12 +172,12 @@ fn solution(lore: &Lore, kit: &Kit, wanted: &Wanted, liquor: Volume) -> Option<M
         if want.to_millilitres() > liquor.to_millilitres() / 5.0 {
             return None;
         }
-        let measure = kit
-            .syringes()
-            .iter()
-            .copied()
-            .filter(|syringe| syringe.suits(want))
-            .min_by(|a, b| a.relative_scatter(want).total_cmp(&b.relative_scatter(want)))?;
+        let measure = kit.syringes().iter().copied().filter(|syringe| syringe.suits(want)).min_by(
+            |a, b| {
+                let fills = a.fills(want).cmp(&b.fills(want));
+                fills.then(a.relative_scatter(want).total_cmp(&b.relative_scatter(want)))
+            },
+        )?;
         let ml = measure.shows(want);
         let (make, grams) = batch(ml, f64::from(percent), scale)?;
         let words = solution_words(ml, strength_pct, make, grams, measure);

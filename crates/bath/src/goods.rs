@@ -99,7 +99,9 @@ impl<'a> Goods<'a> {
                     "will not dye: it stays as it is"
                 };
                 let name = named(&material.name, &material.id);
-                said.push(format!("{way}: the {name} ({share} % of the cloth) {how}."));
+                said.push(format!(
+                    "In this bath ({way}) the {name} ({share} % of the cloth) {how}."
+                ));
             }
         }
         for part in self.parts.iter().filter(|_| with_parts) {

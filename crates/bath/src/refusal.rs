@@ -26,7 +26,7 @@ pub enum Refusal {
         procedure: String,
     },
     /// A dye or agent nobody uses at home.
-    #[error("'{what}' is refused: {why}; choose another dye")]
+    #[error("'{what}' is refused: {why}; choose another dye or another way of dyeing")]
     NeverAtHome {
         /// What.
         what: String,

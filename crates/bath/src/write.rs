@@ -33,6 +33,7 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     wanted.extend(softener);
     let agents: Vec<(&str, AgentGroup)> =
         wanted.iter().map(|it| (it.id.as_str(), it.group)).collect();
+    check_home(order, &agents)?;
     caution::check_near(order, &agents)?;
     let dyes = dye::dosed(order, dry)?;
     let (measured, left_out) = measured(order, &wanted, liquor)?;
@@ -94,6 +95,18 @@ fn check_dyes(order: &Order<'_>) -> Result<(), Refusal> {
             if let Some(why) = blocked.or(refused) {
                 return Err(Refusal::NeverAtHome { what: word.to_owned(), why });
             }
+        }
+    }
+    Ok(())
+}
+
+/// Nothing goes in that lore keeps out of home baths.
+fn check_home(order: &Order<'_>, agents: &[(&str, AgentGroup)]) -> Result<(), Refusal> {
+    for (id, _) in agents {
+        let agent = order.lore.agent(id)?;
+        if !agent.home {
+            let why = agent.note.clone().unwrap_or_else(|| "it is not for a home bath".to_owned());
+            return Err(Refusal::NeverAtHome { what: agent.name.clone(), why });
         }
     }
     Ok(())

@@ -253,3 +253,38 @@ fn refusals_say_what_stands_in_the_way_and_what_to_do() {
         "{refused:?}"
     );
 }
+
+#[test]
+fn without_a_scale_there_are_spoons_where_spoons_are_allowed() {
+    let liquid = Form::Liquid(StockStrength::try_percent(20.0).unwrap());
+    let order = Plain { form: liquid, scale_g: 0.0, ..cotton(1.0) };
+    let sheet = order.sheet(Kind::Bulk).unwrap();
+    let how = |id: &str| sheet.auxiliaries.iter().find(|aux| aux.id == id).unwrap();
+    assert_eq!(how("salt").how, Measured::Spooned);
+    assert!(how("salt").words.contains("level"), "{}", how("salt").words);
+    assert!(how("soda-ash").declared.as_deref().is_some_and(|says| says.contains("the pack says")));
+    assert!(order.audit(&sheet).is_empty() && miscounted(&sheet, 1.0).is_empty());
+    // A levelling agent is in no kitchen table: the bath works without it, and the sheet says so.
+    let bare = |procedure| Plain {
+        form: liquid,
+        scale_g: 0.0,
+        ..Plain::of(Lore::shipped(), &[("wool", 1.0)], procedure, 1.0)
+    };
+    let milling = bare(Procedure::AcidMilling).sheet(Kind::Bulk).unwrap();
+    assert!(milling.notes.iter().any(|note| note.contains("left out")), "{:?}", milling.notes);
+    // Dithionite is weighed or not used.
+    let refused = bare(Procedure::Indigo).sheet(Kind::Bulk);
+    assert!(
+        matches!(&refused, Err(Refusal::CannotMeasure { help, .. }) if help.contains("scale")),
+        "{refused:?}"
+    );
+}
+
+#[test]
+fn a_small_dose_is_a_solution_in_as_few_fills_as_may_be() {
+    let order = Plain { goods_g: 100.0, ..cotton(0.3) };
+    let sheet = order.sheet(Kind::Swatch).unwrap();
+    let soda = sheet.auxiliaries.iter().find(|aux| aux.id == "soda-ash").unwrap();
+    assert!(matches!(soda.how, Measured::Solution { .. }), "{}", soda.words);
+    assert!(!soda.words.contains("1 mL syringe"), "{}", soda.words);
+}

@@ -20,6 +20,7 @@ fn litres(l: f64) -> Volume {
     Volume::try_litres(l).unwrap()
 }
 
+/// Syringes and a jug, and a scale of this step (0: none).
 pub(crate) fn kit(step_g: f64) -> Kit {
     let syringe = |ml: f64, mark: f64| {
         let volume = |ml| Volume::try_millilitres(ml).unwrap();
@@ -27,7 +28,8 @@ pub(crate) fn kit(step_g: f64) -> Kit {
     };
     let measures =
         vec![syringe(1.0, 0.01), syringe(10.0, 0.2), syringe(50.0, 1.0), syringe(500.0, 10.0)];
-    Kit::try_new(Some(Scale::try_step(grams(step_g)).unwrap()), measures).unwrap()
+    let scale = (step_g > 0.0).then(|| Scale::try_step(grams(step_g)).unwrap());
+    Kit::try_new(scale, measures).unwrap()
 }
 
 pub(crate) fn makeup(lore: &Lore, fibres: &[(&str, f64)]) -> Makeup {

@@ -1,0 +1,147 @@
+//! Chips: colours on the grey mount, edge to edge where they are compared, never without their words.
+
+use maud::{Markup, html};
+use plan::document::ColourSeen;
+
+use crate::number::lab;
+
+/// What a chip's colour rests on; it shows in the chip's foot and in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Standing {
+    /// As the maker gave or read it: a plain foot.
+    Given,
+    /// Reckoned: a dashed foot.
+    Estimate,
+}
+
+impl Standing {
+    const fn class(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::Estimate => "estimate",
+        }
+    }
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Given => "as given",
+            Self::Estimate => "estimate",
+        }
+    }
+}
+
+/// One chip of a row: its colour, the head over it, its words.
+#[derive(Debug, Clone)]
+pub(crate) struct Chip {
+    hex: String,
+    head: &'static str,
+    words: String,
+    figures: String,
+    standing: Standing,
+    beyond_screen: bool,
+}
+
+/// What is said where a screen falls short.
+const BEYOND: &str = "a screen cannot show this colour; the chip is the nearest it can";
+
+impl Chip {
+    /// A colour of the document.
+    pub(crate) fn seen(head: &'static str, colour: &ColourSeen, standing: Standing) -> Self {
+        Self {
+            hex: colour.hex.clone(),
+            head,
+            words: colour.words.clone(),
+            figures: lab(colour.lab),
+            standing,
+            beyond_screen: !colour.screen_shows,
+        }
+    }
+
+    /// A colour for the screen with words of its own.
+    pub(crate) fn of(head: &'static str, hex: &str, words: String, standing: Standing) -> Self {
+        let figures = String::new();
+        Self { hex: hex.to_owned(), head, words, figures, standing, beyond_screen: false }
+    }
+
+    /// All a listener is told: head, words, standing, and the screen's limit.
+    fn spoken(&self) -> String {
+        let beyond = if self.beyond_screen { format!("; {BEYOND}") } else { String::new() };
+        format!("{}, {}: {}{beyond}", self.head, self.standing.word(), self.words)
+    }
+
+    fn swatch(&self) -> Markup {
+        html! {
+            span class={ "chip " (self.standing.class()) } role="img" aria-label=(self.spoken())
+                style=[style(&self.hex)] {}
+        }
+    }
+}
+
+/// Chips side by side, touching, on the mount, each with its head and words beneath.
+pub(crate) fn row(chips: &[Chip]) -> Markup {
+    html! {
+        div.mount {
+            div.chips { @for chip in chips { (chip.swatch()) } }
+            ul.under aria-hidden="true" {
+                @for chip in chips {
+                    li {
+                        b { (chip.head) } " "
+                        span class=(chip.standing.class()) { (chip.standing.word()) }
+                        br; (chip.words)
+                        @if chip.beyond_screen { br; (BEYOND) "." }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Chips side by side without words beneath: for tables, whose cells hold the words.
+pub(crate) fn pair(chips: &[Chip]) -> Markup {
+    html! { div.mount.small { div.chips { @for chip in chips { (chip.swatch()) } } } }
+}
+
+/// The expected colour over the edges of what the piece might look like, all touching.
+pub(crate) fn fan(middle: &Chip, edges: &[Chip]) -> Markup {
+    html! {
+        div.mount.fan {
+            div.chips { (middle.swatch()) }
+            div.chips { @for edge in edges { (edge.swatch()) } }
+            p.under aria-hidden="true" {
+                "Above: " (middle.words) " (" span.estimate { "estimate" } "). Below, the edges: "
+                @for (at, edge) in edges.iter().enumerate() {
+                    @if at > 0 { "; " }
+                    (edge.words) " (" (edge.figures) ")"
+                }
+                "."
+            }
+        }
+    }
+}
+
+/// A style only for what is a colour for the screen: "#" and six hexadecimal digits.
+fn style(hex: &str) -> Option<String> {
+    let digits = hex.strip_prefix('#')?;
+    let sound = digits.len() == 6 && digits.bytes().all(|b| b.is_ascii_hexdigit());
+    sound.then(|| format!("background-color:{hex}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_but_a_colour_gets_into_a_style() {
+        assert_eq!(style("#1f4b4f").as_deref(), Some("background-color:#1f4b4f"));
+        for bad in ["red", "#fff", "#12345g", "#123456;x:y", "", "#1234567"] {
+            assert_eq!(style(bad), None, "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_chip_speaks_its_words() {
+        let chip = Chip::of("Target", "#1f4b4f", "deep green, L* 32".to_owned(), Standing::Given);
+        let page = pair(&[chip]).into_string();
+        assert!(page.contains("aria-label=\"Target, as given: deep green, L* 32\""), "{page}");
+    }
+}

@@ -1,0 +1,78 @@
+//! What the chosen recipe should give: under each light, its spread, the verdict, the reflectance.
+
+use maud::{Markup, html};
+use plan::document::{Expected, LightSeen, PiecePlan};
+
+use crate::chip::{Chip, Standing, fan, row};
+use crate::curve;
+use crate::number::{lab, number};
+use crate::table::table;
+
+/// Everything about the expected colour; `id` is the piece's.
+pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Markup {
+    let middle = Chip::seen("Expected", &expected.colour, Standing::Estimate);
+    let edges: Vec<Chip> = expected
+        .edges
+        .iter()
+        .map(|e| Chip::seen("It might look like", e, Standing::Estimate))
+        .collect();
+    html! {
+        p.verdict { b { (expected.verdict) } " Judged for: " (expected.viewing) "." }
+        (row(&[Chip::seen("Target", &piece.target, Standing::Given), middle.clone()]))
+        dl.facts {
+            div { dt { "Expected" } dd { (lab(expected.colour.lab)) ", " (expected.colour.from) } }
+            div { dt { "Spread of the recipe" } dd {
+                "9 in 10 within " (number(expected.recipe_spread90)) " of the expected colour" } }
+            div { dt { "Spread of the dyed piece" } dd {
+                "9 in 10 within " (number(expected.piece_spread90)) ", with weighing and dyeing added" } }
+        }
+        h4 { "Under each light" }
+        div.lights { @for light in &expected.lights { (under(light)) } }
+        (figures(&expected.lights))
+        @if !expected.metamerism.is_empty() {
+            ul { @for line in &expected.metamerism { li { (line) } } }
+        }
+        @if !edges.is_empty() {
+            h4 { "What it might look like" }
+            p { "The piece may come out anywhere between these." }
+            (fan(&middle, &edges))
+        }
+        @if !expected.spectrum.is_empty() {
+            h4 { "Reflectance" }
+            (curve::reflectance(id, &expected.spectrum))
+        }
+    }
+}
+
+fn under(light: &LightSeen) -> Markup {
+    html! {
+        div.light {
+            p { b { (light.light) } ": " (light.words) ". Difference " b { (number(light.difference)) } "." }
+            (row(&[
+                Chip::of("Target", &light.target_hex, lab(light.target_lab), Standing::Given),
+                Chip::of("Expected", &light.hex, lab(light.lab), Standing::Estimate),
+            ]))
+        }
+    }
+}
+
+fn figures(lights: &[LightSeen]) -> Markup {
+    let rows: Vec<Vec<Markup>> = lights
+        .iter()
+        .map(|light| {
+            vec![
+                html! { (light.light) },
+                html! { (lab(light.target_lab)) },
+                html! { span.estimate { (lab(light.lab)) } },
+                html! { (number(light.difference)) },
+            ]
+        })
+        .collect();
+    let heads = ["Light", "Target", "Expected (estimate)", "Difference"];
+    table(
+        "figures",
+        "The same in figures: CIELAB, each light's white taken as white",
+        &heads,
+        &rows,
+    )
+}

@@ -1,0 +1,82 @@
+//! Numbers as printed: the digits of the document and no others.
+
+/// The shortest digits that read back as the same number; a true minus sign; never "−0".
+pub(crate) fn number(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let digits = format!("{}", value.abs());
+    if value < 0.0 { format!("\u{2212}{digits}") } else { digits }
+}
+
+/// Number and unit, which no line break parts.
+pub(crate) fn with(value: f64, unit: &str) -> String {
+    format!("{}\u{a0}{unit}", number(value))
+}
+
+/// A share of one in per cent, by moving the point in its digits: 0.29 is "29 %", not 28.999….
+pub(crate) fn percent(share: f64) -> String {
+    let digits = number(share);
+    let (whole, part) = digits.split_once('.').unwrap_or((&digits, ""));
+    let padded = format!("{part:0<2}");
+    let (up, rest) = padded.split_at(2);
+    let head = format!("{whole}{up}");
+    let (sign, head) =
+        head.strip_prefix('\u{2212}').map_or(("", head.as_str()), |h| ("\u{2212}", h));
+    let head = head.trim_start_matches('0');
+    let head = if head.is_empty() { "0" } else { head };
+    let point = if rest.is_empty() { "" } else { "." };
+    format!("{sign}{head}{point}{rest}\u{a0}%")
+}
+
+/// An id of the house's tables as words: "felted-wool" is "felted wool".
+pub(crate) fn words(id: &str) -> String {
+    id.replace(['-', '_'], " ")
+}
+
+/// L*, a*, b* in one line.
+pub(crate) fn lab(lab: [f64; 3]) -> String {
+    let [l, a, b] = lab.map(number);
+    format!("L*\u{a0}{l}, a*\u{a0}{a}, b*\u{a0}{b}")
+}
+
+/// Money as printed.
+pub(crate) fn money(value: f64, currency: &str) -> String {
+    with(value, currency)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_are_the_documents() {
+        for (value, printed) in [
+            (0.1 + 0.2, "0.30000000000000004"),
+            (12.0, "12"),
+            (0.05, "0.05"),
+            (-7.5, "\u{2212}7.5"),
+            (-0.0, "0"),
+            (15600.0, "15600"),
+        ] {
+            assert_eq!(number(value), printed);
+        }
+    }
+
+    #[test]
+    fn what_is_printed_reads_back() {
+        for k in 0..5000 {
+            let value = f64::from(k) * 0.037 - 20.0;
+            assert_eq!(number(value).replace('\u{2212}', "-").parse::<f64>().unwrap(), value);
+        }
+    }
+
+    #[test]
+    fn percent_moves_the_point_only() {
+        for (share, printed) in
+            [(0.29, "29"), (1.0, "100"), (0.025, "2.5"), (0.07, "7"), (0.5, "50"), (0.0, "0")]
+        {
+            assert_eq!(percent(share), format!("{printed}\u{a0}%"));
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! The recipes compared: dyes with their depths, differences, spread, cost, and the score taken apart.
+
+use maud::{Markup, html};
+use plan::document::{PiecePlan, RecipeDye, RecipeSeen};
+
+use crate::chip::{Chip, Standing, pair};
+use crate::number::{money, number, with};
+use crate::table::{say_or, table};
+
+/// The table of recipes and how the search went.
+pub(crate) fn recipes(piece: &PiecePlan, currency: &str) -> Markup {
+    let rows: Vec<Vec<Markup>> = piece
+        .recipes
+        .iter()
+        .enumerate()
+        .map(|(at, recipe)| cells(at + 1, piece, recipe, currency))
+        .collect();
+    let heads = [
+        "Recipe",
+        "Target and expected",
+        "Dyes, % owf",
+        "Difference in daylight",
+        "Worst light",
+        "Spread, 90 %",
+        "Dyes cost",
+        "Score (lower is better)",
+    ];
+    html! {
+        (table("recipes", "The recipes that really differ, the chosen one first", &heads, &rows))
+        @if let Some(search) = &piece.search {
+            p.quiet { (search.subsets) " sets of dyes were answered. " (search.why_stopped) }
+        }
+    }
+}
+
+fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Vec<Markup> {
+    let words = format!("recipe {n}, difference {} in daylight", number(recipe.difference));
+    let chips = [
+        Chip::seen("Target", &piece.target, Standing::Given),
+        Chip::of("Expected", &recipe.hex, words, Standing::Estimate),
+    ];
+    vec![
+        html! { (n) @if recipe.chosen { br; strong { "chosen" } } },
+        pair(&chips),
+        html! { ul.plain { @for dye in &recipe.dyes { li { (depth(dye)) } } } },
+        html! { (number(recipe.difference)) },
+        html! { (number(recipe.worst_light.difference)) br; span.quiet { (recipe.worst_light.light) } },
+        html! { "within " (number(recipe.spread90)) },
+        say_or(recipe.cost.map(|cost| money(cost, currency)), "not every price is known"),
+        html! {
+            strong { (number(recipe.score)) } " ="
+            ul.plain { @for part in &recipe.parts { li { (number(part.adds)) " " (part.what) } } }
+        },
+    ]
+}
+
+/// A dye, its depth, and how it is known: anything but the maker's own reading is an estimate.
+fn depth(dye: &RecipeDye) -> Markup {
+    let own = dye.known.contains("ladder") || dye.known.contains("chip");
+    html! {
+        (dye.name) " " b { (with(dye.owf_pct, "%")) } " "
+        span class=(if own { "given" } else { "estimate" }) { (dye.known) }
+    }
+}

@@ -1,0 +1,192 @@
+//! The bath sheet: the first line, cautions, goods and liquor, dyes, auxiliaries, the steps to tick.
+
+use maud::{Markup, html};
+use plan::document::{Addition, Sheet, SheetAuxiliary, SheetDye, StockToMake};
+
+use crate::number::{money, percent, with, words};
+use crate::table::{say, say_or, table};
+use crate::{curve, piece, steps};
+
+/// One bath sheet on a page of its own; `id` is unique in the page.
+pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup {
+    html! {
+        article.sheet aria-labelledby=(id) {
+            (first_line(sheet))
+            h3 id=(id) { (of) ": " (kind(sheet.kind)) }
+            p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
+            (cautions(sheet))
+            h4 { "Goods and bath" }
+            (piece::goods(&sheet.goods))
+            dl.facts.big {
+                div { dt { "Weight of goods" } dd { (with(sheet.dry_g, "g")) } }
+                div { dt { "Liquor ratio" } dd { (with(sheet.liquor_ratio, "L per kg")) } }
+                div { dt { "Bath" } dd { (with(sheet.liquor_ml, "mL")) } }
+                div { dt { "Water to run in first" } dd { (with(sheet.water_ml, "mL")) } }
+                div { dt { "Vessel" } dd { (sheet.vessel.words) " (" (words(&sheet.vessel.material)) ")" } }
+            }
+            (stocks(sheet))
+            (dyes(&sheet.dyes, currency))
+            (auxiliaries(&sheet.auxiliaries, currency))
+            h4 { "Step by step" }
+            (steps::steps(id, sheet))
+            @if let Some(after) = &sheet.no_top_up_after {
+                p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
+            }
+            (curve::temperature(id, sheet))
+            h4 { "Judging it" }
+            p { (sheet.judge.text) }
+            @if !sheet.judge.lights.is_empty() {
+                p { "Lights to judge under: " (sheet.judge.lights.join(", ")) "." }
+            }
+            @if !sheet.notes.is_empty() {
+                h4 { "Notes" }
+                ul { @for note in &sheet.notes { li { (note) } } }
+            }
+            @if !sheet.fastness_claimed {
+                p.quiet { "Nothing is promised about washing." }
+            }
+        }
+    }
+}
+
+/// What must stand before everything: provisional, waived, or a swatch recorded.
+fn first_line(sheet: &Sheet) -> Markup {
+    html! {
+        @if let Some(line) = &sheet.first_line { p.first-line { (line) } }
+        @if let Some(waiver) = &sheet.waiver {
+            p.first-line { "No swatch, by the maker's own wish: signed by " (waiver.signed_by) ", " (waiver.day) }
+        }
+        @if let Some(swatch) = &sheet.swatch_recorded {
+            p.first-line.calm { "Swatch recorded " (swatch.day) " at " (with(swatch.liquor_ratio, "L per kg")) }
+        }
+    }
+}
+
+/// The heading's words for a sheet's kind.
+fn kind(kind: &str) -> String {
+    format!("{kind} bath")
+}
+
+fn cautions(sheet: &Sheet) -> Markup {
+    html! {
+        @if !sheet.cautions.is_empty() {
+            div.cautions {
+                h4 { "Cautions first" }
+                ul { @for caution in &sheet.cautions { li { (caution.text) } } }
+            }
+        }
+    }
+}
+
+fn stocks(sheet: &Sheet) -> Markup {
+    let name = |id: &str| {
+        sheet.dyes.iter().find(|dye| dye.id == id).map_or_else(|| words(id), |dye| dye.name.clone())
+    };
+    let cells = |stock: &StockToMake| {
+        vec![
+            say(name(&stock.dye)),
+            html! { (with(stock.grams, "g")) },
+            html! { (with(stock.make_ml, "mL")) },
+            html! { (with(stock.stock_pct, "%")) },
+            html! { (with(stock.used_ml, "mL")) },
+            say(&stock.words),
+        ]
+    };
+    let rows: Vec<_> = sheet.stocks.iter().map(cells).collect();
+    let heads = ["Stock of", "Weigh", "Make up to", "Strength", "Used here", "How"];
+    html! {
+        @if !rows.is_empty() {
+            h4 { "Stock solutions to make first" }
+            (table("stocks", "Stock solutions, grams in 100 mL as per cent", &heads, &rows))
+        }
+    }
+}
+
+fn dyes(dyes: &[SheetDye], currency: &str) -> Markup {
+    let rows: Vec<Vec<Markup>> = dyes
+        .iter()
+        .map(|dye| {
+            vec![
+                html! { (dye.name)
+                    br; span.quiet { (words(&dye.class)) @if let Some(ci) = &dye.ci { ", C.I. " (ci) } ", " (dye.form) } },
+                measured(dye),
+                html! { (with(dye.owf_pct, "% owf")) },
+                html! { "± " (with(dye.scatter_pct, "%")) },
+                cost(dye.cost, dye.price_per_g, currency),
+            ]
+        })
+        .collect();
+    let heads = ["Dye", "Measure out", "Depth", "Scatter of the dose", "Cost"];
+    html! {
+        @if !rows.is_empty() {
+            h4 { "Dyes" }
+            (table("dyes", "Dyes of this bath", &heads, &rows))
+        }
+    }
+}
+
+/// What the hand does: grams, or millilitres of a stock and the grams in them.
+fn measured(dye: &SheetDye) -> Markup {
+    html! {
+        @match (dye.stock_ml, dye.stock_pct) {
+            (Some(ml), Some(pct)) => {
+                b.amount { (with(ml, "mL")) } " of " (with(pct, "%")) " solution, holding "
+                (with(dye.grams, "g")) " of dye"
+            }
+            (Some(ml), None) => { b.amount { (with(ml, "mL")) } ", " (with(dye.grams, "g")) " of dye" }
+            _ => b.amount { (with(dye.grams, "g")) }
+        }
+        br; span.quiet { (dye.words) }
+    }
+}
+
+fn auxiliaries(auxiliaries: &[SheetAuxiliary], currency: &str) -> Markup {
+    let rows: Vec<Vec<Markup>> = auxiliaries
+        .iter()
+        .map(|one| {
+            vec![
+                say(&one.name),
+                html! { b.amount { (with(one.grams, "g")) } br; span.quiet { (one.words) } },
+                html! {
+                    (say_or(one.household.clone(), "by weight only"))
+                    @if let Some(declared) = &one.declared { br; span.quiet { (declared) } }
+                },
+                reckoned(one),
+                cost(one.cost, one.price_per_g, currency),
+            ]
+        })
+        .collect();
+    let heads = ["What", "Grams", "In household measures", "Reckoned as", "Cost"];
+    html! {
+        @if !rows.is_empty() {
+            h4 { "What else goes in" }
+            (table("auxiliaries", "Auxiliaries, metric and household measures side by side", &heads, &rows))
+        }
+    }
+}
+
+/// Cost, with the price it comes from.
+fn cost(cost: Option<f64>, price_per_g: Option<f64>, currency: &str) -> Markup {
+    html! {
+        (say_or(cost.map(|cost| money(cost, currency)), "price not known"))
+        @if let Some(price) = price_per_g { br; span.quiet { (money(price, currency)) " per g" } }
+    }
+}
+
+fn reckoned(one: &SheetAuxiliary) -> Markup {
+    let owf = one.owf_pct.map(|pct| with(pct, "% owf"));
+    let said: Vec<String> = one.g_per_l.map(|g| with(g, "g/L")).into_iter().chain(owf).collect();
+    if said.is_empty() { say_or(None, "a fixed amount") } else { say(said.join(", ")) }
+}
+
+/// An addition: as it is measured, the grams where the words do not say them, its share of the whole.
+pub(crate) fn addition(add: &Addition) -> Markup {
+    let grams = with(add.grams, "g");
+    let named = add.words.replace('\u{a0}', " ").starts_with(&grams.replace('\u{a0}', " "));
+    html! {
+        b { (add.words) }
+        @if !named { " (" (grams) ")" }
+        @if add.portion < 1.0 { ", " (percent(add.portion)) " of the whole" }
+        @if add.dissolved { "; dissolved or diluted first" }
+    }
+}

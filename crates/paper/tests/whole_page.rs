@@ -1,0 +1,230 @@
+//! The page holds together: tags, ids, no request outside, every number of the document.
+
+mod fixture;
+
+use std::collections::BTreeSet;
+
+use serde_json::Value;
+
+/// Elements of HTML that have no end tag (HTML Living Standard, "void elements"; from memory).
+const VOID: [&str; 6] = ["br", "meta", "input", "hr", "img", "link"];
+
+/// Walks the tags; every end tag must close the last open one. Gives back (name, attributes) of each start tag.
+fn tags(page: &str) -> Vec<(String, Vec<(String, String)>)> {
+    let mut open: Vec<String> = vec![];
+    let mut seen = vec![];
+    let mut rest = page;
+    while let Some(at) = rest.find('<') {
+        assert!(
+            !rest[..at].contains('>'),
+            "a bare > before {:?}",
+            &rest[at..rest.len().min(at + 60)]
+        );
+        let end = rest[at..].find('>').map(|e| at + e).expect("a tag that never ends");
+        let inside = &rest[at + 1..end];
+        rest = &rest[end + 1..];
+        if inside.starts_with('!') {
+            continue;
+        }
+        if let Some(name) = inside.strip_prefix('/') {
+            let last = open.pop();
+            assert_eq!(last.as_deref(), Some(name), "crossed tags");
+            continue;
+        }
+        let name: String = inside.chars().take_while(|c| c.is_ascii_alphanumeric()).collect();
+        if name == "style" {
+            let close = rest.find("</style>").expect("an end to the style");
+            rest = &rest[close + "</style>".len()..];
+            continue;
+        }
+        seen.push((name.clone(), attributes(&inside[name.len()..])));
+        if !VOID.contains(&name.as_str()) {
+            open.push(name);
+        }
+    }
+    assert!(open.is_empty(), "left open: {open:?}");
+    seen
+}
+
+fn attributes(mut rest: &str) -> Vec<(String, String)> {
+    let mut all = vec![];
+    loop {
+        rest = rest.trim_start();
+        if rest.is_empty() {
+            return all;
+        }
+        let stop = rest.find(['=', ' ']).unwrap_or(rest.len());
+        let name = rest[..stop].to_owned();
+        rest = &rest[stop..];
+        let Some(value) = rest.strip_prefix("=\"") else {
+            all.push((name, String::new()));
+            continue;
+        };
+        let close = value.find('"').expect("a quote that never closes");
+        all.push((name, value[..close].to_owned()));
+        rest = &value[close + 1..];
+    }
+}
+
+fn of<'a>(attributes: &'a [(String, String)], name: &str) -> Option<&'a str> {
+    attributes.iter().find(|(n, _)| n == name).map(|(_, v)| v.as_str())
+}
+
+#[test]
+fn the_tag_walker_can_fail() {
+    for bad in ["<p><b></p></b>", "<p>", "<p>a > b</p>"] {
+        assert!(std::panic::catch_unwind(|| tags(bad)).is_err(), "{bad}");
+    }
+}
+
+#[test]
+fn tags_are_balanced_and_ids_are_unique_and_met() {
+    let page = paper::html(&fixture::plan());
+    let seen = tags(&page);
+    let mut ids = BTreeSet::new();
+    for (_, attributes) in &seen {
+        if let Some(id) = of(attributes, "id") {
+            assert!(ids.insert(id), "{id} twice");
+        }
+    }
+    for (name, attributes) in &seen {
+        let asked = ["for", "aria-labelledby"].into_iter().filter_map(|a| of(attributes, a));
+        let linked =
+            of(attributes, "href").map(|h| h.strip_prefix('#').expect("a link within the page"));
+        for id in asked.chain(linked).flat_map(str::split_whitespace) {
+            assert!(ids.contains(id), "{name} speaks of {id}, which is not there");
+        }
+    }
+}
+
+#[test]
+fn nothing_outside_is_asked_for() {
+    let page = paper::html(&fixture::plan());
+    for word in ["http:", "https:", "//", "url(", "@import", "src=", "<script", "<link", "<iframe"]
+    {
+        assert!(!page.contains(word), "{word} in the page");
+    }
+    for (_, attributes) in tags(&page) {
+        assert!(
+            attributes.iter().all(|(name, _)| !name.starts_with("on")),
+            "a script in {attributes:?}"
+        );
+    }
+}
+
+#[test]
+fn chips_speak_tables_are_captioned_headings_go_down_by_one() {
+    let page = paper::html(&fixture::plan());
+    let seen = tags(&page);
+    let mut level = 0;
+    for (at, (name, attributes)) in seen.iter().enumerate() {
+        let class = of(attributes, "class").unwrap_or_default();
+        if class.split(' ').any(|c| c == "chip") {
+            let words = of(attributes, "aria-label").unwrap_or_default();
+            assert!(words.len() > 12 && of(attributes, "role") == Some("img"), "{attributes:?}");
+        }
+        if name == "table" {
+            assert_eq!(seen[at + 1].0, "caption");
+        }
+        if name == "th" {
+            assert!(of(attributes, "scope").is_some());
+        }
+        if let Some(n) = name.strip_prefix('h').and_then(|n| n.parse::<i32>().ok()) {
+            assert!(n <= level + 1, "h{n} after h{level}");
+            level = n;
+        }
+    }
+    assert_eq!(seen.iter().filter(|(name, _)| name == "h1").count(), 1);
+}
+
+/// Every number of a value, with where it stands.
+fn numbers(at: &str, value: &Value, out: &mut Vec<(String, f64)>) {
+    match value {
+        Value::Number(number) => out.extend(number.as_f64().map(|n| (at.to_owned(), n))),
+        Value::Array(all) => all.iter().for_each(|one| numbers(at, one, out)),
+        Value::Object(all) => all.iter().for_each(|(key, one)| numbers(key, one, out)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_number_of_the_document_is_printed_as_it_stands() {
+    let plan = fixture::plan();
+    let page = paper::html(&plan);
+    let text: String = words(&page);
+    let printed: BTreeSet<&str> =
+        text.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '\u{2212}')).collect();
+    let printed: BTreeSet<&str> = printed.into_iter().map(|n| n.trim_end_matches('.')).collect();
+    let mut all = vec![];
+    numbers("", &serde_json::to_value(&plan).unwrap(), &mut all);
+    let mut missing = vec![];
+    let mut checked = 0;
+    for (key, value) in &all {
+        // Printed as a clock, in the words of an addition, as per cent, or not for the maker.
+        if ["at_min", "version"].contains(&key.as_str()) {
+            continue;
+        }
+        checked += 1;
+        let digits = |v: f64| format!("{v}").replace('-', "\u{2212}");
+        let share = ["share", "odds", "portion"].contains(&key.as_str());
+        let shown = if share { digits((value * 1e4).round() / 100.0) } else { digits(*value) };
+        let whole = key == "portion" && *value == 1.0;
+        if !whole && !printed.contains(shown.as_str()) {
+            missing.push(format!("{key} {shown}"));
+        }
+    }
+    assert!(missing.is_empty(), "not printed: {missing:?}");
+    assert!(checked > 300, "{checked} numbers");
+}
+
+/// The page's words without its tags and styles.
+fn words(page: &str) -> String {
+    let body = &page[page.find("<body").expect("a body")..];
+    let mut out = String::new();
+    let mut inside = false;
+    for c in body.chars() {
+        match c {
+            '<' => {
+                inside = true;
+                out.push(' ');
+            }
+            '>' => inside = false,
+            _ if !inside => out.push(c),
+            _ => {}
+        }
+    }
+    out
+}
+
+#[test]
+fn what_must_be_said_is_said_in_its_place() {
+    let page = paper::html(&fixture::plan());
+    let at = |what: &str| page.find(what).unwrap_or_else(|| panic!("{what} is not said"));
+    let bulk = at("provisional: dye the swatch first");
+    let rest = &page[bulk..];
+    assert!(rest.find("Cautions first") < rest.find("Goods and bath"));
+    assert!(rest.find("Goods and bath") < rest.find("Step by step"));
+    for what in [
+        "signed by M. Quill, 2027-02-28",
+        "a screen cannot show this colour; the chip is the nearest it can",
+        "may take up to 15\u{a0}min longer",
+        "keep to the clock",
+        "add no dye once the alkali is in",
+        "The Ferry &lt;Keeper&gt; &amp; Daughter",
+        "Overruled by the maker.",
+        "No: it is out of reach.",
+    ] {
+        at(what);
+    }
+}
+
+/// Speech: one small page, as it stands.
+#[test]
+fn a_small_page() {
+    let mut plan = fixture::plan();
+    plan.pieces.retain(|piece| piece.id == "trim");
+    plan.shopping.rows.truncate(1);
+    let page = paper::html(&plan);
+    let body = &page[page.find("<body").expect("a body")..];
+    insta::assert_snapshot!("small_page", body.replace("><", ">\n<"));
+}

@@ -135,6 +135,9 @@ fn without(
     plan.cloth = cloth;
     plan.why = why.to_owned();
     plan.tests = tests(offers);
+    if plan.tests.is_empty() {
+        plan.tests = confirming(request, piece);
+    }
     plan.others = others(request, offers, None);
     plan.advice = advice::without_bath(request, piece, target, offers, gate);
     plan
@@ -198,6 +201,27 @@ pub(crate) fn tests(offers: &Offers) -> Vec<TestToMake> {
                 hazard: t.test.hazard.clone(),
                 settles,
             }
+        })
+        .collect()
+}
+
+/// For a fibre that is all but settled and still has no bath: the tests that would confirm it.
+fn confirming(request: &Request, piece: &Piece) -> Vec<TestToMake> {
+    let lore::Makeup::Unknown(odds) = &piece.goods.makeup else { return vec![] };
+    let made = |test: &&lore::IdTest| {
+        odds.seen().iter().any(|seen| test.observes.contains(&seen.kind()))
+    };
+    request
+        .lore
+        .id_tests()
+        .iter()
+        .filter(|t| !made(t))
+        .take(2)
+        .map(|t| TestToMake {
+            test: t.name.clone(),
+            how: t.how.clone(),
+            hazard: t.hazard.clone(),
+            settles: "it would confirm the fibre that is likeliest now".to_owned(),
         })
         .collect()
 }

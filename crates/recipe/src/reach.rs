@@ -7,7 +7,7 @@
 use colour::{BANDS, Bands, Lab, Light, Weights, ciede2000};
 use units::OnFibre;
 
-use crate::engine::{self, Combo, Palette, Settings};
+use crate::engine::{self, Combo, Palette, Settings, Way};
 use crate::setting::{aim, doses, palette};
 use crate::{Question, Refusal};
 
@@ -56,7 +56,9 @@ impl Cause {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Cloth => "the cloth: undyed it is already darker or more coloured than the target allows",
+            Self::Cloth => {
+                "the cloth: undyed it is already darker or more coloured than the target allows"
+            }
             Self::Dyes => "the dyes: no set of them has this hue so clear",
             Self::Depth => "depth: the dyes cannot be fixed deep enough on this cloth",
             Self::NoSurface => "no dyed cloth can be so bright and so strong at once",
@@ -67,10 +69,18 @@ impl Cause {
     #[must_use]
     pub const fn helps(self) -> &'static str {
         match self {
-            Self::Cloth => "a whiter cloth of the same fibre, or lightening this one first (strips weaken cloth; swatch it)",
-            Self::Dyes => "a clearer dye near this hue on the shelf (a new dye wants a swatch before it is trusted)",
-            Self::Depth => "a fibre that takes deeper, or dyeing twice at 60 % each (more handling, more wear on the cloth)",
-            Self::NoSurface => "accept the nearest colour, or use paint or light where the piece must glow",
+            Self::Cloth => {
+                "a whiter cloth of the same fibre, or lightening this one first (strips weaken cloth; swatch it)"
+            }
+            Self::Dyes => {
+                "a clearer dye near this hue on the shelf (a new dye wants a swatch before it is trusted)"
+            }
+            Self::Depth => {
+                "a fibre that takes deeper, or dyeing twice at 60 % each (more handling, more wear on the cloth)"
+            }
+            Self::NoSurface => {
+                "accept the nearest colour, or use paint or light where the piece must glow"
+            }
         }
     }
 }
@@ -88,26 +98,49 @@ pub fn reach(question: &Question, threads: usize) -> Result<Reach, Refusal> {
         _ => (bare, light.lab_of(&undyed), None),
     };
     let within = gap <= REACHED;
-    let limits = if within { vec![] } else { limits(question, &shelf, gap, combo.as_ref(), threads)? };
+    let limits =
+        if within { vec![] } else { limits(question, &shelf, gap, combo.as_ref(), threads)? };
     let doses = combo.map_or_else(Vec::new, |c| doses(question, &c));
     Ok(Reach { within, gap, nearest: lab, doses, limits })
 }
 
+/// The best of every set. Where the climb does not arrive, every set is solved from its own start as
+/// well, and the best of both from several: far from the target the difference has more than one
+/// hollow (a colour of the wrong hue may end as near as one of the right hue).
 fn nearest(
     question: &Question,
     shelf: &Palette,
     threads: usize,
 ) -> Result<Option<(f64, Lab, Combo)>, Refusal> {
     let goal = aim(&question.target, &[Light::D65]);
-    let settings = Settings { keep: 24, finish: 24, ..Settings::default() };
-    let found = engine::search(shelf, &goal, engine::MOST_DYES, &settings, threads)
-        .map_err(|e| Refusal::Engine(e.to_string()))?;
-    let Some(first) = found.combos.first() else { return Ok(None) };
+    let broken = |e: engine::Unsearchable| Refusal::Engine(e.to_string());
+    let settings = Settings { keep: FINISHED, finish: FINISHED, ..Settings::default() };
+    let found = engine::search(shelf, &goal, engine::MOST_DYES, &settings, threads);
+    let mut combos = found.map_err(broken)?.combos;
+    if combos.first().is_some_and(|c| c.rms > REACHED) {
+        let afresh = Settings { way: Way::Afresh, ..settings.clone() };
+        let found = engine::search(shelf, &goal, engine::MOST_DYES, &afresh, threads);
+        combos.extend(found.map_err(broken)?.combos);
+        for at in 0..combos.len() {
+            let combo = combos[at];
+            let set: Vec<usize> =
+                combo.dyes[..usize::from(combo.n)].iter().map(|d| usize::from(*d)).collect();
+            combos.push(engine::solve_one(shelf, &goal, &set, &settings, STARTS).map_err(broken)?);
+        }
+    }
+    let Some(first) = combos.into_iter().min_by(|a, b| a.rms.total_cmp(&b.rms)) else {
+        return Ok(None);
+    };
     let recipe: Vec<(usize, f64)> =
         (0..usize::from(first.n)).map(|i| (usize::from(first.dyes[i]), first.x[i])).collect();
     let lab = Weights::reference().lab_of(&engine::reflectance(shelf, &recipe));
-    Ok(Some((first.rms, lab, *first)))
+    Ok(Some((first.rms, lab, first)))
 }
+
+/// How many of the best sets are finished, and from how many starts each is tried again when the
+/// target was not reached (`examples/reach` against dense sampling: none of 1,400 verdicts wrong).
+const FINISHED: usize = 24;
+const STARTS: usize = 8;
 
 /// Asks again with each limit lifted; a limit that frees a quarter of the gap is named.
 fn limits(

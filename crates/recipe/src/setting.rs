@@ -76,8 +76,8 @@ pub(crate) fn doses(question: &Question, combo: &Combo) -> Vec<(usize, OnFibre)>
         .collect()
 }
 
-/// Below this depth (% owf) a dye is not worth measuring out: a hundredth of a tint.
-const LEAST_PCT: f64 = 1e-4;
+/// Below this depth (% owf) a dye shows nothing: a tenth of it still moved one basic violet by 0.05 ΔE00.
+const LEAST_PCT: f64 = 1e-5;
 
 /// A recipe ready for prediction, each dose with the scatter of measuring it out.
 pub(crate) fn dosed<'a>(question: &Question<'a>, doses: &[(usize, OnFibre)]) -> Vec<Dosed<'a>> {
@@ -88,7 +88,8 @@ pub(crate) fn dosed<'a>(question: &Question<'a>, doses: &[(usize, OnFibre)]) -> 
             let want = dose * question.goods;
             let scatter =
                 dosing::relative_scatter(want, candidate.dye.form, question.kit, &candidate.rules);
-            Dosed { dye: candidate.dye, dose, scatter }
+            // What cannot be measured out at all counts as a guess: as likely none as double.
+            Dosed { dye: candidate.dye, dose, scatter: scatter.min(1.0) }
         })
         .collect()
 }

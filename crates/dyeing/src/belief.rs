@@ -71,6 +71,19 @@ impl Belief {
         Self { mean, covariance }
     }
 
+    /// Deviations that lie these standard normal deviates from what is believed; deviates that are
+    /// missing count as 0.
+    pub(crate) fn drawn(&self, deviates: &[f64]) -> DVector<f64> {
+        let mut deviates = deviates.to_vec();
+        deviates.resize(self.len(), 0.0);
+        let root = self.covariance.clone().cholesky().map(|c| c.unpack());
+        match root {
+            Some(root) => &self.mean + root * DVector::from_vec(deviates),
+            // A belief without any doubt left has no root, and only one draw.
+            None => self.mean.clone(),
+        }
+    }
+
     /// How many deviations there are.
     #[must_use]
     pub fn len(&self) -> usize {

@@ -130,6 +130,21 @@ impl Dye {
         self.saturates_with(&self.belief.mean)
     }
 
+    /// How many numbers of this dye are uncertain.
+    #[must_use]
+    pub fn doubts(&self) -> usize {
+        self.belief.len()
+    }
+
+    /// One dye this may turn out to be: its numbers these standard normal deviates away from what is
+    /// believed (missing deviates count as 0). For simulation and for spreads by sampling.
+    #[must_use]
+    pub fn drawn(&self, deviates: &[f64]) -> Self {
+        let mut dye = self.clone();
+        dye.belief.mean = self.belief.drawn(deviates);
+        dye
+    }
+
     pub(crate) fn absorbs_at(&self, deviations: &DVector<f64>) -> [f64; BANDS] {
         let saturation = self.saturation.to_percent();
         let numbers = moved(&self.absorption, self.strength, saturation, deviations);

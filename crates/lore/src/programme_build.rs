@@ -200,9 +200,13 @@ impl Bears<'_> {
         Ok(())
     }
 
-    /// Goods that felt go from bath to bath in steps of at most 15 °C (common practice: 10 °C down).
+    /// Goods that felt go from bath to bath in steps of at most 15 °C (common practice: 10 °C down);
+    /// goods that must be heated slowly go into no bath hotter than the one they come from.
     fn without_shock(&self, from: Option<Celsius>, to: Celsius) -> Celsius {
         const STEP_C: f64 = 15.0;
+        if let Some(from) = from.filter(|from| self.slow_above.is_some() && to > *from) {
+            return from;
+        }
         let Some(from) = from.filter(|_| self.agitation == Agitation::None) else { return to };
         let from = from.to_degrees();
         let held = to.to_degrees().clamp(from - STEP_C, from + STEP_C);

@@ -39,6 +39,8 @@ pub(crate) struct Chip {
     figures: String,
     standing: Standing,
     beyond_screen: bool,
+    /// Its words stand elsewhere on the page.
+    spoken_only: bool,
 }
 
 /// What is said where a screen falls short.
@@ -54,13 +56,21 @@ impl Chip {
             figures: lab(colour.lab),
             standing,
             beyond_screen: !colour.screen_shows,
+            spoken_only: false,
         }
     }
 
-    /// A colour for the screen with words of its own.
+    /// A colour for the screen; its words are for listeners, the page has them in a table.
     pub(crate) fn of(head: &'static str, hex: &str, words: String, standing: Standing) -> Self {
-        let figures = String::new();
-        Self { hex: hex.to_owned(), head, words, figures, standing, beyond_screen: false }
+        Self {
+            hex: hex.to_owned(),
+            head,
+            words,
+            figures: String::new(),
+            standing,
+            beyond_screen: false,
+            spoken_only: true,
+        }
     }
 
     /// All a listener is told: head, words, standing, and the screen's limit.
@@ -87,7 +97,7 @@ pub(crate) fn row(chips: &[Chip]) -> Markup {
                     li {
                         b { (chip.head) } " "
                         span class=(chip.standing.class()) { (chip.standing.word()) }
-                        br; (chip.words)
+                        @if !chip.spoken_only { br; (chip.words) }
                         @if chip.beyond_screen { br; (BEYOND) "." }
                     }
                 }

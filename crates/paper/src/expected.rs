@@ -18,6 +18,7 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
         .collect();
     html! {
         p.verdict { b { (expected.verdict) } " Judged for: " (expected.viewing) "." }
+        div.beside {
         (row(&[Chip::seen("Target", &piece.target, Standing::Given), middle.clone()]))
         dl.facts {
             div { dt { "Expected" } dd { (lab(expected.colour.lab)) ", " (expected.colour.from) } }
@@ -26,20 +27,27 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
             div { dt { "Spread of the dyed piece" } dd {
                 "9 in 10 within " (number(expected.piece_spread90)) ", with weighing and dyeing added" } }
         }
+        }
         h4 { "Under each light" }
         div.lights { @for light in &expected.lights { (under(light)) } }
         (figures(&expected.lights))
         @if !expected.metamerism.is_empty() {
             ul { @for line in &expected.metamerism { li { (line) } } }
         }
-        @if !edges.is_empty() {
-            h4 { "What it might look like" }
-            p { "The piece may come out anywhere between these." }
-            (fan(&middle, &edges))
-        }
-        @if !expected.spectrum.is_empty() {
-            h4 { "Reflectance" }
-            (curve::reflectance(id, &expected.spectrum))
+        div.two {
+            @if !edges.is_empty() {
+                div {
+                    h4 { "What it might look like" }
+                    p { "The piece may come out anywhere between these." }
+                    (fan(&middle, &edges))
+                }
+            }
+            @if !expected.spectrum.is_empty() {
+                div {
+                    h4 { "Reflectance" }
+                    (curve::reflectance(id, &expected.spectrum))
+                }
+            }
         }
     }
 }

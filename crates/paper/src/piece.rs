@@ -104,6 +104,7 @@ fn target(piece: &PiecePlan) -> Markup {
         chips.push(Chip::seen("Undyed cloth", cloth, standing));
     }
     html! {
+        div.beside {
         (row(&chips))
         dl.facts {
             div { dt { "Given as" } dd { (piece.target.from) } }
@@ -115,6 +116,7 @@ fn target(piece: &PiecePlan) -> Markup {
             @if let Some(cloth) = &piece.cloth {
                 div { dt { "Undyed cloth" } dd { (cloth.words) ", " (lab(cloth.lab)) ", " (cloth.from) } }
             }
+        }
         }
     }
 }
@@ -139,14 +141,18 @@ fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
             "The nearest colour these dyes can give on this cloth is " (number(reach.gap))
             " (CIEDE2000) from the target: " (reach.nearest.words) ", " (lab(reach.nearest.lab)) "."
         }
-        (row(&chips))
-        @if !reach.limits.is_empty() {
-            h4 { "What limits it" }
-            ul { @for line in &reach.limits { li { (line) } } }
-        }
-        @if !reach.would_help.is_empty() {
-            h4 { "What would help" }
-            ul { @for line in &reach.would_help { li { (line) } } }
+        div.beside {
+            (row(&chips))
+            div {
+                @if !reach.limits.is_empty() {
+                    h4 { "What limits it" }
+                    ul { @for line in &reach.limits { li { (line) } } }
+                }
+                @if !reach.would_help.is_empty() {
+                    h4 { "What would help" }
+                    ul { @for line in &reach.would_help { li { (line) } } }
+                }
+            }
         }
     }
 }

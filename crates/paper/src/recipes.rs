@@ -44,7 +44,7 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
         pair(&chips),
         html! { ul.plain { @for dye in &recipe.dyes { li { (depth(dye)) } } } },
         html! { (number(recipe.difference)) },
-        html! { (number(recipe.worst_light.difference)) br; span.quiet { (recipe.worst_light.light) } },
+        html! { (number(recipe.worst_light.difference)) br; span.quiet.nowrap { (recipe.worst_light.light) } },
         html! { "within " (number(recipe.spread90)) },
         say_or(recipe.cost.map(|cost| money(cost, currency)), "not every price is known"),
         html! {

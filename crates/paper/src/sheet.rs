@@ -18,7 +18,9 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
             h4 { "Goods and bath" }
             (piece::goods(&sheet.goods))
             dl.facts.big {
-                div { dt { "Weight of goods" } dd { (with(sheet.dry_g, "g")) } }
+                @if sheet.dry_g != sheet.goods.dry_g {
+                    div { dt { "Weight in this bath" } dd { (with(sheet.dry_g, "g")) } }
+                }
                 div { dt { "Liquor ratio" } dd { (with(sheet.liquor_ratio, "L per kg")) } }
                 div { dt { "Bath" } dd { (with(sheet.liquor_ml, "mL")) } }
                 div { dt { "Water to run in first" } dd { (with(sheet.water_ml, "mL")) } }
@@ -32,18 +34,20 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
             @if let Some(after) = &sheet.no_top_up_after {
                 p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
             }
-            (curve::temperature(id, sheet))
-            h4 { "Judging it" }
-            p { (sheet.judge.text) }
-            @if !sheet.judge.lights.is_empty() {
-                p { "Lights to judge under: " (sheet.judge.lights.join(", ")) "." }
-            }
-            @if !sheet.notes.is_empty() {
-                h4 { "Notes" }
-                ul { @for note in &sheet.notes { li { (note) } } }
-            }
-            @if !sheet.fastness_claimed {
-                p.quiet { "Nothing is promised about washing." }
+            div.two {
+                div { (curve::temperature(id, sheet)) }
+                div {
+                    h4 { "Judging it" }
+                    p { (sheet.judge.text) }
+                    @if !sheet.judge.lights.is_empty() {
+                        p { "Lights to judge under: " (sheet.judge.lights.join(", ")) "." }
+                    }
+                    @if !sheet.notes.is_empty() {
+                        h4 { "Notes" }
+                        ul { @for note in &sheet.notes { li { (note) } } }
+                    }
+                    @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
+                }
             }
         }
     }
@@ -169,7 +173,7 @@ fn auxiliaries(auxiliaries: &[SheetAuxiliary], currency: &str) -> Markup {
 fn cost(cost: Option<f64>, price_per_g: Option<f64>, currency: &str) -> Markup {
     html! {
         (say_or(cost.map(|cost| money(cost, currency)), "price not known"))
-        @if let Some(price) = price_per_g { br; span.quiet { (money(price, currency)) " per g" } }
+        @if let Some(price) = price_per_g { br; span.quiet { (money(price, currency)) " per\u{a0}g" } }
     }
 }
 

@@ -35,7 +35,7 @@ fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
         },
         html! {
             @if step.from_c == step.to_c { (number(step.to_c)) }
-            @else { (number(step.from_c)) " → " (number(step.to_c)) }
+            @else { span.nowrap { (number(step.from_c)) " → " (number(step.to_c)) } }
             @if let Some(rate) = step.rate_c_per_min {
                 br; span.quiet { (with(rate, "°C per min")) }
             }

@@ -5,10 +5,10 @@
 
 use maud::{Markup, html};
 
-/// One table; `kind` is its class in the style sheet.
+/// One table; `kind` is its class in the style sheet. Five columns and more are "wide".
 pub(crate) fn table(kind: &str, caption: &str, heads: &[&str], rows: &[Vec<Markup>]) -> Markup {
     html! {
-        table class={ "rows " (kind) } role="table" {
+        table class={ "rows " (kind) @if heads.len() > 4 { " wide" } } role="table" {
             caption { (caption) }
             thead role="rowgroup" {
                 tr role="row" {

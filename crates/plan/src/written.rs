@@ -143,13 +143,14 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
     let apart = seen.first().map_or(0.0, |l| l.difference);
     let worst = seen.iter().max_by(|a, b| a.difference.total_cmp(&b.difference));
     let worst_words = worst.filter(|w| w.light != "D65").map_or_else(String::new, |w| {
-        format!("; at worst under {} ({:.1})", w.words, w.difference)
+        format!(", at worst {:.1} under {}", w.difference, w.words)
     });
     let verdict = format!(
-        "Expected {} in daylight: {}{worst_words}. Nine of ten pieces dyed so should land within {:.1} \
-         of the expected colour.",
-        piece.viewing.verdict(apart),
+        "The recipe {} in daylight ({apart:.1}; up to {:.1} passes {}){worst_words}. How sure: nine of \
+         ten pieces dyed so should land within {:.1} of the expected colour.",
         Verdict::of(apart).words(),
+        piece.viewing.limit(),
+        piece.viewing,
         dosed.piece.within_90()
     );
     let metamerism = lights.iter().filter(|l| **l != Light::D65).map(|&l| {

@@ -1,7 +1,7 @@
 //! The command line: one file per command, one place where errors become words.
 //!
-//! Exit codes: 0 answered; 1 answered, but a piece has no bath yet and needs a decision; 2 refused
-//! (wrong words, wrong files, impossible requests); 3 broken (disk, program).
+//! Exit codes: 0 answered (a plan may still say that a piece has no bath yet); 2 refused (wrong words,
+//! wrong files, impossible requests); 3 broken (disk, program).
 
 mod plan;
 mod speech;
@@ -26,15 +26,6 @@ enum Command {
     Plan(plan::Words),
 }
 
-/// How a command ended when nothing went wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Ended {
-    /// Answered.
-    Answered,
-    /// Answered; something needs a decision before dyeing.
-    Undecided,
-}
-
 /// Reads the command line, does what it asks, and says how it went.
 pub(crate) fn run() -> ExitCode {
     let line = match Line::try_parse() {
@@ -50,8 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Plan(words) => plan::run(&words),
     };
     match ended {
-        Ok(Ended::Answered) => ExitCode::SUCCESS,
-        Ok(Ended::Undecided) => ExitCode::from(1),
+        Ok(()) => ExitCode::SUCCESS,
         Err(trouble) => {
             speech::complain(&trouble);
             ExitCode::from(if matches!(trouble, Trouble::Broken { .. }) { 3 } else { 2 })

@@ -9,7 +9,6 @@ use indicatif::{ProgressBar, ProgressStyle};
 use units::Day;
 use workroom::{Outcome, Plan, PlanWanted, Planned, Progress, Trouble, plan_costume};
 
-use super::Ended;
 use super::speech::{say, say_wrapped};
 
 /// The words of the command.
@@ -32,7 +31,7 @@ pub(crate) struct Words {
 }
 
 /// Plans, writes, and says what came of it.
-pub(crate) fn run(words: &Words) -> Result<Ended, Trouble> {
+pub(crate) fn run(words: &Words) -> Result<(), Trouble> {
     let wanted = PlanWanted {
         file: words.file.clone(),
         shelf: words.shelf.clone(),
@@ -49,8 +48,7 @@ pub(crate) fn run(words: &Words) -> Result<Ended, Trouble> {
     } else {
         tell(&planned);
     }
-    let undecided = planned.plan.pieces.iter().any(|p| p.outcome == Outcome::NoBath);
-    Ok(if undecided { Ended::Undecided } else { Ended::Answered })
+    Ok(())
 }
 
 fn tell(planned: &Planned) {

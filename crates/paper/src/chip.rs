@@ -39,8 +39,6 @@ pub(crate) struct Chip {
     figures: String,
     standing: Standing,
     beyond_screen: bool,
-    /// Its words stand elsewhere on the page.
-    spoken_only: bool,
 }
 
 /// What is said where a screen falls short.
@@ -56,7 +54,6 @@ impl Chip {
             figures: lab(colour.lab),
             standing,
             beyond_screen: !colour.screen_shows,
-            spoken_only: false,
         }
     }
 
@@ -69,7 +66,6 @@ impl Chip {
             figures: String::new(),
             standing,
             beyond_screen: false,
-            spoken_only: true,
         }
     }
 
@@ -97,7 +93,7 @@ pub(crate) fn row(chips: &[Chip]) -> Markup {
                     li {
                         b { (chip.head) } " "
                         span class=(chip.standing.class()) { (chip.standing.word()) }
-                        @if !chip.spoken_only { br; (chip.words) }
+                        br; (chip.words)
                         @if chip.beyond_screen { br; (BEYOND) "." }
                     }
                 }
@@ -106,7 +102,12 @@ pub(crate) fn row(chips: &[Chip]) -> Markup {
     }
 }
 
-/// Chips side by side without words beneath: for tables, whose cells hold the words.
+/// Chips at full size without words beneath, where the words stand over a whole group.
+pub(crate) fn bare(chips: &[Chip]) -> Markup {
+    html! { div.mount { div.chips { @for chip in chips { (chip.swatch()) } } } }
+}
+
+/// Small chips side by side without words beneath: for tables, whose cells hold the words.
 pub(crate) fn pair(chips: &[Chip]) -> Markup {
     html! { div.mount.small { div.chips { @for chip in chips { (chip.swatch()) } } } }
 }

@@ -9,10 +9,10 @@ use crate::number::{number, with};
 
 /// Size of a drawing and of the margins around its field, in its own units.
 const WIDE: f64 = 400.0;
-const HIGH: f64 = 210.0;
+const HIGH: f64 = 220.0;
 const LEFT: f64 = 44.0;
 const RIGHT: f64 = 12.0;
-const TOP: f64 = 34.0;
+const TOP: f64 = 42.0;
 const FOOT: f64 = 44.0;
 
 /// First band of a spectrum and the step between bands, nm.
@@ -137,7 +137,7 @@ fn marks(field: &Field, sheet: &Sheet) -> Vec<(usize, f64, f64, f64)> {
             let row = last.iter().position(|&before| x - before > 16.0).unwrap_or(0);
             last[row] = x;
             let up = [12.0, 25.0, 38.0][row];
-            (step.n, x, (curve - up).max(TOP - 6.0), curve)
+            (step.n, x, (curve - up).max(TOP - 12.0), curve)
         })
         .collect()
 }

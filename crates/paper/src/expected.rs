@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use plan::document::{Expected, LightSeen, PiecePlan};
 
-use crate::chip::{Chip, Standing, fan, row};
+use crate::chip::{Chip, Standing, bare, fan, row};
 use crate::curve;
 use crate::number::{lab, number};
 use crate::table::table;
@@ -29,6 +29,7 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
         }
         }
         h4 { "Under each light" }
+        p { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white." }
         div.lights { @for light in &expected.lights { (under(light)) } }
         (figures(&expected.lights))
         @if !expected.metamerism.is_empty() {
@@ -56,7 +57,7 @@ fn under(light: &LightSeen) -> Markup {
     html! {
         div.light {
             p { b { (light.light) } ": " (light.words) ". Difference " b { (number(light.difference)) } "." }
-            (row(&[
+            (bare(&[
                 Chip::of("Target", &light.target_hex, lab(light.target_lab), Standing::Given),
                 Chip::of("Expected", &light.hex, lab(light.lab), Standing::Estimate),
             ]))
@@ -77,10 +78,5 @@ fn figures(lights: &[LightSeen]) -> Markup {
         })
         .collect();
     let heads = ["Light", "Target", "Expected (estimate)", "Difference"];
-    table(
-        "figures",
-        "The same in figures: CIELAB, each light's white taken as white",
-        &heads,
-        &rows,
-    )
+    table("figures", "The same in figures, CIELAB", &heads, &rows)
 }

@@ -96,7 +96,14 @@ fn overview(pieces: &[PiecePlan]) -> Markup {
                     Some(class) => html! { (class.name) },
                     None => html! { span.absent { "none" } },
                 },
-                html! { (outcome(piece.outcome)) br; span.quiet { (piece.why) } },
+                html! {
+                    (outcome(piece.outcome)) br; span.quiet { (piece.why) }
+                    @if !piece.sheets.is_empty() { ul.jump {
+                        @for (n, sheet) in piece.sheets.iter().enumerate() {
+                            li { a href={ "#piece-" (at + 1) "-bath-" (n + 1) } { (sheet.kind) " bath sheet" } }
+                        }
+                    } }
+                },
                 match &piece.expected {
                     Some(expected) => say(&expected.verdict),
                     None => say("nothing to judge yet"),

@@ -20,6 +20,15 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
         section.piece aria-labelledby=(id) {
             h2 id=(id) tabindex="-1" { (piece.name) }
             p.verdict { b { (outcome(piece.outcome)) ": " } (piece.why) }
+            @if !piece.sheets.is_empty() {
+                ul.jump {
+                    @for (n, one) in piece.sheets.iter().enumerate() {
+                        li { a href={ "#" (id) "-bath-" (n + 1) } { "To the " (one.kind) " bath sheet" } }
+                    }
+                    @if !piece.wrong.is_empty() { li { a href={ "#" (id) "-wrong" } { "If it goes wrong" } } }
+                    @if piece.care.is_some() { li { a href={ "#" (id) "-care" } { "Care" } } }
+                }
+            }
             (advice(&piece.advice))
             h3 { "The goods" }
             (goods(&piece.goods))
@@ -42,8 +51,8 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
             @for (n, one) in piece.sheets.iter().enumerate() {
                 (sheet::sheet(&format!("{id}-bath-{}", n + 1), &piece.name, one, currency))
             }
-            @if !piece.wrong.is_empty() { h3 { "What can go wrong" } (wrong(&piece.wrong)) }
-            @if let Some(care) = &piece.care { h3 { "Care of the finished piece" } (cared(care)) }
+            @if !piece.wrong.is_empty() { h3 id={ (id) "-wrong" } tabindex="-1" { "What can go wrong" } (wrong(&piece.wrong)) }
+            @if let Some(care) = &piece.care { h3 id={ (id) "-care" } tabindex="-1" { "Care of the finished piece" } (cared(care)) }
             p.back { a href="#pieces" { "Back to the pieces" } }
         }
     }
@@ -54,7 +63,7 @@ fn advice(advice: &[AdviceSeen]) -> Markup {
         @if !advice.is_empty() {
             h3 { "Advice" }
             ul { @for one in advice {
-                li { (one.text) " "
+                li { (one.text) br;
                     @if one.overruled { strong { "Overruled by the maker." } }
                     @else { span.quiet { "To overrule it, name " code { (one.id) } " in the costume file." } } }
             } }
@@ -170,7 +179,7 @@ fn classes(chosen: Option<&ClassChosen>, others: &[ClassRefused]) -> Markup {
     html! {
         @if let Some(class) = chosen {
             p.verdict { b { (class.name) } " (dye class: " (words(&class.dye_class)) "), "
-                (class.verdict) " on these goods. " (class.why) }
+                (class.verdict) " on these goods: " (class.why) }
         } @else { p.verdict { b { "None. " } "No class of dye is offered for these goods." } }
         @if !rows.is_empty() {
             (table("others", caption, &["Class", "On these goods", "Why not"], &rows))

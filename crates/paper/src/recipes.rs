@@ -49,7 +49,10 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
         say_or(recipe.cost.map(|cost| money(cost, currency)), "not every price is known"),
         html! {
             strong { (number(recipe.score)) } " ="
-            ul.plain { @for part in &recipe.parts { li { (number(part.adds)) " " (part.what) } } }
+            @for (at, part) in recipe.parts.iter().enumerate() {
+                @if at > 0 { " +" }
+                " " span.nowrap { (number(part.adds)) } " " (part.what)
+            }
         },
     ]
 }

@@ -12,7 +12,7 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
     html! {
         article.sheet aria-labelledby=(id) {
             (first_line(sheet))
-            h3 id=(id) { (of) ": " (kind(sheet.kind)) }
+            h3 id=(id) tabindex="-1" { (of) ": " (kind(sheet.kind)) }
             p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
             (cautions(sheet))
             h4 { "Goods and bath" }
@@ -49,6 +49,7 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
                     @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
                 }
             }
+            p.back { a href="#pieces" { "Back to the pieces" } }
         }
     }
 }
@@ -112,7 +113,7 @@ fn dyes(dyes: &[SheetDye], currency: &str) -> Markup {
         .map(|dye| {
             vec![
                 html! { (dye.name)
-                    br; span.quiet { (words(&dye.class)) @if let Some(ci) = &dye.ci { ", C.I. " (ci) } ", " (dye.form) } },
+                    br; span.quiet { (words(&dye.class)) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } },
                 measured(dye),
                 html! { (with(dye.owf_pct, "% owf")) },
                 html! { "± " (with(dye.scatter_pct, "%")) },

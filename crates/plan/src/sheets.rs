@@ -4,7 +4,7 @@ use bath::{Add, Auxiliary, Dye, Kind, Sheet, Step, Stock};
 use colour::Light;
 use costume::{Piece, Shelf, Swatch};
 use dosing::{How, Shown};
-use lore::Per;
+use lore::{Lore, Per};
 use units::PricePerGram;
 
 use crate::document::{self as d, Addition, Caution, Judge, SheetAuxiliary, SheetDye, SheetStep};
@@ -14,13 +14,19 @@ use crate::seen::{goods, print};
 pub(crate) const PROVISIONAL: &str = "provisional: dye the swatch first";
 
 /// One sheet of a piece.
-pub(crate) fn sheet(sheet: &Sheet, piece: &Piece, shelf: &Shelf, lights: &[Light]) -> d::Sheet {
+pub(crate) fn sheet(
+    sheet: &Sheet,
+    piece: &Piece,
+    lore: &Lore,
+    shelf: &Shelf,
+    lights: &[Light],
+) -> d::Sheet {
     let mut seen = goods(&piece.goods);
     seen.dry_g = print(sheet.dry.to_grams(), 1);
     seen.parts.clone_from(&sheet.parts);
     let (first_line, waiver, swatch_recorded) = match sheet.kind {
         Kind::Swatch => (None, None, None),
-        Kind::Bulk => standing(piece, sheet),
+        Kind::Bulk => standing(piece, sheet, lore),
     };
     d::Sheet {
         kind: sheet.kind.name(),
@@ -67,9 +73,11 @@ fn judged_under(lights: &[Light]) -> Vec<String> {
     names
 }
 
+/// What a bulk sheet stands on. That it is provisional without a swatch is a rule of the trade's data.
 fn standing(
     piece: &Piece,
     sheet: &Sheet,
+    lore: &Lore,
 ) -> (Option<String>, Option<d::Waiver>, Option<d::SwatchRecorded>) {
     let ratio = sheet.ratio.to_litres_per_kilogram();
     match &piece.swatch {
@@ -84,7 +92,10 @@ fn standing(
                 d::SwatchRecorded { day: day.to_string(), liquor_ratio: print(ratio, 1) };
             (None, None, Some(recorded))
         }
-        Swatch::None | Swatch::Recorded { .. } => (Some(PROVISIONAL.to_owned()), None, None),
+        Swatch::None | Swatch::Recorded { .. } => {
+            let line = lore.sheet_rule("swatch-first").map(|_| PROVISIONAL.to_owned());
+            (line, None, None)
+        }
     }
 }
 

@@ -25,7 +25,7 @@ pub(crate) fn with_bath(
     lights: &[Light],
 ) -> PiecePlan {
     let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
-    let sheet = |s| sheets::sheet(s, piece, request.shelf, lights);
+    let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, lights);
     PiecePlan {
         id: piece.id.clone(),
         name: piece.name.clone(),

@@ -207,12 +207,16 @@ fn cared(care: &Care) -> Markup {
     let rows: Vec<_> =
         care.fastness.iter().map(|one| vec![say(&one.test), say(&one.grade)]).collect();
     html! {
-        @if !care.label.is_empty() {
-            h4 { "Words for the label" }
-            ul.label { @for line in &care.label { li { (line) } } }
-        }
-        @if !rows.is_empty() {
-            (table("fastness", "Fastness to expect", &["Test", "Grade"], &rows))
+        div.two {
+            @if !care.label.is_empty() {
+                div {
+                    h4 { "Words for the label" }
+                    ul.label { @for line in &care.label { li { (line) } } }
+                }
+            }
+            @if !rows.is_empty() {
+                (table("fastness", "Fastness to expect", &["Test", "Grade"], &rows))
+            }
         }
     }
 }

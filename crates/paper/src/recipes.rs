@@ -21,7 +21,7 @@ pub(crate) fn recipes(piece: &PiecePlan, currency: &str) -> Markup {
         "Dyes, % owf",
         "Difference in daylight",
         "Worst light",
-        "Spread, 90 %",
+        "Spread, 90\u{a0}%",
         "Dyes cost",
         "Score (lower is better)",
     ];

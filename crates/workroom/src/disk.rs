@@ -97,6 +97,11 @@ pub(crate) fn broken(doing: &'static str, path: &Path, why: &std::io::Error) -> 
 pub(crate) struct Folder(PathBuf);
 
 impl Folder {
+    /// The folder the program was started in, where the command line's paths begin.
+    pub(crate) fn here() -> Self {
+        Self(PathBuf::new())
+    }
+
     /// The folder of a file.
     pub(crate) fn of(file: &Path) -> Self {
         Self(file.parent().map_or_else(PathBuf::new, Path::to_path_buf))

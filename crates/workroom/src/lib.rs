@@ -1,15 +1,35 @@
 //! Room `workroom`: one function per thing a maker can do, for whichever door asks.
 //!
-//! The only room that opens files: costume, shelf and reading files in; plans out, each written whole
-//! beside its final place and then moved there, so that nothing half written is ever left. Never
-//! here: HTML by hand, standard output, rules of the trade.
+//! The only room that opens files: costume, shelf and reading files in; plans and shelves out, each
+//! written whole beside its final place and then moved there, so that nothing half written is ever
+//! left. Answers are documents with every number already rounded to what is printed. Never here: HTML
+//! by hand, standard output, rules of the trade.
 
+mod asked;
+mod compared;
 mod disk;
+mod identified;
 mod planned;
+mod predicted;
+mod proposed;
+mod shelf_added;
+mod shelves;
+mod shown;
 mod trouble;
 
+pub use compared::{
+    Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
+};
 pub use costume::{Fault, Faults};
+pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use plan::Progress;
+pub use plan::document;
 pub use plan::document::{Outcome, Plan};
 pub use planned::{PlanWanted, Planned, plan_costume};
+pub use predicted::{
+    ClothSeen, DoseSeen, FibreSeen, LightSeen, PredictWanted, Predicted, SpreadSeen, predict_recipe,
+};
+pub use proposed::{ProposeWanted, Proposed, propose_one};
+pub use shelf_added::{Added, Addition, add_to_shelf};
+pub use shelves::{DyeSeen, LookSeen, OtherSeen, ShelfSeen, check_shelf, list_shelf};
 pub use trouble::Trouble;

@@ -8,8 +8,8 @@ use plan::document::Plan;
 use plan::{Progress, Request};
 use units::Day;
 
-use crate::disk::{Folder, broken, text, write_whole};
 use crate::Trouble;
+use crate::disk::{Folder, broken, text, write_whole};
 
 /// What to plan and where to put it.
 #[derive(Debug, Clone)]

@@ -1,9 +1,17 @@
 //! The command line: one file per command, one place where errors become words.
 //!
-//! Exit codes: 0 answered (a plan may still say that a piece has no bath yet); 2 refused (wrong words,
-//! wrong files, impossible requests); 3 broken (disk, program).
+//! Exit codes: 0 answered; 1 answered, but something is to be decided before dyeing, only where
+//! `--strict` asks for it; 2 refused (wrong words, wrong files, impossible requests); 3 broken (disk,
+//! program). docs/commands.md says so to the maker.
 
+mod compare;
+mod identify;
+mod paperwork;
 mod plan;
+mod predict;
+mod progress;
+mod propose;
+mod shelf;
 mod speech;
 
 use std::process::ExitCode;
@@ -11,19 +19,53 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use workroom::Trouble;
 
-/// Dyewright brings each piece of a costume to its colour: which dye class takes on the cloth, which
-/// dyes and how much, and a bath sheet to take to the pot.
+const AFTER: &str = "Exit codes: 0 answered; 1 answered, something is to be decided before\n\
+dyeing (only with --strict); 2 refused; 3 broken (disk, program).\n\
+\n\
+A first try:  dyewright propose --cloth cotton --colour \"#2f6f5a\" --weight 250g";
+
+/// Dyewright brings each piece of a costume to its colour: which dye class takes
+/// on the cloth, which dyes and how much, and a bath sheet to take to the pot.
 #[derive(Debug, Parser)]
-#[command(name = "dyewright", version, about, max_term_width = 80)]
+#[command(name = "dyewright", version, about, max_term_width = 80, after_help = AFTER)]
 struct Line {
     #[command(subcommand)]
     command: Command,
+    /// Write the answer as JSON to standard output (docs/json.md)
+    #[arg(long, global = true, help_heading = "For every command")]
+    json: bool,
+    /// End with code 1 when something is to be decided before dyeing
+    #[arg(long, global = true, help_heading = "For every command")]
+    strict: bool,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Plan a costume file: swatch and bulk bath sheets for every piece, shopping, what comes first
+    /// Plan a costume file: bath sheets for every piece, shopping, what comes first
     Plan(plan::Words),
+    /// One cloth, one colour: can it, with what, what could go wrong
+    Propose(propose::Words),
+    /// What a recipe gives on a cloth: colour, both spreads, every light
+    Predict(predict::Words),
+    /// Two readings: every difference, light and grade, and a plain sentence
+    Compare(compare::Words),
+    /// The dyes at hand: list them, add to them, check the file
+    Shelf(shelf::Words),
+    /// An unknown fibre: what was seen in tests gives its odds and the next test
+    Identify(identify::Words),
+    /// Completions for a shell, to standard output
+    Completions(paperwork::CompletionWords),
+    /// The manual page, to standard output, or every page into a folder
+    Man(paperwork::ManWords),
+}
+
+/// How a command ended when nothing went wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ended {
+    /// Answered.
+    Answered,
+    /// Answered; something needs a decision before dyeing.
+    Undecided,
 }
 
 /// Reads the command line, does what it asks, and says how it went.
@@ -37,13 +79,22 @@ pub(crate) fn run() -> ExitCode {
             return ExitCode::from(code);
         }
     };
+    let json = line.json;
     let ended = match line.command {
-        Command::Plan(words) => plan::run(&words),
+        Command::Plan(words) => plan::run(&words, json),
+        Command::Propose(words) => propose::run(&words, json),
+        Command::Predict(words) => predict::run(&words, json),
+        Command::Compare(words) => compare::run(&words, json),
+        Command::Shelf(words) => shelf::run(&words, json),
+        Command::Identify(words) => identify::run(&words, json),
+        Command::Completions(words) => paperwork::completions(&words),
+        Command::Man(words) => paperwork::man(&words),
     };
     match ended {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(Ended::Undecided) if line.strict => ExitCode::from(1),
+        Ok(_) => ExitCode::SUCCESS,
         Err(trouble) => {
-            speech::complain(&trouble);
+            speech::complain(&trouble, json);
             ExitCode::from(if matches!(trouble, Trouble::Broken { .. }) { 3 } else { 2 })
         }
     }
@@ -58,10 +109,13 @@ fn today() -> Result<units::Day, Trouble> {
     })
 }
 
-/// A finished answer as JSON.
-fn json_of(answer: &impl serde::Serialize) -> Result<String, Trouble> {
-    serde_json::to_string_pretty(answer).map_err(|e| Trouble::Refused {
-        says: format!("the answer could not be written as JSON: {e}"),
-        hint: "leave --json out, and report this".to_owned(),
-    })
+/// Writes an answer as JSON to standard output.
+fn say_json(answer: &impl serde::Serialize) -> Result<(), Trouble> {
+    let text = serde_json::to_string_pretty(answer).map_err(|e| Trouble::Broken {
+        doing: "writing JSON to",
+        path: "standard output".into(),
+        why: e.to_string(),
+    })?;
+    speech::say(&text);
+    Ok(())
 }

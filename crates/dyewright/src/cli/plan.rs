@@ -1,15 +1,15 @@
 //! `plan FILE`: from a costume file to bath sheets.
 
-use std::io::{self, IsTerminal as _, Write as _};
 use std::path::PathBuf;
-use std::time::Duration;
 
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 use units::Day;
-use workroom::{Outcome, Plan, PlanWanted, Planned, Progress, Trouble, plan_costume};
+use workroom::document::PiecePlan;
+use workroom::{Outcome, Plan, PlanWanted, Planned, Trouble, plan_costume};
 
-use super::speech::{say, say_wrapped};
+use super::progress::Teller;
+use super::speech::{chip, say, say_wrapped};
+use super::{Ended, say_json};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -25,30 +25,30 @@ pub(crate) struct Words {
     /// Plan as on this day (year-month-day) instead of today
     #[arg(long, value_name = "DAY")]
     today: Option<Day>,
-    /// Write the plan as JSON to standard output, and no files
-    #[arg(long)]
-    json: bool,
 }
 
-/// Plans, writes, and says what came of it.
-pub(crate) fn run(words: &Words) -> Result<(), Trouble> {
+/// Plans, writes, and says what came of it. With JSON, files are written only where `--out` asks.
+pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     let wanted = PlanWanted {
         file: words.file.clone(),
         shelf: words.shelf.clone(),
         out: words.out.clone(),
         today: words.today.map_or_else(super::today, Ok)?,
-        write: !words.json,
+        write: !json || words.out.is_some(),
     };
     let teller = Teller::new();
     let planned = plan_costume(&wanted, &mut |progress| teller.tell(progress));
     teller.finish();
     let planned = planned?;
-    if words.json {
-        say(&super::json_of(&planned.plan)?);
+    if json {
+        say_json(&planned.plan)?;
     } else {
         tell(&planned);
     }
-    Ok(())
+    let open =
+        |p: &PiecePlan| p.outcome == Outcome::NoBath || p.reach.as_ref().is_some_and(|r| !r.within);
+    let undecided = planned.plan.pieces.iter().any(open);
+    Ok(if undecided { Ended::Undecided } else { Ended::Answered })
 }
 
 fn tell(planned: &Planned) {
@@ -80,7 +80,8 @@ fn pieces(plan: &Plan) {
             (_, Outcome::Leave) => "leave as it is".to_owned(),
             _ => "no bath yet".to_owned(),
         };
-        say_wrapped("  ", 6, &format!("{}: {}, {way}", piece.name, piece.target.words));
+        let first = format!("  {}", chip(&piece.target.hex));
+        say_wrapped(&first, 6, &format!("{}: {}, {way}", piece.name, piece.target.words));
         if let Some(recipe) = piece.recipes.first() {
             let dyes: Vec<String> = recipe
                 .dyes
@@ -103,44 +104,5 @@ fn list(title: &str, lines: &[String]) {
     say(title);
     for (i, line) in lines.iter().enumerate() {
         say_wrapped(&format!("{:3}. ", i + 1), 5, line);
-    }
-}
-
-/// Shows progress: a bar on a terminal, plain lines elsewhere, on standard error.
-struct Teller {
-    bar: Option<ProgressBar>,
-}
-
-impl Teller {
-    fn new() -> Self {
-        let bar = io::stderr().is_terminal().then(|| {
-            let bar = ProgressBar::new(0);
-            if let Ok(style) = ProgressStyle::with_template("{pos}/{len} {msg}") {
-                bar.set_style(style);
-            }
-            bar.enable_steady_tick(Duration::from_millis(200));
-            bar
-        });
-        Self { bar }
-    }
-
-    fn tell(&self, progress: Progress<'_>) {
-        let line = format!("{}: {}", progress.piece, progress.doing);
-        match &self.bar {
-            Some(bar) => {
-                bar.set_length(progress.of as u64);
-                bar.set_position(progress.done as u64);
-                bar.set_message(line);
-            }
-            None => {
-                let _ = writeln!(io::stderr(), "{}/{} {line}", progress.done + 1, progress.of);
-            }
-        }
-    }
-
-    fn finish(&self) {
-        if let Some(bar) = &self.bar {
-            bar.finish_and_clear();
-        }
     }
 }

@@ -1,0 +1,49 @@
+//! Shows progress: a bar on a terminal, plain lines elsewhere, on standard error.
+
+use std::io::{self, IsTerminal as _, Write as _};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+use workroom::Progress;
+
+/// Whoever tells how far it is.
+pub(crate) struct Teller {
+    bar: Option<ProgressBar>,
+}
+
+impl Teller {
+    /// A bar on a terminal, else plain lines.
+    pub(crate) fn new() -> Self {
+        let bar = io::stderr().is_terminal().then(|| {
+            let bar = ProgressBar::new(0);
+            if let Ok(style) = ProgressStyle::with_template("{spinner} {pos}/{len} {wide_msg}") {
+                bar.set_style(style);
+            }
+            bar.enable_steady_tick(Duration::from_millis(200));
+            bar
+        });
+        Self { bar }
+    }
+
+    /// Tells one step.
+    pub(crate) fn tell(&self, progress: Progress<'_>) {
+        let line = format!("{}: {}", progress.piece, progress.doing);
+        match &self.bar {
+            Some(bar) => {
+                bar.set_length(progress.of as u64);
+                bar.set_position(progress.done as u64);
+                bar.set_message(line);
+            }
+            None => {
+                let _ = writeln!(io::stderr(), "{}/{} {line}", progress.done + 1, progress.of);
+            }
+        }
+    }
+
+    /// Takes the bar away.
+    pub(crate) fn finish(&self) {
+        if let Some(bar) = &self.bar {
+            bar.finish_and_clear();
+        }
+    }
+}

@@ -1,0 +1,340 @@
+//! The shelf: list what is on it, and check a shelf file.
+
+use std::path::Path;
+
+use costume::{Shelf, ShelfDye, read_shelf};
+use dyeing::{Dosed, Ground, HOME, Look, Substrate, predict, starter};
+use lore::{DyeClass, Lore, People, Verdict};
+use serde::Serialize;
+use units::{Day, LiquorRatio, OnFibre, Share};
+
+use crate::asked::Asked;
+use crate::disk::{Folder, text};
+use crate::planned::shelf_of;
+use crate::{Trouble, shown};
+
+/// A shelf, as printed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ShelfSeen {
+    /// Always "shelf".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// "starter", or the file.
+    pub shelf: String,
+    /// The dyes.
+    pub dyes: Vec<DyeSeen>,
+    /// Auxiliaries and gear.
+    pub auxiliaries: Vec<OtherSeen>,
+    /// What a look at the shelf shows: blocked names, dates, doubles, things used up.
+    pub advice: Vec<String>,
+}
+
+/// One dye.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DyeSeen {
+    /// Shelf id.
+    pub id: String,
+    /// Hue words.
+    pub name: String,
+    /// Class id.
+    pub class: &'static str,
+    /// The class in words.
+    pub class_name: String,
+    /// Colour Index Generic Name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ci: Option<String>,
+    /// How its colour is known: pack claim, estimate, one chip, own ladder.
+    pub known: &'static str,
+    /// For a starter dye, how far its main peak is to be trusted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak_standing: Option<String>,
+    /// For a starter dye, how far everything else is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standing: Option<String>,
+    /// How 1 % owf should look on white cloth of `on`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub look: Option<LookSeen>,
+    /// Deepest dose proposed, % owf.
+    pub deepest_pct: f64,
+    /// What is left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left_g: Option<f64>,
+    /// Price per gram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_g: Option<f64>,
+    /// Lot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lot: Option<String>,
+    /// When it was opened.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opened: Option<String>,
+    /// What must be known of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+/// How a dye looks at 1 % owf.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LookSeen {
+    /// On white cloth of this fibre.
+    pub on: &'static str,
+    /// In words.
+    pub words: String,
+    /// CIELAB, D65/10°.
+    pub lab: [f64; 3],
+    /// For a screen.
+    pub hex: String,
+}
+
+/// One auxiliary or tool.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OtherSeen {
+    /// Its id.
+    pub id: String,
+    /// What is left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left_g: Option<f64>,
+    /// Price per gram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_g: Option<f64>,
+}
+
+/// Lists a shelf file, or the starter shelf; `class` is a class's id, name or family ("reactive",
+/// "acid").
+pub fn list_shelf(
+    file: Option<&Path>,
+    class: Option<&str>,
+    today: Day,
+) -> Result<ShelfSeen, Trouble> {
+    let lore = Lore::shipped();
+    let shelf = of(file, lore)?;
+    let mut asked = Asked::default();
+    let classes = class.map(|word| {
+        let at = asked.typed("--class", word);
+        asked
+            .keep(&at, classes_named(word, lore), "or a family: reactive, acid")
+            .unwrap_or_default()
+    });
+    asked.sound()?;
+    let mut seen = seen(file, &shelf, lore, today);
+    if let Some(classes) = classes {
+        seen.dyes.retain(|d| classes.iter().any(|c| c.id() == d.class));
+        seen.auxiliaries.clear();
+    }
+    Ok(seen)
+}
+
+/// Checks a shelf file: all its faults at once, else advice on what stands in it.
+pub fn check_shelf(file: &Path, today: Day) -> Result<ShelfSeen, Trouble> {
+    let lore = Lore::shipped();
+    let text = text(file)?;
+    let name = file.display().to_string();
+    let shelf = match read_shelf(&name, &text, lore, &Folder::of(file)) {
+        Ok(shelf) => {
+            let blocked = blocked_names(&text, lore);
+            if !blocked.is_empty() {
+                return Err(costume::Faults { file: name, text, list: blocked }.into());
+            }
+            shelf
+        }
+        Err(mut faults) => {
+            faults.list.extend(blocked_names(&text, lore));
+            faults.list.sort_by_key(|f| f.span.start);
+            return Err(faults.into());
+        }
+    };
+    let mut seen = seen(Some(file), &shelf, lore, today);
+    if shelf.dyes.is_empty() {
+        seen.advice
+            .insert(0, "There is no dye on it yet: add one with `dyewright shelf add`.".to_owned());
+    }
+    Ok(seen)
+}
+
+/// A shelf file, or the starter shelf.
+pub(crate) fn of(file: Option<&Path>, lore: &Lore) -> Result<Shelf, Trouble> {
+    file.map_or_else(|| Ok(Shelf::of_starters()), |path| shelf_of(path, lore))
+}
+
+/// The classes meant by a word: a family, or one class by id or name.
+pub(crate) fn classes_named(word: &str, lore: &Lore) -> Result<Vec<DyeClass>, lore::UnknownName> {
+    match word.trim().to_lowercase().as_str() {
+        "reactive" => Ok(vec![DyeClass::ReactiveDct, DyeClass::ReactiveMct, DyeClass::ReactiveVs]),
+        "acid" => Ok(vec![DyeClass::AcidLevelling, DyeClass::AcidMilling, DyeClass::Premetallised]),
+        _ => lore.class_named(word).map(|c| vec![c]),
+    }
+}
+
+/// A hint with the ids on a shelf that look like a word.
+pub(crate) fn near_ids(word: &str, shelf: &Shelf) -> String {
+    let ids = || shelf.dyes.iter().map(|d| d.dye.id.as_str());
+    let close = |id: &&str| strsim(word, id) <= 1 + word.chars().count() / 3;
+    let mut near: Vec<&str> = ids().filter(close).collect();
+    near.sort_by_key(|id| strsim(word, id));
+    near.truncate(3);
+    if near.is_empty() {
+        "`dyewright shelf list` shows what is on it".to_owned()
+    } else {
+        format!("did you mean {}?", near.join(" or "))
+    }
+}
+
+/// How many letters have to be changed to make one word the other.
+fn strsim(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, letter) in a.chars().take(64).enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, other) in b.iter().enumerate() {
+            let change = corner + usize::from(letter != *other);
+            corner = row[j + 1];
+            row[j + 1] = change.min(row[j] + 1).min(corner + 1);
+        }
+    }
+    row[b.len()]
+}
+
+/// Names and Generic Names in a shelf file that are blocked or never for a home.
+pub(crate) fn blocked_names(text: &str, lore: &Lore) -> Vec<costume::Fault> {
+    let Ok(document) = toml_edit::Document::parse(text) else { return vec![] };
+    let mut faults = vec![];
+    for (key, item) in document.iter() {
+        let Some(tables) = item.as_array_of_tables() else { continue };
+        for (field, value) in tables.iter().flat_map(toml_edit::Table::iter) {
+            let Some(said) =
+                value.as_str().filter(|_| ["name", "ci", "id", "lot"].contains(&field))
+            else {
+                continue;
+            };
+            let span = value.span().unwrap_or(0..0);
+            if let Some(blocked) = lore.blocked_dye(said).filter(|_| key == "dye") {
+                faults.push(costume::Fault {
+                    span,
+                    says: format!("\"{said}\" names a blocked dye: {}", blocked.text),
+                    hint: "take it off the shelf unopened; ask your council where such waste goes"
+                        .to_owned(),
+                });
+            } else if let Some(never) = lore.refused(said) {
+                faults.push(costume::Fault {
+                    span,
+                    says: format!("\"{said}\" is not for a home kit: it {}", never.why),
+                    hint: "take it off the shelf".to_owned(),
+                });
+            }
+        }
+    }
+    faults
+}
+
+fn seen(file: Option<&Path>, shelf: &Shelf, lore: &Lore, today: Day) -> ShelfSeen {
+    ShelfSeen {
+        dyewright: "shelf",
+        version: 1,
+        shelf: file.map_or_else(|| "starter".to_owned(), |f| f.display().to_string()),
+        dyes: shelf.dyes.iter().map(|d| dye_seen(d, shelf.starter, lore)).collect(),
+        auxiliaries: shelf
+            .others
+            .iter()
+            .map(|o| OtherSeen {
+                id: o.id.clone(),
+                left_g: o.left.map(|m| shown::rounded(m.to_grams(), 3)),
+                price_per_g: o.price.map(|p| shown::rounded(p.to_per_gram(), 5)),
+            })
+            .collect(),
+        advice: advice(shelf, today),
+    }
+}
+
+fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore) -> DyeSeen {
+    let dye = &one.dye;
+    let row = starter().iter().find(|s| of_starters && s.dye.id == dye.id);
+    DyeSeen {
+        id: dye.id.clone(),
+        name: dye.name.clone(),
+        class: dye.class.id(),
+        class_name: lore.class_name(dye.class).to_owned(),
+        ci: dye.ci.clone(),
+        known: dye.knowledge.words(),
+        peak_standing: row.map(|r| r.peak_standing.clone()),
+        standing: row.map(|r| r.standing.clone()),
+        look: look(one, lore),
+        deepest_pct: dye.most.to_percent(),
+        left_g: one.left.map(|m| shown::rounded(m.to_grams(), 3)),
+        price_per_g: one.price.map(|p| shown::rounded(p.to_per_gram(), 5)),
+        lot: one.lot.clone(),
+        opened: one.opened.map(|d| d.to_string()),
+        note: dye.note.clone(),
+    }
+}
+
+/// 1 % owf at 20:1 on the white cloth the class is best on.
+fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
+    let class = one.dye.class;
+    let good = |on: &&'static str| {
+        let makeup = lore.try_makeup(&[(on, Share::WHOLE)]).ok();
+        makeup.is_some_and(|m| {
+            let offers = lore.offer(&m, &[], People::default());
+            let classes = offers.offered.iter().flat_map(|o| o.classes.iter());
+            classes.into_iter().any(|c| c.class == class && c.verdict >= Verdict::Good)
+        })
+    };
+    let on = ["cotton", "wool", "polyester", "acrylic"].into_iter().find(good)?;
+    let ground = Ground::assumed(&[(on, Share::WHOLE)], Look::White).ok()?;
+    let ratio = LiquorRatio::try_litres_per_kilogram(dyeing::REFERENCE_RATIO).ok()?;
+    let substrate = Substrate::try_new(&ground, class, ratio).ok()?;
+    let dose = OnFibre::try_percent(1.0).ok()?;
+    let found = predict(&substrate, &[Dosed { dye: &one.dye, dose, scatter: 0.0 }], HOME).ok()?;
+    Some(LookSeen {
+        on,
+        words: colour::describe(found.lab),
+        lab: shown::lab(found.lab),
+        hex: shown::on_screen(&found.bands).0,
+    })
+}
+
+/// Least amount worth keeping a place for, g: below it no swatch can be weighed on a kitchen scale
+/// (judgement).
+const USED_UP_G: f64 = 0.5;
+
+/// Reactive powder and stock lose strength in the pack; two years opened is the usual word of the
+/// trade (common practice, from memory).
+const OLD_DAYS: i32 = 730;
+
+fn advice(shelf: &Shelf, today: Day) -> Vec<String> {
+    let mut said = vec![];
+    if shelf.starter {
+        said.push(
+            "Every dye here is an estimate by hue, measured by nobody: a swatch comes before the bulk bath."
+                .to_owned(),
+        );
+    }
+    for one in &shelf.dyes {
+        let id = &one.dye.id;
+        if let Some(opened) = one.opened {
+            let age = opened.days_until(today);
+            if age < 0 {
+                said.push(format!(
+                    "{id}: opened on {opened}, which is still to come. Check the date."
+                ));
+            } else if age > OLD_DAYS && one.dye.class.is_reactive() {
+                said.push(format!(
+                    "{id}: opened {} years ago; reactive dye loses strength. Dye a swatch to see what is left.",
+                    age / 365
+                ));
+            }
+        }
+        if one.left.is_some_and(|m| m.to_grams() < USED_UP_G) {
+            said.push(format!("{id}: as good as used up."));
+        }
+    }
+    let unpriced = shelf.dyes.iter().filter(|d| d.price.is_none()).count();
+    if !shelf.starter && unpriced > 0 {
+        said.push(format!(
+            "{unpriced} of {} dyes have no price: what they cost is left out of totals.",
+            shelf.dyes.len()
+        ));
+    }
+    said
+}

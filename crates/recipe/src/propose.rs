@@ -62,6 +62,17 @@ fn check(question: &Question) -> Result<(), Refusal> {
     if count > MOST_CANDIDATES {
         return Err(Refusal::TooMany { count, most: MOST_CANDIDATES });
     }
+    let given = question.tolerance;
+    if !(given > 0.0 && given <= 100.0) {
+        let rule = "give a ΔE00 above 0 and at most 100, such as 2";
+        return Err(Refusal::Number { what: "the tolerance", given, rule });
+    }
+    for given in [question.scatter.common, question.scatter.each] {
+        if !(0.0..=1.0).contains(&given) {
+            let rule = "give a share from 0 to 1, such as 0.05";
+            return Err(Refusal::Number { what: "the scatter of dyeing", given, rule });
+        }
+    }
     Ok(())
 }
 

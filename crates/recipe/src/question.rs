@@ -66,6 +66,16 @@ pub enum Refusal {
         /// How many can be taken.
         most: usize,
     },
+    /// A tolerance or a scatter that is no such thing.
+    #[error("{what} is {given}: {rule}")]
+    Number {
+        /// Which number.
+        what: &'static str,
+        /// As given.
+        given: f64,
+        /// What it must be.
+        rule: &'static str,
+    },
     /// The engine refused its numbers.
     #[error("the search could not begin: {0}")]
     Engine(String),

@@ -41,8 +41,11 @@ fn sides(on: &Substrate) -> Vec<Side> {
 /// The aim under the reference light alone, or under it and others.
 pub(crate) fn aim(target: &Target, lights: &[Light]) -> Aim {
     let mut all = vec![Light::D65];
-    all.extend(lights.iter().copied().filter(|l| *l != Light::D65));
-    all.dedup();
+    for &light in lights {
+        if !all.contains(&light) {
+            all.push(light);
+        }
+    }
     #[expect(clippy::cast_precision_loss, reason = "a handful of lights")]
     let rest = (1.0 - REFERENCE_SHARE) / (all.len().max(2) - 1) as f64;
     let alone = all.len() == 1;

@@ -1,7 +1,8 @@
 //! Files in and out: read whole with a size limit, written whole or not at all.
 
+use std::cell::RefCell;
 use std::fs;
-use std::io::{ErrorKind, Write as _};
+use std::io::{ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use colour::Lab;
@@ -11,6 +12,9 @@ use crate::Trouble;
 
 /// Largest text file read, bytes: a hundred times a large costume.
 const MOST_TEXT: u64 = 4 * 1024 * 1024;
+
+/// Names of a folder looked at for a hint.
+const MOST_LOOKED_AT: usize = 2000;
 
 /// Reads a text file; in words why not.
 pub(crate) fn text(path: &Path) -> Result<String, Trouble> {
@@ -52,64 +56,142 @@ fn near(path: &Path) -> String {
     let Ok(entries) = fs::read_dir(folder) else {
         return format!("the folder {} is not there either", folder.display());
     };
-    let wanted = path.extension();
-    let mut names: Vec<String> = entries
+    let wanted = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
+    let mut names: Vec<(usize, String)> = entries
         .filter_map(Result::ok)
-        .filter(|e| Path::new(&e.file_name()).extension() == wanted)
+        .take(MOST_LOOKED_AT)
         .map(|e| e.file_name().to_string_lossy().into_owned())
+        .map(|name| (letters_changed(&wanted, &name.to_lowercase()), name))
+        .filter(|(far, _)| *far <= 2 + wanted.chars().count() / 3)
         .collect();
     names.sort();
-    names.truncate(6);
+    let names: Vec<String> = names.into_iter().take(3).map(|(_, name)| name).collect();
     if names.is_empty() {
-        format!("look in {}", folder.display())
+        format!("look at what is in {}", folder.display())
     } else {
         format!("in {} there is {}", folder.display(), names.join(", "))
     }
 }
 
-/// Writes a file whole: first beside its place, then moved there in one step.
-pub(crate) fn write_whole(path: &Path, contents: &[u8]) -> Result<(), Trouble> {
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let fail = |e: &std::io::Error| broken("writing", path, e);
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(|e| fail(&e))?;
-    file.write_all(contents).and_then(|()| file.as_file().sync_all()).map_err(|e| fail(&e))?;
-    readable_by_all(&file);
-    file.persist(path).map_err(|e| fail(&e.error))?;
+/// How many letters have to be changed, added or taken away to make one word the other.
+pub(crate) fn letters_changed(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, letter) in a.chars().take(64).enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, other) in b.iter().enumerate() {
+            let change = corner + usize::from(letter != *other);
+            corner = row[j + 1];
+            row[j + 1] = change.min(row[j] + 1).min(corner + 1);
+        }
+    }
+    row[b.len()]
+}
+
+/// Writes files whole: each first beside its place; when all of them are on the disk, each is moved
+/// to its place in one step. When anything fails before that, no place has been touched.
+pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
+    let mut ready = vec![];
+    for (path, contents) in files {
+        // A link stays a link: what it points at is replaced.
+        let place = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+        let folder = place.parent().filter(|p| !p.as_os_str().is_empty());
+        let folder = folder.unwrap_or(Path::new(".")).to_path_buf();
+        let fail = |e: &std::io::Error| broken("writing", path, e);
+        let mut file = tempfile::Builder::new()
+            .prefix(".dyewright-")
+            .tempfile_in(folder)
+            .map_err(|e| fail(&e))?;
+        file.write_all(contents).and_then(|()| file.as_file().sync_all()).map_err(|e| fail(&e))?;
+        as_ordinary(&file, &place);
+        ready.push((file, place));
+    }
+    for (file, place) in ready {
+        file.persist(&place).map_err(|e| broken("writing", &place, &e.error))?;
+    }
     Ok(())
 }
 
-/// A temporary file is private; what is put in its place is an ordinary file.
+/// Refuses to write over a file that did not come from here.
+pub(crate) fn only_over_ours(path: &Path) -> Result<(), Trouble> {
+    if path.is_dir() {
+        let hint = "move it away, or name another folder with --out";
+        return Err(Trouble::refused(format!("{} is a folder", path.display()), hint));
+    }
+    let Ok(file) = fs::File::open(path) else { return Ok(()) };
+    let mut head = vec![];
+    file.take(HEAD_BYTES).read_to_end(&mut head).map_err(|e| broken("reading", path, &e))?;
+    let head = String::from_utf8_lossy(&head);
+    if head.is_empty() || OURS.iter().any(|mark| head.contains(mark)) {
+        return Ok(());
+    }
+    let says = format!("{} is there already and was not written by dyewright", path.display());
+    Err(Trouble::refused(says, "move it away, or name another folder with --out"))
+}
+
+/// What stands near the top of every plan: of the page, and of the JSON.
+const OURS: [&str; 2] = ["dye plan</title>", "\"dyewright\": \"plan\""];
+/// How near to the top.
+const HEAD_BYTES: u64 = 4096;
+
+/// A temporary file is private; what is put in its place has the rights of the file it replaces, or
+/// those of an ordinary new file.
 #[cfg(unix)]
-fn readable_by_all(file: &tempfile::NamedTempFile) {
+fn as_ordinary(file: &tempfile::NamedTempFile, place: &Path) {
     use std::os::unix::fs::PermissionsExt as _;
+    let rights =
+        fs::metadata(place).map_or_else(|_| fs::Permissions::from_mode(0o644), |m| m.permissions());
     // A failure leaves the file private, which loses nothing.
-    let _ = file.as_file().set_permissions(fs::Permissions::from_mode(0o644));
+    let _ = file.as_file().set_permissions(rights);
 }
 
 #[cfg(not(unix))]
-fn readable_by_all(_: &tempfile::NamedTempFile) {}
+fn as_ordinary(_: &tempfile::NamedTempFile, _: &Path) {}
 
 pub(crate) fn broken(doing: &'static str, path: &Path, why: &std::io::Error) -> Trouble {
     Trouble::Broken { doing, path: path.to_path_buf(), why: why.to_string() }
 }
 
 /// Readings named in a costume or shelf file, from the folder it stands in.
-pub(crate) struct Folder(PathBuf);
+pub(crate) struct Folder {
+    root: PathBuf,
+    /// What has to be said about paths that were followed.
+    notes: RefCell<Vec<String>>,
+}
 
 impl Folder {
     /// The folder the program was started in, where the command line's paths begin.
     pub(crate) fn here() -> Self {
-        Self(PathBuf::new())
+        Self::at(PathBuf::new())
     }
 
     /// The folder of a file.
     pub(crate) fn of(file: &Path) -> Self {
-        Self(file.parent().map_or_else(PathBuf::new, Path::to_path_buf))
+        Self::at(file.parent().map_or_else(PathBuf::new, Path::to_path_buf))
     }
 
     /// A path written in the file, taken from its folder.
     pub(crate) fn path(&self, written: &str) -> PathBuf {
-        self.0.join(written)
+        let path = self.root.join(written);
+        if Path::new(written).is_absolute() && !self.root.as_os_str().is_empty() {
+            self.notes.borrow_mut().push(format!(
+                "{written} is a path of this machine: elsewhere the file will not be found. Keep \
+                 readings beside the costume file and name them from there."
+            ));
+        }
+        path
+    }
+
+    /// What has to be said about paths that were followed, once each.
+    pub(crate) fn notes(self) -> Vec<String> {
+        let mut notes = self.notes.into_inner();
+        notes.dedup();
+        notes
+    }
+
+    const fn at(root: PathBuf) -> Self {
+        Self { root, notes: RefCell::new(vec![]) }
     }
 }
 

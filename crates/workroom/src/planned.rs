@@ -2,14 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use costume::{Costume, Shelf, read_costume, read_shelf};
+use costume::{Shelf, read_costume, read_shelf};
 use lore::Lore;
 use plan::document::Plan;
 use plan::{Progress, Request};
 use units::Day;
 
 use crate::Trouble;
-use crate::disk::{Folder, broken, text, write_whole};
+use crate::disk::{Folder, broken, only_over_ours, text, write_whole};
 
 /// What to plan and where to put it.
 #[derive(Debug, Clone)]
@@ -33,6 +33,8 @@ pub struct Planned {
     pub plan: Plan,
     /// The files written, the page first.
     pub written: Vec<PathBuf>,
+    /// What has to be said about the files read.
+    pub notes: Vec<String>,
 }
 
 /// Plans a costume file; tells what it is doing.
@@ -41,23 +43,24 @@ pub fn plan_costume(
     tell: &mut dyn FnMut(Progress<'_>),
 ) -> Result<Planned, Trouble> {
     let lore = Lore::shipped();
-    let costume = costume_of(&wanted.file, lore)?;
+    let folder = Folder::of(&wanted.file);
+    let text = text(&wanted.file)?;
+    let costume = read_costume(&wanted.file.display().to_string(), &text, lore, &folder)?;
     let shelf = match (&wanted.shelf, &costume.shelf) {
         (Some(path), _) => shelf_of(path, lore)?,
-        (None, Some(written)) => shelf_of(&Folder::of(&wanted.file).path(written), lore)?,
+        (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
         (None, None) => Shelf::of_starters(),
     };
+    // Where the plan goes is looked at before the work, not after it.
+    let places = if wanted.write { Some(places(wanted)?) } else { None };
     let request =
         Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
     let plan = plan::plan(&request, tell);
-    let written = if wanted.write { write(wanted, &plan)? } else { vec![] };
-    Ok(Planned { plan, written })
-}
-
-/// A costume file, read.
-pub(crate) fn costume_of(path: &Path, lore: &Lore) -> Result<Costume, Trouble> {
-    let text = text(path)?;
-    Ok(read_costume(&path.display().to_string(), &text, lore, &Folder::of(path))?)
+    let written = match places {
+        Some([page, data]) => write(page, data, &plan)?,
+        None => vec![],
+    };
+    Ok(Planned { plan, written, notes: folder.notes() })
 }
 
 /// A shelf file, read; an empty one is refused.
@@ -73,21 +76,32 @@ pub(crate) fn shelf_of(path: &Path, lore: &Lore) -> Result<Shelf, Trouble> {
     Ok(shelf)
 }
 
-fn write(wanted: &PlanWanted, plan: &Plan) -> Result<Vec<PathBuf>, Trouble> {
+/// Where the page and the JSON go; the folder is made when it is not there yet.
+fn places(wanted: &PlanWanted) -> Result<[PathBuf; 2], Trouble> {
     let beside = wanted.file.parent().map_or_else(PathBuf::new, Path::to_path_buf);
     let folder = wanted.out.clone().unwrap_or(beside);
+    if folder.is_file() {
+        let says = format!("{} is a file, and a plan goes into a folder", folder.display());
+        return Err(Trouble::refused(says, "name a folder with --out"));
+    }
     if !folder.as_os_str().is_empty() {
         std::fs::create_dir_all(&folder).map_err(|e| broken("making the folder", &folder, &e))?;
     }
     let stem = wanted.file.file_stem().map_or_else(|| "costume".into(), |s| s.to_string_lossy());
-    let page = folder.join(format!("{stem}.plan.html"));
-    let data = folder.join(format!("{stem}.plan.json"));
+    let places = ["html", "json"].map(|ending| folder.join(format!("{stem}.plan.{ending}")));
+    for place in &places {
+        only_over_ours(place)?;
+    }
+    Ok(places)
+}
+
+fn write(page: PathBuf, data: PathBuf, plan: &Plan) -> Result<Vec<PathBuf>, Trouble> {
     let json = serde_json::to_vec_pretty(plan).map_err(|e| Trouble::Broken {
         doing: "writing",
         path: data.clone(),
         why: e.to_string(),
     })?;
-    write_whole(&data, &json)?;
-    write_whole(&page, paper::html(plan).as_bytes())?;
+    let html = paper::html(plan);
+    write_whole(&[(&data, &json), (&page, html.as_bytes())])?;
     Ok(vec![page, data])
 }

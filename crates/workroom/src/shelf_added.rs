@@ -85,7 +85,7 @@ pub fn add_to_shelf(wanted: &Addition) -> Result<Added, Trouble> {
         }
         .into());
     }
-    write_whole(&wanted.file, after.as_bytes())?;
+    write_whole(&[(&wanted.file, after.as_bytes())])?;
     Ok(Added {
         dyewright: "shelf-add",
         version: 1,

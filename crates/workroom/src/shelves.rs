@@ -9,7 +9,7 @@ use serde::Serialize;
 use units::{Day, LiquorRatio, OnFibre, Share};
 
 use crate::asked::Asked;
-use crate::disk::{Folder, text};
+use crate::disk::{Folder, letters_changed, text};
 use crate::planned::shelf_of;
 use crate::{Trouble, shown};
 
@@ -169,31 +169,15 @@ pub(crate) fn classes_named(word: &str, lore: &Lore) -> Result<Vec<DyeClass>, lo
 /// A hint with the ids on a shelf that look like a word.
 pub(crate) fn near_ids(word: &str, shelf: &Shelf) -> String {
     let ids = || shelf.dyes.iter().map(|d| d.dye.id.as_str());
-    let close = |id: &&str| strsim(word, id) <= 1 + word.chars().count() / 3;
+    let close = |id: &&str| letters_changed(word, id) <= 1 + word.chars().count() / 3;
     let mut near: Vec<&str> = ids().filter(close).collect();
-    near.sort_by_key(|id| strsim(word, id));
+    near.sort_by_key(|id| letters_changed(word, id));
     near.truncate(3);
     if near.is_empty() {
         "`dyewright shelf list` shows what is on it".to_owned()
     } else {
         format!("did you mean {}?", near.join(" or "))
     }
-}
-
-/// How many letters have to be changed to make one word the other.
-fn strsim(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, letter) in a.chars().take(64).enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, other) in b.iter().enumerate() {
-            let change = corner + usize::from(letter != *other);
-            corner = row[j + 1];
-            row[j + 1] = change.min(row[j] + 1).min(corner + 1);
-        }
-    }
-    row[b.len()]
 }
 
 /// Names and Generic Names in a shelf file that are blocked or never for a home.

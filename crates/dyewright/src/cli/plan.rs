@@ -8,7 +8,7 @@ use workroom::document::PiecePlan;
 use workroom::{Outcome, Plan, PlanWanted, Planned, Trouble, plan_costume};
 
 use super::progress::Teller;
-use super::speech::{chip, say, say_wrapped};
+use super::speech::{chip, say, say_list, say_wrapped};
 use super::{Ended, say_json};
 
 /// The words of the command.
@@ -36,7 +36,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
         today: words.today.map_or_else(super::today, Ok)?,
         write: !json || words.out.is_some(),
     };
-    let teller = Teller::new();
+    let teller = Teller::of_many();
     let planned = plan_costume(&wanted, &mut |progress| teller.tell(progress));
     teller.finish();
     let planned = planned?;
@@ -62,6 +62,7 @@ fn tell(planned: &Planned) {
     pieces(plan);
     list("What needs your attention first", &plan.attention);
     list("What to do next", &plan.next);
+    say_list("About the files", &planned.notes);
     say("");
     say("Written:");
     for path in &planned.written {

@@ -9,11 +9,22 @@ use workroom::Progress;
 /// Whoever tells how far it is.
 pub(crate) struct Teller {
     bar: Option<ProgressBar>,
+    /// Whether plain lines are written where there is no bar.
+    plain: bool,
 }
 
 impl Teller {
     /// A bar on a terminal, else plain lines.
-    pub(crate) fn new() -> Self {
+    pub(crate) fn of_many() -> Self {
+        Self::new(true)
+    }
+
+    /// A bar on a terminal, else nothing: for an answer that comes at once.
+    pub(crate) fn of_one() -> Self {
+        Self::new(false)
+    }
+
+    fn new(plain: bool) -> Self {
         let bar = io::stderr().is_terminal().then(|| {
             let bar = ProgressBar::new(0);
             if let Ok(style) = ProgressStyle::with_template("{spinner} {pos}/{len} {wide_msg}") {
@@ -22,7 +33,7 @@ impl Teller {
             bar.enable_steady_tick(Duration::from_millis(200));
             bar
         });
-        Self { bar }
+        Self { bar, plain }
     }
 
     /// Tells one step.
@@ -34,9 +45,10 @@ impl Teller {
                 bar.set_position(progress.done as u64);
                 bar.set_message(line);
             }
-            None => {
+            None if self.plain => {
                 let _ = writeln!(io::stderr(), "{}/{} {line}", progress.done + 1, progress.of);
             }
+            None => {}
         }
     }
 

@@ -62,7 +62,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
         scale_g: words.scale,
         today: words.today.map_or_else(super::today, Ok)?,
     };
-    let teller = Teller::new();
+    let teller = Teller::of_one();
     let found = propose_one(&wanted, &mut |progress| teller.tell(progress));
     teller.finish();
     let found = found?;
@@ -106,7 +106,7 @@ fn bath(piece: &PiecePlan) {
         }
         _ => "It can be done.".to_owned(),
     };
-    say_wrapped("", 0, &format!("{can} With: {class}. {}.", piece.why.trim_end_matches('.')));
+    say_wrapped("", 0, &format!("{can} With {class}: {}.", piece.why.trim_end_matches('.')));
     if let Some(reach) = piece.reach.as_ref().filter(|r| !r.within) {
         say_list(
             "What limits it, and what would help",
@@ -147,7 +147,8 @@ fn recipe(sheet: &Sheet, piece: &PiecePlan) {
         say_wrapped(&format!("  {:<21} {depth:>9}  ", dye.id), 6, &format!("{measure}{known}"));
     }
     for one in &sheet.auxiliaries {
-        let spoon = one.household.as_ref().map_or_else(String::new, |h| format!(" (about {h})"));
+        let spoon = one.household.as_deref().and_then(|h| h.split(", or").next());
+        let spoon = spoon.map_or_else(String::new, |h| format!(" (about {h})"));
         say_wrapped(&format!("  {:<32}  ", one.name), 6, &format!("{} g{spoon}", one.grams));
     }
     if let Some(first) = &sheet.first_line {
@@ -176,9 +177,8 @@ fn expect(expected: &Expected) {
         "  ",
         2,
         &format!(
-            "Nine pieces of ten come within {} of the expected colour; nine recipes of ten, before dosing and \
-             dyeing scatter, within {}.",
-            expected.piece_spread90, expected.recipe_spread90
+            "Before the scatter of dosing and dyeing, the recipe's own colour is sure to {}.",
+            expected.recipe_spread90
         ),
     );
 }
@@ -191,6 +191,9 @@ fn no_bath(piece: &PiecePlan) {
         say_wrapped("   Beware: ", 5, &test.hazard);
     }
 }
+
+/// Lines of what could go wrong.
+const MOST_LINES: usize = 6;
 
 /// What most often goes wrong.
 fn wrong(piece: &PiecePlan) -> Vec<String> {
@@ -208,7 +211,7 @@ fn wrong(piece: &PiecePlan) -> Vec<String> {
         .collect()
 }
 
-/// Advice first, then failures, eight lines at most.
+/// Advice first, then failures, so many lines at most; a plan has them all.
 fn first(advice: &[String], wrong: &[String]) -> Vec<String> {
-    advice.iter().chain(wrong).take(8).cloned().collect()
+    advice.iter().chain(wrong).take(MOST_LINES).cloned().collect()
 }

@@ -106,10 +106,11 @@ pub(crate) fn complain(trouble: &Trouble, as_json: bool) {
     let said = match trouble {
         Trouble::Faults(faults) => pointed(faults),
         Trouble::Refused { says, hint } => {
-            let mut lines =
-                says.lines().flat_map(|l| wrapped("", 2, l, columns())).collect::<Vec<_>>();
-            if let Some(first) = lines.first_mut() {
-                *first = format!("refused: {first}");
+            let mut first = "refused: ";
+            let mut lines = vec![];
+            for line in says.lines() {
+                lines.extend(wrapped(first, 2, line, columns()));
+                first = "  ";
             }
             lines.extend(wrapped("  help: ", 8, hint, columns()));
             lines.join("\n")
@@ -174,7 +175,7 @@ fn pointed(faults: &Faults) -> String {
     }
     let count = faults.list.len();
     let plural = if count == 1 { "" } else { "s" };
-    said.push(format!("refused: {count} fault{plural} in {}; nothing was written", faults.file));
+    said.push(format!("refused: {count} fault{plural} in {}; nothing was done", faults.file));
     said.join("\n\n")
 }
 

@@ -1,12 +1,13 @@
 //! Room `recipe`: which dyes and how much.
 //!
 //! Every set of up to four dyes is solved by the engine (`engine`), looked at from all sides
-//! (`choice`), scored with reasons (`score`) and thinned to recipes that really differ (`propose`);
+//! (`choice`), scored with reasons (`score`), moved to its surest proportions (`poise`) and thinned to recipes that really differ (`propose`);
 //! whether the target can be reached at all is asked apart (`reach`). Never here: pot sizes, steps,
 //! the clock.
 
 mod choice;
 pub mod engine;
+mod poise;
 mod propose;
 mod question;
 mod reach;

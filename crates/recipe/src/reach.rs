@@ -34,7 +34,8 @@ pub struct Reach {
 pub struct Limit {
     /// What it is.
     pub what: Cause,
-    /// The gap that would be left without it.
+    /// The gap that would be left without it; for [`Cause::NoSurface`], what is left on white cloth
+    /// with ideal dyes at any depth.
     pub gap_without: f64,
 }
 
@@ -168,16 +169,22 @@ fn limits(
         try_without(Cause::Depth, &deeper)?;
     }
     try_without(Cause::Dyes, &with_ideal_dyes(shelf))?;
-    limits.sort_by(|a, b| a.gap_without.total_cmp(&b.gap_without));
-    if limits.is_empty() {
-        let mut ideal = with_ideal_dyes(&on_white(shelf));
-        ideal.most.iter_mut().for_each(|m| *m *= 4.0);
-        let gap_without = nearest(question, &ideal, threads)?.map_or(gap, |n| n.0);
-        let what = if gap_without > REACHED { Cause::NoSurface } else { Cause::Dyes };
-        limits.push(Limit { what, gap_without });
+    let mut ideal = with_ideal_dyes(&on_white(shelf));
+    ideal.most.iter_mut().for_each(|m| *m *= 4.0);
+    let gap_without = nearest(question, &ideal, threads)?.map_or(gap, |n| n.0);
+    if gap_without > NO_SURFACE {
+        limits.push(Limit { what: Cause::NoSurface, gap_without });
+    } else if limits.is_empty() {
+        // Only all together free the gap: clearer dyes are what a maker can get.
+        limits.push(Limit { what: Cause::Dyes, gap_without });
     }
+    limits.sort_by(|a, b| a.gap_without.total_cmp(&b.gap_without));
     Ok(limits)
 }
+
+/// What white cloth and ideal dyes at any depth leave open beyond this (ΔE00) is the fault of neither:
+/// a little more than our few ideal dyes may miss of what real surfaces show (judgement).
+const NO_SURFACE: f64 = 2.0;
 
 /// The same shelf on a cloth of reflectance 0.95.
 fn on_white(shelf: &Palette) -> Palette {

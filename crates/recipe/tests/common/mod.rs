@@ -1,7 +1,7 @@
 //! A cloth, a shelf and a kit to ask questions of; shared by the tests of this room.
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-#![expect(dead_code, reason = "each test uses its part")]
+#![allow(dead_code, reason = "each test uses its part, one all of it")]
 
 use colour::{Bands, ClothPrior, Lab, Light};
 use dosing::{Kit, Scale, StockRules};

@@ -55,7 +55,7 @@ fn noun(l: f64, c: f64, h: f64) -> (&'static str, bool) {
         h if (56.0..74.0).contains(&h) => ("orange", false),
         h if (74.0..82.0).contains(&h) => ("golden yellow", false),
         h if (82.0..115.0).contains(&h) && l < 55.0 => ("olive", true),
-        h if (82.0..115.0).contains(&h) && c < 25.0 => ("cream", true),
+        h if (82.0..104.0).contains(&h) && c < 25.0 && l > 72.0 => ("cream", true),
         h if (82.0..104.0).contains(&h) => ("yellow", false),
         h if (104.0..128.0).contains(&h) => ("yellow-green", false),
         h if (128.0..172.0).contains(&h) => ("green", false),

@@ -178,7 +178,7 @@ fn classes(chosen: Option<&ClassChosen>, others: &[ClassRefused]) -> Markup {
     };
     html! {
         @if let Some(class) = chosen {
-            p.verdict { b { (class.name) } " (dye class: " (words(&class.dye_class)) "), "
+            p.verdict { b { (class.name) } " (dye class: " (class.dye_class_name) "), "
                 (class.verdict) " on these goods: " (class.why) }
         } @else { p.verdict { b { "None. " } "No class of dye is offered for these goods." } }
         @if !rows.is_empty() {

@@ -113,7 +113,7 @@ fn dyes(dyes: &[SheetDye], currency: &str) -> Markup {
         .map(|dye| {
             vec![
                 html! { (dye.name)
-                    br; span.quiet { (words(&dye.class)) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } },
+                    br; span.quiet { (dye.class_name) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } },
                 measured(dye),
                 html! { (with(dye.owf_pct, "% owf")) },
                 html! { "± " (with(dye.scatter_pct, "%")) },

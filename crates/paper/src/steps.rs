@@ -44,6 +44,7 @@ fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
         html! {
             @match step.stretch_min {
                 Some(most) if most > 0.0 => { "may take up to " (with(most, "min")) " longer" }
+                _ if step.minutes <= 0.0 => { "as long as it takes" }
                 _ => strong { "keep to the clock" }
             }
         },

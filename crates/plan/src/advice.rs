@@ -6,7 +6,7 @@ use lore::{Home, Offers, Verdict};
 
 use crate::Request;
 use crate::document::AdviceSeen;
-use crate::seen::Resolved;
+use crate::seen::{Resolved, sentence};
 use crate::way::Way;
 
 /// Why a piece has no bath.
@@ -27,11 +27,11 @@ struct Notes<'a> {
 
 impl Notes<'_> {
     fn say(&mut self, id: &str, text: String) {
-        if self.list.iter().any(|a| a.id == id && a.text == text) {
+        if self.list.iter().any(|a| a.id == id && a.text == sentence(&text)) {
             return;
         }
         let overruled = self.piece.overruled.iter().any(|o| o == id);
-        self.list.push(AdviceSeen { id: id.to_owned(), text, overruled });
+        self.list.push(AdviceSeen { id: id.to_owned(), text: sentence(&text), overruled });
     }
 }
 

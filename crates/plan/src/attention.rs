@@ -22,7 +22,7 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
     }
     for piece in pieces {
         if piece.outcome == Outcome::NoBath {
-            said.push(format!("{}: no bath. {}.", piece.name, upper(piece.why.trim_end_matches('.'))));
+            said.push(format!("{}: no bath. {}", piece.name, piece.why));
         }
     }
     for piece in pieces {
@@ -30,7 +30,7 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
         if let Some(reach) = piece.reach.as_ref().filter(far) {
             let limits = reach.limits.first().map_or("", String::as_str);
             said.push(format!(
-                "{}: out of reach by {}; the recipe is for the nearest colour. What limits it: {limits}.",
+                "{}: out of reach by {}; the recipe is for the nearest colour. What limits it: {limits}",
                 piece.name, reach.gap
             ));
         }
@@ -39,7 +39,7 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
         for advice in &piece.advice {
             let loud = ["metamerism", "swatch-ratio", "low-ratio", "fair-class", "no-surface"];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
-                said.push(format!("{}: {}.", piece.name, upper(advice.text.trim_end_matches('.'))));
+                said.push(format!("{}: {}", piece.name, advice.text));
             }
         }
     }
@@ -85,9 +85,4 @@ fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
         steps.push(format!("Dye in bulk: {}.", bulk.join(", ")));
     }
     steps
-}
-
-fn upper(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
 }

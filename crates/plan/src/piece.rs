@@ -8,7 +8,7 @@ use recipe::Target;
 use units::Share;
 
 use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, TestToMake};
-use crate::seen::{self, Resolved, resolve};
+use crate::seen::{self, Resolved, resolve, sentence};
 use crate::way::{NoWay, Try, Way, choose, fibres};
 use crate::{Request, advice, written};
 
@@ -114,8 +114,8 @@ fn stopped(
         let because = first.map_or("nothing takes on it", |r| r.why_not.as_str());
         (format!("nothing in a home dye kit colours this cloth safely: {because}"), advice::Gate::Hard)
     } else {
-        let why = "the fibre is not known well enough: every bath that would colour one of the \
-                   fibres it may be ruins or misses another. Make the tests first";
+        let why = "the fibre is not known well enough. What would colour it if it is one fibre would \
+                   ruin it, or leave it white, if it is another: make the tests first";
         (why.to_owned(), advice::Gate::Tests)
     };
     Some(without(request, piece, target, offers, None, &why, gate))
@@ -133,7 +133,7 @@ fn without(
 ) -> PiecePlan {
     let mut plan = empty(piece, target.seen.clone());
     plan.cloth = cloth;
-    plan.why = why.to_owned();
+    plan.why = sentence(why);
     plan.tests = tests(offers);
     if plan.tests.is_empty() {
         plan.tests = confirming(request, piece);
@@ -153,7 +153,7 @@ fn no_target(piece: &Piece, why: &str) -> PiecePlan {
         screen_shows: false,
     };
     let mut plan = empty(piece, grey);
-    plan.why = format!("the target cannot be used: {why}");
+    plan.why = sentence(&format!("the target cannot be used: {why}"));
     plan
 }
 
@@ -235,14 +235,14 @@ pub(crate) fn others(request: &Request, offers: &Offers, way: Option<&Way>) -> V
             procedure: o.procedure.id().to_owned(),
             name: name(o.procedure),
             verdict: o.verdict.id().to_owned(),
-            why_not: format!("possible, but the way chosen comes first: {}", o.why),
+            why_not: sentence(&format!("possible, but the way chosen comes first: {}", o.why)),
         }
     });
     let refused = offers.refused.iter().map(|r| ClassRefused {
         procedure: r.procedure.id().to_owned(),
         name: name(r.procedure),
         verdict: r.verdict.id().to_owned(),
-        why_not: r.why_not.clone(),
+        why_not: sentence(&r.why_not),
     });
     lesser.chain(refused).collect()
 }

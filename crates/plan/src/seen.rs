@@ -13,6 +13,15 @@ pub(crate) fn print(value: f64, places: i32) -> f64 {
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
+/// A remark as a sentence: a capital at its head, a stop at its end.
+pub(crate) fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let mut chars = text.chars();
+    let Some(first) = chars.next() else { return String::new() };
+    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{}{}{stop}", first.to_uppercase(), chars.as_str())
+}
+
 /// Lab as printed: one decimal.
 pub(crate) fn lab(lab: Lab) -> [f64; 3] {
     [print(lab.l, 1), print(lab.a, 1), print(lab.b, 1)]

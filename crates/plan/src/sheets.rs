@@ -49,7 +49,7 @@ pub(crate) fn sheet(
             .iter()
             .map(|c| Caution { id: c.id.clone(), text: c.text.clone() })
             .collect(),
-        dyes: sheet.dyes.iter().map(dye).collect(),
+        dyes: sheet.dyes.iter().map(|d| dye(d, lore)).collect(),
         stocks: sheet.stocks.iter().map(stock).collect(),
         auxiliaries: sheet.auxiliaries.iter().map(|a| auxiliary(a, shelf)).collect(),
         steps: sheet.steps.iter().map(step).collect(),
@@ -99,7 +99,7 @@ fn standing(
     }
 }
 
-fn dye(dye: &Dye) -> SheetDye {
+fn dye(dye: &Dye, lore: &Lore) -> SheetDye {
     let how = match dye.dose.how() {
         How::Weigh { .. } => "weigh",
         How::Stock { .. } => "stock",
@@ -109,6 +109,7 @@ fn dye(dye: &Dye) -> SheetDye {
         id: dye.id.clone(),
         name: dye.name.clone(),
         class: dye.class.id().to_owned(),
+        class_name: lore.class_name(dye.class).to_owned(),
         ci: dye.ci.clone(),
         owf_pct: dye.owf_pct.value(),
         form: dye.form,
@@ -118,7 +119,10 @@ fn dye(dye: &Dye) -> SheetDye {
         stock_ml: dye.stock_ml.map(Shown::value),
         price_per_g: dye.price.map(|p| dosing::price_shown(p).value()),
         cost: dye.cost.map(units::Money::to_amount),
-        words: dye.dose.words().to_owned(),
+        words: match dye.dose.how() {
+            How::Stock { .. } => format!("Measure {}.", dye.dose.amount()),
+            _ => dye.dose.words().to_owned(),
+        },
         scatter_pct: print(100.0 * dye.dose.relative_scatter(), 1),
     }
 }
@@ -171,10 +175,15 @@ fn step(step: &Step) -> SheetStep {
         ph: step.ph.map(|p| print(p.to_value(), 1)),
         adds: step.adds.iter().map(addition).collect(),
         agitation: step.agitation.id().to_owned(),
-        stretch_min: step.stretch.map(|m| print(m.to_minutes(), 0)),
+        stretch_min: step.stretch.filter(|_| timed(step)).map(|m| print(m.to_minutes(), 0)),
         until: step.until.clone(),
         look_for: step.look_for.clone(),
     }
+}
+
+/// Drying and judging take the time they take: no clock is printed for them.
+fn timed(step: &Step) -> bool {
+    step.minutes.to_minutes() > 0.0
 }
 
 fn addition(add: &Add) -> Addition {

@@ -10,7 +10,7 @@ use crate::document::{
     ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
 };
 use crate::piece::{others, tests};
-use crate::seen::{self, Resolved, lab, of_bands, of_lab, print};
+use crate::seen::{self, Resolved, lab, of_bands, of_lab, print, sentence};
 use crate::way::Way;
 use crate::{Request, advice, sheets};
 
@@ -33,7 +33,7 @@ pub(crate) fn with_bath(
         target: target.seen.clone(),
         cloth,
         outcome: Outcome::Bath,
-        why: way.offer.why.clone(),
+        why: sentence(&way.offer.why),
         tests: tests(offers),
         class: Some(class(request, way)),
         others: others(request, offers, Some(way)),
@@ -41,7 +41,7 @@ pub(crate) fn with_bath(
         recipes: recipes(way, &dyes),
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
-            why_stopped: way.answer.why_stopped.clone(),
+            why_stopped: sentence(&way.answer.why_stopped),
         }),
         expected: Some(expected(piece, target, way, lights)),
         sheets: vec![sheet(&way.swatch), sheet(&way.bulk)],
@@ -52,17 +52,7 @@ pub(crate) fn with_bath(
 }
 
 fn class(request: &Request, way: &Way) -> ClassChosen {
-    let classes: Vec<&str> = way
-        .bulk
-        .dyes
-        .iter()
-        .map(|d| d.class.id())
-        .fold(vec![], |mut all, id| {
-            if !all.contains(&id) {
-                all.push(id);
-            }
-            all
-        });
+    let class = way.bulk.dyes.first().map_or(way.class, |d| d.class);
     let verdict = way.offer.classes.iter().find(|c| c.class == way.class).map_or_else(
         || (way.offer.verdict, way.offer.why.clone()),
         |c| (c.verdict, c.why.clone()),
@@ -70,9 +60,10 @@ fn class(request: &Request, way: &Way) -> ClassChosen {
     ClassChosen {
         procedure: way.offer.procedure.id().to_owned(),
         name: request.lore.procedure_name(way.offer.procedure).to_owned(),
-        dye_class: classes.first().map_or(way.class.id(), |c| c).to_owned(),
+        dye_class: class.id().to_owned(),
+        dye_class_name: request.lore.class_name(class).to_owned(),
         verdict: verdict.0.id().to_owned(),
-        why: verdict.1,
+        why: sentence(&verdict.1),
     }
 }
 
@@ -85,8 +76,8 @@ fn reach(reach: &Reach) -> ReachSeen {
         within: reach.within,
         gap: print(reach.gap, 2),
         nearest: of_lab(reach.nearest, "nearest reachable colour"),
-        limits: limits.collect(),
-        would_help: reach.limits.iter().map(|l| l.what.helps().to_owned()).collect(),
+        limits: limits.map(|l| sentence(&l)).collect(),
+        would_help: reach.limits.iter().map(|l| sentence(l.what.helps())).collect(),
     }
 }
 
@@ -165,7 +156,7 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
         edges: dosed.piece.edges().into_iter().map(|e| of_lab(e, "edge of the 90 % region")).collect(),
         verdict,
         viewing: piece.viewing.name().to_owned(),
-        metamerism: metamerism.collect(),
+        metamerism: metamerism.map(|m| sentence(&m)).collect(),
         spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
         lights: seen,
     }

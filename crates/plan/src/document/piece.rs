@@ -149,6 +149,8 @@ pub struct ClassChosen {
     pub name: String,
     /// Dye class id.
     pub dye_class: String,
+    /// The dye class in words.
+    pub dye_class_name: String,
     /// excellent, good or fair.
     pub verdict: String,
     /// Why this one.

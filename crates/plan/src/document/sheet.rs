@@ -102,6 +102,8 @@ pub struct SheetDye {
     pub name: String,
     /// Class id.
     pub class: String,
+    /// The class in words.
+    pub class_name: String,
     /// Colour Index Generic Name.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ci: Option<String>,

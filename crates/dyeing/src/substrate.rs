@@ -108,6 +108,11 @@ impl Substrate {
         }
     }
 
+    /// Every fibre: share, K/S undyed, and K/S gained per unit of absorption of the mix.
+    pub fn sides(&self) -> impl Iterator<Item = (f64, [f64; BANDS], f64)> {
+        self.sides.iter().map(|face| (face.share, face.ks, face.gain))
+    }
+
     /// Dye fixed (% owf) from a dose: F·c / (1 + c/s), saturating with depth.
     #[must_use]
     pub fn fixed(&self, dye: &Dye, dose: OnFibre) -> f64 {

@@ -26,6 +26,7 @@ pub struct Lesson<'a> {
 
 /// What was read of a dyeing.
 #[derive(Debug, Clone, Copy)]
+#[expect(clippy::large_enum_variant, reason = "a handful of lessons at a time; a box would cost Copy")]
 pub enum Seen {
     /// A colour, D65/10°.
     Colour(Lab),

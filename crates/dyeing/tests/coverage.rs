@@ -7,7 +7,6 @@
 //! 87 % and 93 % are the project's own.
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-#![expect(clippy::print_stdout, reason = "tests say how near they came")]
 #![expect(clippy::cast_precision_loss, reason = "counts of a few thousand")]
 
 use std::collections::BTreeMap;

@@ -96,7 +96,7 @@ fn hues_are_what_their_names_say() -> Result<(), Refusal> {
             n if n.contains("greenish yellow") => 80.0..115.0,
             n if n.ends_with("yellow") => 60.0..105.0,
             n if n.ends_with("orange") => 30.0..75.0,
-            n if n == "scarlet" => 15.0..50.0,
+            "scarlet" => 15.0..50.0,
             n if n.contains("turquoise") => 185.0..265.0,
             n if n.contains("green") => 150.0..215.0,
             _ => continue,

@@ -7,7 +7,6 @@
 //! the name is held against the range of that hue's rows.
 
 #![expect(clippy::unwrap_used, reason = "a missing number of the fixture must fail the test")]
-#![expect(clippy::print_stdout, reason = "tests say how near they came")]
 
 use colour::Bands;
 use dyeing::depth::ks;

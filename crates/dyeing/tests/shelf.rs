@@ -1,7 +1,5 @@
 //! The starter shelf and the uptake table against the trade's own tables.
 
-#![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-
 use dyeing::depth::linear_exhaustion;
 use dyeing::{Ground, Look, Substrate, exhaustion, starter};
 use lore::{DyeClass, Lore, Procedure};

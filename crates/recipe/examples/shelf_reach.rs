@@ -6,6 +6,8 @@
 //! given. The starter dyes are estimates: the counts say what such a shelf could do, not what any
 //! dyeing did. The last line is JSON.
 
+#![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
+
 use std::error::Error;
 
 use colour::{Bands, Weights};
@@ -95,7 +97,9 @@ fn spectra(text: &str) -> Result<Vec<Bands>, Box<dyn Error>> {
     let head: Vec<&str> = lines.next().ok_or("an empty file")?.split(',').collect();
     let places: Vec<usize> = (400..=700)
         .step_by(10)
-        .map(|nm| head.iter().position(|h| *h == format!("R{nm}")).ok_or(format!("no column R{nm}")))
+        .map(|nm| {
+            head.iter().position(|h| *h == format!("R{nm}")).ok_or(format!("no column R{nm}"))
+        })
         .collect::<Result<_, _>>()?;
     lines
         .filter(|l| !l.is_empty())

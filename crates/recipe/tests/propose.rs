@@ -1,7 +1,6 @@
 //! Laws of an answer: what must hold whatever the dyes are.
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-#![expect(clippy::print_stdout, reason = "tests say how near they came")]
 
 mod common;
 

@@ -2,7 +2,6 @@
 //! (`examples/reach` compares it with dense sampling that does without the engine.)
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-#![expect(clippy::print_stdout, reason = "tests say how near they came")]
 
 mod common;
 

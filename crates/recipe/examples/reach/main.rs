@@ -11,6 +11,8 @@
 //! Ends with one line of JSON: `n`, `right` (share of verdicts that agree at 0.5 ΔE00), and
 //! `nearest_gap_p99` (how much further off ours is than the dense minimum, 99th percentile).
 
+#![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
+
 mod dense;
 mod dice;
 

@@ -5,6 +5,8 @@
 //! doses by name, our reflectance, and our Lab and ΔE00 under four lights. `benches/score_again.py`
 //! works all of it out afresh: the dyes from the data files, the rest by the reference's own modules.
 
+#![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
+
 use std::error::Error;
 use std::fmt::Write;
 

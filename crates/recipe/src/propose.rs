@@ -39,10 +39,16 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     let settings = Settings { keep: WIDE, finish: WIDE, ..Settings::default() };
     let found = engine::search(&palette, &goal, question.most_dyes, &settings, threads)
         .map_err(|e| Refusal::Engine(e.to_string()))?;
-    let mut combos = found.combos.clone();
+    // Sets of four crowd out the rest by sheer number: the best of up to three are asked for apart.
+    let few = question.most_dyes.min(USUAL_DYES);
+    let fewer = engine::search(&palette, &goal, few, &settings, threads)
+        .map_err(|e| Refusal::Engine(e.to_string()))?;
+    let mut combos = fewer.combos;
     combos.extend(daylight_exact(question, &palette, threads)?);
+    combos.extend(found.combos.iter().filter(|c| usize::from(c.n) > few));
     let mut choices = looked_at(question, &combos)?;
     let solved = choices.len();
+    drop_needless(&mut choices);
     let limit = keep_limit(question, &choices);
     choices.retain(|c| c.expected_error() <= limit);
     let cheapest = score(question, &mut choices);
@@ -61,6 +67,11 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
 
 /// How many of the engine's best sets are looked at closely.
 const WIDE: usize = 400;
+/// Dyes in a recipe unless one more buys something visible.
+const USUAL_DYES: usize = 3;
+/// What a fourth dye must bring the worst light nearer, ΔE00, to be worth its pot of powder: half of
+/// what passes edge to edge (judgement).
+const VISIBLE: f64 = 0.5;
 /// How many of those, best first, have their proportions moved to where they are surest.
 const POISED: usize = 24;
 
@@ -112,6 +123,15 @@ fn looked_at(question: &Question, combos: &[Combo]) -> Result<Vec<Choice>, Refus
         }
     }
     Ok(choices)
+}
+
+/// Takes out recipes of four dyes that look no better in any light than the best with fewer: that
+/// several poorly known dyes average out is no reason to weigh one more.
+fn drop_needless(choices: &mut Vec<Choice>) {
+    let worst = |c: &Choice| c.worst().map_or(0.0, |l| l.difference);
+    let usual = choices.iter().filter(|c| c.doses.len() <= USUAL_DYES);
+    let best = usual.map(worst).fold(f64::INFINITY, f64::min);
+    choices.retain(|c| c.doses.len() <= USUAL_DYES || worst(c) < best - VISIBLE);
 }
 
 /// The same dyes in doses within 1 % of each other.

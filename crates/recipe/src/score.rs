@@ -4,7 +4,7 @@
 //! | --- | --- |
 //! | worst light | the largest ΔE00 over the lights looked at |
 //! | spread | half the root mean square spread of the dyed piece (dyes not known well, dosing, dyeing) |
-//! | number of dyes | 0.1 for each dye after the first, 0.6 for a fourth: it has to buy something visible |
+//! | number of dyes | 0.1 for each dye after the first, 0.6 for a fourth (which is looked at only where it brings the worst light visibly nearer) |
 //! | sensitivity | a quarter of the ΔE00 that a 10 % slip in one dose makes, the worst of them |
 //! | weighability | 10 × what the worst dose scatters beyond 2 %, at most 1 |
 //! | cost | 0.1 for each time the dyes cost as much again as the cheapest recipe's, at most 0.5 |

@@ -28,7 +28,7 @@ pub(crate) fn recipes(piece: &PiecePlan, currency: &str) -> Markup {
     html! {
         (table("recipes", "The recipes that really differ, the chosen one first", &heads, &rows))
         @if let Some(search) = &piece.search {
-            p.quiet { (search.subsets) " sets of dyes were answered. " (search.why_stopped) }
+            p.quiet { (search.why_stopped) }
         }
     }
 }

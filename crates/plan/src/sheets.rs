@@ -24,6 +24,9 @@ pub(crate) fn sheet(
     let mut seen = goods(&piece.goods);
     seen.dry_g = print(sheet.dry.to_grams(), 1);
     seen.parts.clone_from(&sheet.parts);
+    if sheet.kind == Kind::Swatch {
+        "a snip of the same cloth".clone_into(&mut seen.weight_from);
+    }
     let (first_line, waiver, swatch_recorded) = match sheet.kind {
         Kind::Swatch => (None, None, None),
         Kind::Bulk => standing(piece, sheet, lore),
@@ -62,6 +65,25 @@ pub(crate) fn sheet(
         fastness_claimed: sheet.fastness_claimed,
         notes: sheet.notes.clone(),
     }
+}
+
+/// Where the stock made for the swatch is enough for the bulk bath too: nothing is weighed twice.
+pub(crate) fn left_from_swatch(swatch: &Sheet, bulk: &Sheet) -> Vec<String> {
+    bulk.stocks
+        .iter()
+        .filter_map(|wanted| {
+            let left = swatch.stocks.iter().find(|made| {
+                made.dye == wanted.dye
+                    && made.strength_pct == wanted.strength_pct
+                    && made.leftover_ml.value() >= wanted.used_ml.value()
+            })?;
+            Some(format!(
+                "The {} % stock of {} made for the swatch has {} mL left, enough for this bath: while \
+                 it keeps, use it and make no new one.",
+                left.strength_pct, left.dye, left.leftover_ml
+            ))
+        })
+        .collect()
 }
 
 /// Daylight and at least one lamp, whatever the piece asks for.

@@ -26,6 +26,8 @@ pub(crate) fn with_bath(
 ) -> PiecePlan {
     let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
     let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, lights);
+    let mut bulk = sheet(&way.bulk);
+    bulk.notes.extend(sheets::left_from_swatch(&way.swatch, &way.bulk));
     PiecePlan {
         id: piece.id.clone(),
         name: piece.name.clone(),
@@ -44,7 +46,7 @@ pub(crate) fn with_bath(
             why_stopped: sentence(&way.answer.why_stopped),
         }),
         expected: Some(expected(piece, target, way, lights)),
-        sheets: vec![sheet(&way.swatch), sheet(&way.bulk)],
+        sheets: vec![sheet(&way.swatch), bulk],
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
         advice: advice::with_bath(request, piece, target, offers, way),

@@ -73,7 +73,11 @@ fn makeup(
                     _ => f64::NAN,
                 };
                 let hint = "write the percentage as a number, as in cotton = 65";
-                let known = table.keep(&name.span, lore.material(&name.it).map(|_| ()), "check the spelling");
+                let known = table.keep(
+                    &name.span,
+                    lore.material(&name.it).map(|_| ()),
+                    "check the spelling",
+                );
                 let share = table.keep(&share.span, Share::try_percent(number), hint);
                 match (known, share) {
                     (Some(()), Some(share)) => fibres.push((name.it, share)),
@@ -149,8 +153,10 @@ const WEIGHTS: [(&str, &str, Weigh); 4] = [
 type Measure<T> = fn(f64) -> Result<T, NotAQuantity>;
 const LENGTHS: [(&str, &str, Measure<Length>); 2] =
     [("length_m", "m", Length::try_metres), ("length_yd", "yd", Length::try_yards)];
-const WIDTHS: [(&str, &str, Measure<Length>); 2] =
-    [("width_cm", "cm", |cm| Length::try_metres(cm / 100.0)), ("width_in", "in", Length::try_inches)];
+const WIDTHS: [(&str, &str, Measure<Length>); 2] = [
+    ("width_cm", "cm", |cm| Length::try_metres(cm / 100.0)),
+    ("width_in", "in", Length::try_inches),
+];
 const CLOTH_WEIGHTS: [(&str, &str, Measure<ArealMass>); 3] = [
     ("cloth_g_per_m2", "g/m²", ArealMass::try_grams_per_square_metre),
     ("cloth_oz_per_yd2", "oz/yd²", ArealMass::try_ounces_per_square_yard),

@@ -89,17 +89,23 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
             None
         }
     });
-    let vinegar = table.number("vinegar_pct").map_or(Share::try_percent(USUAL_VINEGAR_PCT).ok(), |v| {
-        let hint = "it is on the label: table vinegar has 4 to 8 %";
-        if (3.0..=10.0).contains(&v.it) {
-            return Share::try_percent(v.it).ok();
-        }
-        let says = format!("vinegar of {} %", v.it);
-        table.fault(v.span, says, format!("{hint}; above 10 % is a corrosive grade, not for this"));
-        None
-    });
+    let vinegar =
+        table.number("vinegar_pct").map_or(Share::try_percent(USUAL_VINEGAR_PCT).ok(), |v| {
+            let hint = "it is on the label: table vinegar has 4 to 8 %";
+            if (3.0..=10.0).contains(&v.it) {
+                return Share::try_percent(v.it).ok();
+            }
+            let says = format!("vinegar of {} %", v.it);
+            table.fault(
+                v.span,
+                says,
+                format!("{hint}; above 10 % is a corrosive grade, not for this"),
+            );
+            None
+        });
     table.finish();
-    let kit = table.keep(&table.span, Kit::try_new(scale, syringes), "name a scale or a syringe")?;
+    let kit =
+        table.keep(&table.span, Kit::try_new(scale, syringes), "name a scale or a syringe")?;
     let mut vessels = if vessels.is_empty() { common()?.vessels } else { vessels };
     vessels.sort_by(|a, b| a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()));
     Some(Kitchen { kit, vessels, hardness_mg_per_l: hardness, vinegar: vinegar? })

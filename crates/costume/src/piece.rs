@@ -39,6 +39,10 @@ pub struct Piece {
 
 /// The undyed cloth as given.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a handful per piece; a box would cost every reader a step"
+)]
 pub enum GroundGiven {
     /// Not read: the default look of its material.
     Assumed(Look),
@@ -76,7 +80,8 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
     let target = match table.part("target") {
         Some(target) => given(&target, files),
         None => {
-            let hint = "write target = { lab = [L, a, b] }, { hex = \"#rrggbb\" } or { file = \"…\" }";
+            let hint =
+                "write target = { lab = [L, a, b] }, { hex = \"#rrggbb\" } or { file = \"…\" }";
             table.fault(table.span.clone(), "`target` is missing", hint);
             None
         }
@@ -160,7 +165,8 @@ fn swatch(table: &Table) -> Option<Swatch> {
     let waived = part.text("waived_by");
     let day = part.day("day");
     part.finish();
-    let hint = "write { recorded = 2027-01-10, liquor_ratio = 30 } or { waived_by = \"name\", day = … }";
+    let hint =
+        "write { recorded = 2027-01-10, liquor_ratio = 30 } or { waived_by = \"name\", day = … }";
     match (recorded, ratio, waived, day) {
         (Some(recorded), Some(ratio), None, None) => {
             let ratio = LiquorRatio::try_litres_per_kilogram(ratio.it);

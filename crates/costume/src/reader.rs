@@ -108,7 +108,12 @@ impl Reader {
 
 impl<'r, 'i> Table<'r, 'i> {
     /// Notes a fault at a place.
-    pub(crate) fn fault(&self, span: Range<usize>, says: impl Into<String>, hint: impl Into<String>) {
+    pub(crate) fn fault(
+        &self,
+        span: Range<usize>,
+        says: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
         self.reader.fault(span, says.into(), hint);
     }
 
@@ -200,9 +205,9 @@ impl<'r, 'i> Table<'r, 'i> {
         match self.any(key) {
             None => vec![],
             Some(At { it: Any::List(list), .. }) => list,
-            Some(At { it, span }) => {
-                self.wrong(span, key, it.kind(), "write a list in square brackets").unwrap_or_default()
-            }
+            Some(At { it, span }) => self
+                .wrong(span, key, it.kind(), "write a list in square brackets")
+                .unwrap_or_default(),
         }
     }
 
@@ -265,7 +270,11 @@ impl<'r, 'i> Table<'r, 'i> {
                     Some(near) => format!("did you mean `{near}`?"),
                     None => format!("known here: {}", asked.join(", ")),
                 };
-                self.fault(key.span(), format!("`{}` is not a key of this table", key.get_ref()), hint);
+                self.fault(
+                    key.span(),
+                    format!("`{}` is not a key of this table", key.get_ref()),
+                    hint,
+                );
             }
         }
     }

@@ -53,7 +53,13 @@ impl Shelf {
     pub fn of_starters() -> Self {
         let dyes = starter()
             .iter()
-            .map(|s| ShelfDye { dye: s.dye.clone(), left: None, price: None, lot: None, opened: None })
+            .map(|s| ShelfDye {
+                dye: s.dye.clone(),
+                left: None,
+                price: None,
+                lot: None,
+                opened: None,
+            })
             .collect();
         Self { dyes, others: vec![], starter: true }
     }
@@ -157,7 +163,13 @@ fn stock(table: &Table) -> Option<(Option<Mass>, Option<PricePerGram>)> {
 }
 
 /// Learns from `[[dye.swatch]]` entries: `{ owf_pct, on, lab|hex|file, liquor_ratio }`.
-fn learn(table: &Table, base: &Dye, chips: &[Table], lore: &Lore, files: &dyn Files) -> Option<Dye> {
+fn learn(
+    table: &Table,
+    base: &Dye,
+    chips: &[Table],
+    lore: &Lore,
+    files: &dyn Files,
+) -> Option<Dye> {
     if chips.is_empty() {
         return Some(base.clone());
     }
@@ -193,14 +205,15 @@ fn lesson(
     let depth = depth?;
     let hint = "above zero, in % on weight of fibre";
     let dose = table.keep(&depth.span, OnFibre::try_percent(depth.it), hint)?;
-    let on = on.map_or_else(|| At { it: "cotton".to_owned(), span: table.span.clone() }, |o| o);
+    let on = on.unwrap_or_else(|| At { it: "cotton".to_owned(), span: table.span.clone() });
     let material = table.keep(&on.span, lore.material(&on.it).map(|m| m.id.clone()), "a fibre")?;
     let look = if natural { Look::Natural } else { Look::White };
     let ground = Ground::assumed(&[(&material, Share::WHOLE)], look);
     let ground = table.keep(&on.span, ground, "a fibre this class colours")?;
     let ratio = LiquorRatio::try_litres_per_kilogram(ratio);
     let ratio = table.keep(&table.span, ratio, "litres per kilogram")?;
-    let on = table.keep(&on.span, Substrate::try_new(&ground, base.class, ratio), "another fibre")?;
+    let on =
+        table.keep(&on.span, Substrate::try_new(&ground, base.class, ratio), "another fibre")?;
     let seen = match seen?.as_given {
         AsGiven::Colour(lab) => Seen::Colour(lab),
         AsGiven::Spectrum(bands) => Seen::Spectrum(bands),
@@ -218,7 +231,8 @@ fn other(table: &Table, lore: &Lore) -> Option<ShelfOther> {
     let stock = stock(table);
     table.finish();
     let id = id?;
-    let known = table.keep(&id.span, lore.agent(&id.it).map(|a| a.id.clone()), "check the spelling")?;
+    let known =
+        table.keep(&id.span, lore.agent(&id.it).map(|a| a.id.clone()), "check the spelling")?;
     let (left, price) = stock?;
     Some(ShelfOther { id: known, left, price })
 }

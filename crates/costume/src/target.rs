@@ -16,6 +16,10 @@ pub struct Given {
 
 /// The three ways a colour can be known.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a handful per piece; a box would cost every reader a step"
+)]
 pub enum AsGiven {
     /// A colour, D65/10°; its spectrum has to be assumed.
     Colour(Lab),

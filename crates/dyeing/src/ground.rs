@@ -123,7 +123,8 @@ impl Curve {
 fn default_look(material: &str, look: Look) -> Result<Bands, Refusal> {
     static TABLE: OnceLock<Vec<Row>> = OnceLock::new();
     let rows = TABLE.get_or_init(|| {
-        toml::from_str::<Rows>(include_str!("../data/grounds.toml")).map_or_else(|_| vec![], |r| r.ground)
+        toml::from_str::<Rows>(include_str!("../data/grounds.toml"))
+            .map_or_else(|_| vec![], |r| r.ground)
     });
     let row = rows.iter().find(|r| r.materials.iter().any(|m| m == material));
     let row = row.ok_or_else(|| Refusal::UnknownGround { material: material.to_owned() })?;

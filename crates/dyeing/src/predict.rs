@@ -52,7 +52,12 @@ pub fn predict(on: &Substrate, recipe: &[Dosed], scatter: Scatter) -> Result<Pre
     let bands = Bands::try_new(on.dyed(&absorbed(on, recipe)))?;
     let (recipe_cov, piece_cov) = covariances(on, recipe, scatter, light);
     let lab = light.lab(&bands);
-    Ok(Prediction { bands, lab, recipe: Spread::of(lab, recipe_cov), piece: Spread::of(lab, piece_cov) })
+    Ok(Prediction {
+        bands,
+        lab,
+        recipe: Spread::of(lab, recipe_cov),
+        piece: Spread::of(lab, piece_cov),
+    })
 }
 
 /// Sum of fixed dye × absorption over a recipe.
@@ -72,10 +77,8 @@ pub(crate) fn covariances(
     scatter: Scatter,
     light: &Weights,
 ) -> (Matrix3<f64>, Matrix3<f64>) {
-    let parts: Vec<[f64; BANDS]> = recipe
-        .iter()
-        .map(|d| d.dye.absorbs().map(|a| a * on.fixed(d.dye, d.dose)))
-        .collect();
+    let parts: Vec<[f64; BANDS]> =
+        recipe.iter().map(|d| d.dye.absorbs().map(|a| a * on.fixed(d.dye, d.dose))).collect();
     let mut all = [0.0; BANDS];
     for part in &parts {
         add(&mut all, part, 1.0);

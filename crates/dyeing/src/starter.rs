@@ -75,7 +75,8 @@ impl Row {
             .map(|&[peak_nm, width_cm, height]| Band { peak_nm, width_cm, height })
             .collect();
         let written = Written {
-            absorption: Absorption::of(bands).ok_or_else(|| Refusal::NoDye { id: self.id.clone() })?,
+            absorption: Absorption::of(bands)
+                .ok_or_else(|| Refusal::NoDye { id: self.id.clone() })?,
             strength: self.ks_per_pct,
             fixed: Share::try_percent(self.fixed_pct)?,
             saturation: OnFibre::try_percent(self.saturation_pct)?,

@@ -38,7 +38,12 @@ impl Substrate {
     pub fn try_new(ground: &Ground, class: DyeClass, ratio: LiquorRatio) -> Result<Self, Refusal> {
         let nothing = || Refusal::NothingTakes {
             class: class.to_string(),
-            materials: ground.sides.iter().map(|s| s.material.as_str()).collect::<Vec<_>>().join(", "),
+            materials: ground
+                .sides
+                .iter()
+                .map(|s| s.material.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
         };
         let uptake = Uptake::of(class).ok_or_else(nothing)?;
         let takers: f64 = ground

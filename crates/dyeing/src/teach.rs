@@ -26,7 +26,10 @@ pub struct Lesson<'a> {
 
 /// What was read of a dyeing.
 #[derive(Debug, Clone, Copy)]
-#[expect(clippy::large_enum_variant, reason = "a handful of lessons at a time; a box would cost Copy")]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a handful of lessons at a time; a box would cost Copy"
+)]
 pub enum Seen {
     /// A colour, D65/10°.
     Colour(Lab),
@@ -81,8 +84,7 @@ fn refuse_misfit(dye: &Dye, residuals: &DVector<f64>, lessons: &[Lesson]) -> Res
     let mut row = 0;
     for lesson in lessons {
         let lights = lesson.seen.lights();
-        let off: f64 =
-            (0..3).map(|k| residuals[row + k] * residuals[row + k]).sum::<f64>().sqrt();
+        let off: f64 = (0..3).map(|k| residuals[row + k] * residuals[row + k]).sum::<f64>().sqrt();
         row += 3 * lights;
         if off > 4.0 && off * lesson.spread > 6.0 {
             return Err(Refusal::NotThisDye {

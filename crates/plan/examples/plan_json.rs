@@ -1,6 +1,8 @@
 //! Prints the plan of a costume file as JSON, without a door: for looking at the document while
 //! working on this room. `cargo run -p plan --example plan_json -- COSTUME.toml [SHELF.toml]`
 
+#![expect(clippy::print_stdout, reason = "an example prints its answer")]
+
 use std::error::Error;
 use std::path::Path;
 

@@ -45,8 +45,12 @@ pub(crate) fn without_bath(
 ) -> Vec<AdviceSeen> {
     let mut notes = Notes { piece, list: vec![] };
     let general: &[&str] = match gate {
-        Gate::Tests => &["Test a snip cut from a seam allowance or the back, never the piece itself."],
-        Gate::Hard => &["Cloth that must not be dyed can be replaced, painted or covered: decide before cutting."],
+        Gate::Tests => {
+            &["Test a snip cut from a seam allowance or the back, never the piece itself."]
+        }
+        Gate::Hard => &[
+            "Cloth that must not be dyed can be replaced, painted or covered: decide before cutting.",
+        ],
         Gate::Undecided => &["What is missing can be put right: see the reasons above."],
     };
     for text in general {
@@ -98,7 +102,9 @@ pub(crate) fn with_bath(
         }
     }
     match way.offer.verdict {
-        Verdict::Fair => notes.say("fair-class", format!("only fair on this cloth: {}", way.offer.why)),
+        Verdict::Fair => {
+            notes.say("fair-class", format!("only fair on this cloth: {}", way.offer.why))
+        }
         Verdict::Good | Verdict::Excellent | Verdict::Stains | Verdict::None | Verdict::Ruins => {}
     }
     if way.offer.home != Home::Yes {
@@ -120,15 +126,26 @@ pub(crate) fn with_bath(
         }
     }
     if matches!(piece.swatch, Swatch::Waived { .. }) {
-        notes.say("no-swatch", "signed: no swatch. The first thing dyed is the piece itself".to_owned());
+        notes.say(
+            "no-swatch",
+            "signed: no swatch. The first thing dyed is the piece itself".to_owned(),
+        );
     }
     if matches!(piece.ground, GroundGiven::Assumed(_)) {
-        notes.say("ground-assumed", "the undyed cloth was not read; its usual look is taken. A reading \
-             of a folded scrap makes pale shades surer".to_owned());
+        notes.say(
+            "ground-assumed",
+            "the undyed cloth was not read; its usual look is taken. A reading \
+             of a folded scrap makes pale shades surer"
+                .to_owned(),
+        );
     }
     if request.shelf.starter {
-        notes.say("starter-shelf", "every dye is an estimate of the starter shelf: amounts are a first \
-             guess for your own dyes of that hue and class".to_owned());
+        notes.say(
+            "starter-shelf",
+            "every dye is an estimate of the starter shelf: amounts are a first \
+             guess for your own dyes of that hue and class"
+                .to_owned(),
+        );
     }
     if let Some(program) = first_note(way) {
         notes.say("programme", program);
@@ -154,8 +171,12 @@ fn about_target(notes: &mut Notes, target: &Resolved) {
         notes.say("no-surface", moved.clone());
     }
     if target.assumed {
-        notes.say("target-assumed", "only a colour was given: its look under other lights is that of \
-             the most likely cloth, assumed".to_owned());
+        notes.say(
+            "target-assumed",
+            "only a colour was given: its look under other lights is that of \
+             the most likely cloth, assumed"
+                .to_owned(),
+        );
     }
 }
 

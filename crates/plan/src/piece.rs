@@ -112,7 +112,10 @@ fn stopped(
         let ruins = offers.refused.iter().find(|r| r.verdict == lore::Verdict::Ruins);
         let first = ruins.or(offers.refused.first());
         let because = first.map_or("nothing takes on it", |r| r.why_not.as_str());
-        (format!("nothing in a home dye kit colours this cloth safely: {because}"), advice::Gate::Hard)
+        (
+            format!("nothing in a home dye kit colours this cloth safely: {because}"),
+            advice::Gate::Hard,
+        )
     } else {
         let why = "the fibre is not known well enough. What would colour it if it is one fibre would \
                    ruin it, or leave it white, if it is another: make the tests first";
@@ -208,9 +211,8 @@ pub(crate) fn tests(offers: &Offers) -> Vec<TestToMake> {
 /// For a fibre that is all but settled and still has no bath: the tests that would confirm it.
 fn confirming(request: &Request, piece: &Piece) -> Vec<TestToMake> {
     let lore::Makeup::Unknown(odds) = &piece.goods.makeup else { return vec![] };
-    let made = |test: &&lore::IdTest| {
-        odds.seen().iter().any(|seen| test.observes.contains(&seen.kind()))
-    };
+    let made =
+        |test: &&lore::IdTest| odds.seen().iter().any(|seen| test.observes.contains(&seen.kind()));
     request
         .lore
         .id_tests()
@@ -230,14 +232,15 @@ fn confirming(request: &Request, piece: &Piece) -> Vec<TestToMake> {
 pub(crate) fn others(request: &Request, offers: &Offers, way: Option<&Way>) -> Vec<ClassRefused> {
     let name = |p| request.lore.procedure_name(p).to_owned();
     let chosen = way.map(|w| w.offer.procedure);
-    let lesser = offers.offered.iter().filter(|o| chosen.is_some_and(|c| c != o.procedure)).map(|o| {
-        ClassRefused {
-            procedure: o.procedure.id().to_owned(),
-            name: name(o.procedure),
-            verdict: o.verdict.id().to_owned(),
-            why_not: sentence(&format!("possible, but the way chosen comes first: {}", o.why)),
-        }
-    });
+    let lesser =
+        offers.offered.iter().filter(|o| chosen.is_some_and(|c| c != o.procedure)).map(|o| {
+            ClassRefused {
+                procedure: o.procedure.id().to_owned(),
+                name: name(o.procedure),
+                verdict: o.verdict.id().to_owned(),
+                why_not: sentence(&format!("possible, but the way chosen comes first: {}", o.why)),
+            }
+        });
     let refused = offers.refused.iter().map(|r| ClassRefused {
         procedure: r.procedure.id().to_owned(),
         name: name(r.procedure),

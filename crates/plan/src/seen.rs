@@ -45,7 +45,13 @@ pub(crate) fn resolve(given: &Given, lights: &[colour::Light]) -> Result<Resolve
     let (likely, moved) = match &given.as_given {
         AsGiven::Spectrum(bands) => {
             let seen = of_bands(bands, &given.written, false);
-            return Ok(Resolved { bands: *bands, assumed: false, seen, moved: None, unsure: vec![] });
+            return Ok(Resolved {
+                bands: *bands,
+                assumed: false,
+                seen,
+                moved: None,
+                unsure: vec![],
+            });
         }
         AsGiven::Colour(lab) => nearest_likely(*lab)?,
         AsGiven::Screen(screen) => match prior.screen_colour_to_cloth(screen.to_xyz2()) {
@@ -73,7 +79,10 @@ fn nearest_likely(wanted: Lab) -> Result<(colour::Likely, Option<String>), Strin
                 let says = format!(
                     "no cloth can have the colour as given (L* {:.0}, a* {:.0}, b* {:.0}); the aim is \
                      the nearest it can have, {}",
-                    wanted.l, wanted.a, wanted.b, describe(lab)
+                    wanted.l,
+                    wanted.a,
+                    wanted.b,
+                    describe(lab)
                 );
                 return Ok((likely, Some(says)));
             }
@@ -126,10 +135,9 @@ pub(crate) fn goods(goods: &Goods) -> GoodsSeen {
             (material, portions.iter().map(share).collect(), vec![])
         }
         Makeup::Unknown(odds) => {
-            let counted = odds.counted().map(|f| FibreOdds {
-                fibre: f.fibre.clone(),
-                odds: print(f.odds, 4),
-            });
+            let counted = odds
+                .counted()
+                .map(|f| FibreOdds { fibre: f.fibre.clone(), odds: print(f.odds, 4) });
             (None, vec![], counted.collect())
         }
     };

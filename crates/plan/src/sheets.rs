@@ -58,10 +58,7 @@ pub(crate) fn sheet(
         steps: sheet.steps.iter().map(step).collect(),
         total_min: print(sheet.total.to_minutes(), 0),
         no_top_up_after: sheet.no_top_up_after.map(str::to_owned),
-        judge: Judge {
-            text: sheet.judge.clone(),
-            lights: judged_under(lights),
-        },
+        judge: Judge { text: sheet.judge.clone(), lights: judged_under(lights) },
         fastness_claimed: sheet.fastness_claimed,
         notes: sheet.notes.clone(),
     }

@@ -87,6 +87,8 @@ fn left_out(rows: &[ShoppingRow]) -> Vec<String> {
     if !without.is_empty() {
         said.push(format!("no price is known for: {}", without.join("; ")));
     }
-    said.push("packs: what is bought comes in whole packs; this list counts what is used".to_owned());
+    said.push(
+        "packs: what is bought comes in whole packs; this list counts what is used".to_owned(),
+    );
     said
 }

@@ -129,7 +129,8 @@ fn one(tries: &Try, offer: &Offer, class: DyeClass) -> Result<Way, String> {
 /// (common practice for pots).
 fn usual_ratio(lore: &lore::Lore, makeup: &Makeup) -> f64 {
     use lore::Group;
-    let roomy = |g: Group| matches!(g, Group::Protein | Group::Skin | Group::Acetate | Group::Acrylic);
+    let roomy =
+        |g: Group| matches!(g, Group::Protein | Group::Skin | Group::Acetate | Group::Acrylic);
     if lore.materials_of(makeup).iter().any(|m| roomy(m.group)) { 30.0 } else { 20.0 }
 }
 
@@ -145,12 +146,7 @@ impl<E: std::error::Error> From<E> for Stop {
     }
 }
 
-fn at_ratio(
-    tries: &Try,
-    offer: &Offer,
-    class: DyeClass,
-    ratio: LiquorRatio,
-) -> Result<Way, Stop> {
+fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> Result<Way, Stop> {
     let (request, piece) = (tries.request, tries.piece);
     let on = Substrate::try_new(tries.ground, class, ratio)?;
     let together = |d: &ShelfDye| match offer.procedure {
@@ -244,8 +240,8 @@ fn sheets(
         .iter()
         .map(|v| bath::VesselAtHand { name: &v.name, holds: v.holds, material: v.material.name() })
         .collect();
-    let hardness = hardness_mg_per_l
-        .and_then(|mg| units::PerLitre::try_grams_per_litre(mg / 1000.0).ok());
+    let hardness =
+        hardness_mg_per_l.and_then(|mg| units::PerLitre::try_grams_per_litre(mg / 1000.0).ok());
     let people = request.costume.people;
     let parts: Vec<&str> = tries.piece.goods.parts.iter().map(String::as_str).collect();
     let order = |kind| Order {
@@ -306,9 +302,7 @@ fn stock_rules(shelf: &ShelfDye) -> Option<StockRules> {
 /// The fibres of a makeup as the dyeing room names them; all that count for an unknown fibre, alike.
 pub(crate) fn fibres(lore: &lore::Lore, makeup: &Makeup) -> Vec<(String, Share)> {
     match makeup {
-        Makeup::Known(portions) => {
-            portions.iter().map(|p| (p.material.clone(), p.share)).collect()
-        }
+        Makeup::Known(portions) => portions.iter().map(|p| (p.material.clone(), p.share)).collect(),
         Makeup::Unknown(_) => lore
             .materials_of(makeup)
             .first()

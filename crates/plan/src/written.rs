@@ -55,10 +55,11 @@ pub(crate) fn with_bath(
 
 fn class(request: &Request, way: &Way) -> ClassChosen {
     let class = way.bulk.dyes.first().map_or(way.class, |d| d.class);
-    let verdict = way.offer.classes.iter().find(|c| c.class == way.class).map_or_else(
-        || (way.offer.verdict, way.offer.why.clone()),
-        |c| (c.verdict, c.why.clone()),
-    );
+    let verdict =
+        way.offer.classes.iter().find(|c| c.class == way.class).map_or_else(
+            || (way.offer.verdict, way.offer.why.clone()),
+            |c| (c.verdict, c.why.clone()),
+        );
     ClassChosen {
         procedure: way.offer.procedure.id().to_owned(),
         name: request.lore.procedure_name(way.offer.procedure).to_owned(),
@@ -135,9 +136,9 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
     let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, target, way)).collect();
     let apart = seen.first().map_or(0.0, |l| l.difference);
     let worst = seen.iter().max_by(|a, b| a.difference.total_cmp(&b.difference));
-    let worst_words = worst.filter(|w| w.light != "D65").map_or_else(String::new, |w| {
-        format!(", at worst {:.1} under {}", w.difference, w.words)
-    });
+    let worst_words = worst
+        .filter(|w| w.light != "D65")
+        .map_or_else(String::new, |w| format!(", at worst {:.1} under {}", w.difference, w.words));
     let verdict = format!(
         "The recipe {} in daylight ({apart:.1}; up to {:.1} passes {}){worst_words}. How sure: nine of \
          ten pieces dyed so should land within {:.1} of the expected colour.",
@@ -155,7 +156,12 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
         colour: of_bands(&dosed.bands, "predicted", true),
         recipe_spread90: print(dosed.recipe.within_90(), 1),
         piece_spread90: print(dosed.piece.within_90(), 1),
-        edges: dosed.piece.edges().into_iter().map(|e| of_lab(e, "edge of the 90 % region")).collect(),
+        edges: dosed
+            .piece
+            .edges()
+            .into_iter()
+            .map(|e| of_lab(e, "edge of the 90 % region"))
+            .collect(),
         verdict,
         viewing: piece.viewing.name().to_owned(),
         metamerism: metamerism.map(|m| sentence(&m)).collect(),

@@ -46,16 +46,14 @@ fn reconciles(plan: &Value) -> Result<(), String> {
         for dye in list(sheet, "dyes") {
             let grams = number(dye, "grams").ok_or("a dye without grams")?;
             let id = dye["id"].as_str().ok_or("a dye without id")?;
-            if let (Some(ml), Some(pct)) = (number(dye, "stock_ml"), number(dye, "stock_pct")) {
-                if !same(ml * pct / 100.0, grams) {
+            if let (Some(ml), Some(pct)) = (number(dye, "stock_ml"), number(dye, "stock_pct"))
+                && !same(ml * pct / 100.0, grams) {
                     return Err(format!("{id}: {ml} mL × {pct} % is not {grams} g"));
                 }
-            }
-            if let (Some(price), Some(cost)) = (number(dye, "price_per_g"), number(dye, "cost")) {
-                if !same(hundredths(grams * price), cost) {
+            if let (Some(price), Some(cost)) = (number(dye, "price_per_g"), number(dye, "cost"))
+                && !same(hundredths(grams * price), cost) {
                     return Err(format!("{id}: {grams} g × {price} is not {cost}"));
                 }
-            }
             if dye["how"] != "stock" {
                 *bought.entry(("dye", id.to_owned())).or_insert(0.0) += grams;
             }
@@ -141,7 +139,9 @@ fn every_material_under_every_procedure() -> Check {
 #[test]
 fn the_order_of_pieces_does_not_matter() -> Check {
     let piece = |id: &str, cloth: &str, lab: &str| {
-        format!("[[piece]]\nid = \"{id}\"\ncloth = \"{cloth}\"\nweight_g = 200\ntarget = {{ lab = {lab} }}\n")
+        format!(
+            "[[piece]]\nid = \"{id}\"\ncloth = \"{cloth}\"\nweight_g = 200\ntarget = {{ lab = {lab} }}\n"
+        )
     };
     let (a, b) = (piece("a", "wool", "[40, 20, -20]"), piece("b", "cotton", "[60, -20, 30]"));
     let shelf = shelf()?;

@@ -17,8 +17,7 @@ fn the_example_keeps_every_rule() -> Check {
 fn the_example_says_what_it_must() -> Check {
     let plan = example()?;
     let piece = |id: &str| plan.pieces.iter().find(|p| p.id == id).ok_or(format!("no {id}"));
-    let procedure =
-        |id: &str| piece(id).map(|p| p.class.as_ref().map(|c| c.procedure.clone()));
+    let procedure = |id: &str| piece(id).map(|p| p.class.as_ref().map(|c| c.procedure.clone()));
     assert_eq!(procedure("coat")?.as_deref(), Some("acid-milling"));
     assert_eq!(procedure("sash")?.as_deref(), Some("acid-milling"));
     assert_eq!(procedure("shirt")?.as_deref(), Some("reactive-cold"));

@@ -28,7 +28,12 @@ impl Kind {
         let rule = if !given.is_finite() {
             "it must be a finite number".to_owned()
         } else if given < self.low || given > self.high {
-            format!("it must lie between {} and {} {}", Plain(self.low), Plain(self.high), self.unit)
+            format!(
+                "it must lie between {} and {} {}",
+                Plain(self.low),
+                Plain(self.high),
+                self.unit
+            )
         } else {
             return Ok(given);
         };

@@ -5,7 +5,8 @@ use units::{ArealMass, Length, Mass, NotAQuantity};
 
 #[test]
 fn trade_units_are_exact() -> Result<(), NotAQuantity> {
-    let near = |a: f64, b: f64, tolerance: f64| assert!((a - b).abs() <= tolerance, "{a} is not {b}");
+    let near =
+        |a: f64, b: f64, tolerance: f64| assert!((a - b).abs() <= tolerance, "{a} is not {b}");
     near(ArealMass::try_ounces_per_square_yard(1.0)?.to_grams_per_square_metre(), 33.905_747, 5e-7);
     near(ArealMass::try_momme(1.0)?.to_grams_per_square_metre(), 4.339_936, 5e-7);
     near(Mass::try_ounces(1.0)?.to_grams(), 28.349_523_125, 1e-12);

@@ -333,4 +333,3 @@ pub struct AdviceSeen {
     /// True when the maker overruled it.
     pub overruled: bool,
 }
-

@@ -248,4 +248,3 @@ pub struct Judge {
     /// Under these lights.
     pub lights: Vec<String>,
 }
-

@@ -139,7 +139,7 @@ fn nearest(
 }
 
 /// How many of the best sets are finished, and from how many starts each is tried again when the
-/// target was not reached (`examples/reach` against dense sampling: none of 1,400 verdicts wrong).
+/// target was not reached (`examples/reach` against dense sampling: none of 1,260 verdicts wrong).
 const FINISHED: usize = 24;
 const STARTS: usize = 8;
 

@@ -72,21 +72,6 @@ pub enum Refusal {
 
 /// The known name nearest to what was written (fewest letters changed), for the hint.
 pub(crate) fn nearest<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> String {
-    let given = given.to_lowercase();
-    known.min_by_key(|name| letters_changed(&given, &name.to_lowercase())).unwrap_or("").to_owned()
-}
-
-fn letters_changed(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, ca) in a.chars().take(64).enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, cb) in b.iter().enumerate() {
-            let change = corner + usize::from(ca != *cb);
-            corner = row[j + 1];
-            row[j + 1] = change.min(row[j] + 1).min(corner + 1);
-        }
-    }
-    row[b.len()]
+    let given: String = given.to_lowercase().chars().take(64).collect();
+    known.min_by_key(|name| strsim::levenshtein(&given, &name.to_lowercase())).unwrap_or("").to_owned()
 }

@@ -317,20 +317,7 @@ fn any_of<'r, 'i>(value: &'r Spanned<DeValue<'i>>) -> At<Any<'r, 'i>> {
 
 /// The known word nearest to a misspelt one, if it is near at all.
 pub(crate) fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
-    let far = |a: &str, b: &str| {
-        let b: Vec<char> = b.chars().collect();
-        let mut row: Vec<usize> = (0..=b.len()).collect();
-        for (i, c) in a.chars().take(64).enumerate() {
-            let mut diagonal = row[0];
-            row[0] = i + 1;
-            for j in 0..b.len() {
-                let swap = diagonal + usize::from(b[j] != c);
-                diagonal = row[j + 1];
-                row[j + 1] = swap.min(row[j] + 1).min(diagonal + 1);
-            }
-        }
-        row[b.len()]
-    };
-    let near = known.iter().map(|k| (far(word, k), *k)).min()?;
+    let word: String = word.chars().take(64).collect();
+    let near = known.iter().map(|k| (strsim::osa_distance(&word, k), *k)).min()?;
     (near.0 <= 1 + word.chars().count() / 3).then_some(near.1)
 }

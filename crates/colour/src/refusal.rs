@@ -73,5 +73,8 @@ pub enum Refusal {
 /// The known name nearest to what was written (fewest letters changed), for the hint.
 pub(crate) fn nearest<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> String {
     let given: String = given.to_lowercase().chars().take(64).collect();
-    known.min_by_key(|name| strsim::levenshtein(&given, &name.to_lowercase())).unwrap_or("").to_owned()
+    known
+        .min_by_key(|name| strsim::levenshtein(&given, &name.to_lowercase()))
+        .unwrap_or("")
+        .to_owned()
 }

@@ -32,6 +32,14 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
         p { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white." }
         div.lights { @for light in &expected.lights { (under(light)) } }
         (figures(&expected.lights))
+        @if !expected.places.is_empty() {
+            ul { @for seen in &expected.places { li {
+                b { (seen.place) } ": " (number(seen.difference))
+                @if seen.lights.len() > 1 {
+                    ", the worst of " (seen.lights.join(", ")) " (" (seen.worst) ")"
+                }
+            } } }
+        }
         @if !expected.metamerism.is_empty() {
             ul { @for line in &expected.metamerism { li { (line) } } }
         }

@@ -7,7 +7,7 @@ use recipe::{Choice, Reach};
 
 use crate::document::{
     Care, ClassChosen, ColourSeen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan,
-    ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
+    PlaceSeen, ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
 };
 use crate::piece::{others, tests};
 use crate::seen::{self, Resolved, lab, of_bands, of_lab, print, sentence};
@@ -154,6 +154,7 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
     });
     Expected {
         colour: of_bands(&dosed.bands, "predicted", true),
+        places: places(piece, &seen),
         recipe_spread90: print(dosed.recipe.within_90(), 1),
         piece_spread90: print(dosed.piece.within_90(), 1),
         edges: dosed
@@ -168,6 +169,25 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
         spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
         lights: seen,
     }
+}
+
+/// The places the piece is seen in, each by the worst of its lights.
+fn places(piece: &Piece, seen: &[LightSeen]) -> Vec<PlaceSeen> {
+    piece
+        .places
+        .iter()
+        .filter_map(|place| {
+            let names: Vec<&str> = place.lights().iter().map(|l| l.name()).collect();
+            let here = seen.iter().filter(|l| names.contains(&l.light.as_str()));
+            let worst = here.max_by(|a, b| a.difference.total_cmp(&b.difference))?;
+            Some(PlaceSeen {
+                place: place.name().to_owned(),
+                lights: names.iter().map(|n| (*n).to_owned()).collect(),
+                worst: worst.light.clone(),
+                difference: worst.difference,
+            })
+        })
+        .collect()
 }
 
 fn under(light: Light, target: &Resolved, way: &Way) -> LightSeen {

@@ -47,13 +47,15 @@ fn reconciles(plan: &Value) -> Result<(), String> {
             let grams = number(dye, "grams").ok_or("a dye without grams")?;
             let id = dye["id"].as_str().ok_or("a dye without id")?;
             if let (Some(ml), Some(pct)) = (number(dye, "stock_ml"), number(dye, "stock_pct"))
-                && !same(ml * pct / 100.0, grams) {
-                    return Err(format!("{id}: {ml} mL × {pct} % is not {grams} g"));
-                }
+                && !same(ml * pct / 100.0, grams)
+            {
+                return Err(format!("{id}: {ml} mL × {pct} % is not {grams} g"));
+            }
             if let (Some(price), Some(cost)) = (number(dye, "price_per_g"), number(dye, "cost"))
-                && !same(hundredths(grams * price), cost) {
-                    return Err(format!("{id}: {grams} g × {price} is not {cost}"));
-                }
+                && !same(hundredths(grams * price), cost)
+            {
+                return Err(format!("{id}: {grams} g × {price} is not {cost}"));
+            }
             if dye["how"] != "stock" {
                 *bought.entry(("dye", id.to_owned())).or_insert(0.0) += grams;
             }

@@ -256,6 +256,8 @@ pub struct Expected {
     pub colour: ColourSeen,
     /// Under each light, beside the target.
     pub lights: Vec<LightSeen>,
+    /// Place by place: the worst of its lights.
+    pub places: Vec<PlaceSeen>,
     /// 90 % region of the recipe's own colour, ΔE00.
     pub recipe_spread90: f64,
     /// 90 % region of the dyed piece, ΔE00.
@@ -270,6 +272,19 @@ pub struct Expected {
     pub metamerism: Vec<String>,
     /// Reflectance of the expected cloth, 400–700 nm by 10 nm.
     pub spectrum: Vec<f64>,
+}
+
+/// Recipe and target in one place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlaceSeen {
+    /// The place: "hall lamps".
+    pub place: String,
+    /// Its lights, of which the worst counts.
+    pub lights: Vec<String>,
+    /// The worst of them.
+    pub worst: String,
+    /// ΔE00 there.
+    pub difference: f64,
 }
 
 /// Recipe and target under one light.

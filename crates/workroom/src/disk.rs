@@ -61,7 +61,7 @@ fn near(path: &Path) -> String {
         .filter_map(Result::ok)
         .take(MOST_LOOKED_AT)
         .map(|e| e.file_name().to_string_lossy().into_owned())
-        .map(|name| (letters_changed(&wanted, &name.to_lowercase()), name))
+        .map(|name| (strsim::levenshtein(&wanted, &name.to_lowercase()), name))
         .filter(|(far, _)| *far <= 2 + wanted.chars().count() / 3)
         .collect();
     names.sort();
@@ -71,22 +71,6 @@ fn near(path: &Path) -> String {
     } else {
         format!("in {} there is {}", folder.display(), names.join(", "))
     }
-}
-
-/// How many letters have to be changed, added or taken away to make one word the other.
-pub(crate) fn letters_changed(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, letter) in a.chars().take(64).enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, other) in b.iter().enumerate() {
-            let change = corner + usize::from(letter != *other);
-            corner = row[j + 1];
-            row[j + 1] = change.min(row[j] + 1).min(corner + 1);
-        }
-    }
-    row[b.len()]
 }
 
 /// Writes files whole: each first beside its place; when all of them are on the disk, each is moved

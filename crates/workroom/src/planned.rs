@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use costume::{Shelf, read_costume, read_shelf};
+use costume::{Faults, Shelf, read_costume, read_shelf};
 use lore::Lore;
 use plan::document::Plan;
 use plan::{Progress, Request};
@@ -10,6 +10,7 @@ use units::Day;
 
 use crate::Trouble;
 use crate::disk::{Folder, broken, only_over_ours, text, write_whole};
+use crate::shelves::blocked_names;
 
 /// What to plan and where to put it.
 #[derive(Debug, Clone)]
@@ -66,7 +67,13 @@ pub fn plan_costume(
 /// A shelf file, read; an empty one is refused.
 pub(crate) fn shelf_of(path: &Path, lore: &Lore) -> Result<Shelf, Trouble> {
     let text = text(path)?;
-    let shelf = read_shelf(&path.display().to_string(), &text, lore, &Folder::of(path))?;
+    let name = path.display().to_string();
+    let shelf = read_shelf(&name, &text, lore, &Folder::of(path))?;
+    // What is blocked harms people: it is refused wherever a shelf is read, not only when checked.
+    let blocked = blocked_names(&text, lore);
+    if !blocked.is_empty() {
+        return Err(Faults { file: name, text, list: blocked }.into());
+    }
     if shelf.dyes.is_empty() {
         return Err(Trouble::refused(
             format!("{} holds no dye", path.display()),

@@ -154,7 +154,7 @@ pub fn predict_recipe(wanted: &PredictWanted) -> Result<Predicted, Trouble> {
         ));
     }
     let offers = lore.offer(&piece.goods.makeup, &[], People::default());
-    let procedure = one_bath(&doses, &offers, lore)?;
+    let procedure = one_bath(&doses, &offers, &piece.goods.words, lore)?;
     let fibres: Vec<(&str, Share)> =
         portions.iter().map(|p| (p.material.as_str(), p.share)).collect();
     let (ground, undyed) = ground(&piece.ground, &fibres)?;
@@ -239,6 +239,7 @@ fn ratio(asked: &mut Asked, given: Option<f64>) -> Option<LiquorRatio> {
 fn one_bath(
     doses: &[(&ShelfDye, OnFibre)],
     offers: &Offers,
+    cloth: &str,
     lore: &Lore,
 ) -> Result<Procedure, Trouble> {
     let mut classes: Vec<DyeClass> = vec![];
@@ -265,12 +266,12 @@ fn one_bath(
     let better: Vec<&str> =
         offers.offered.iter().take(3).map(|o| lore.procedure_name(o.procedure)).collect();
     let hint = if better.is_empty() {
-        "nothing at home dyes this cloth".to_owned()
+        "nothing at home dyes it".to_owned()
     } else {
         format!("what takes on it: {}", better.join(", "))
     };
     Err(Trouble::refused(
-        format!("{} dye is not for this cloth. {}", names.join(" and "), why.join("; ")),
+        format!("{} dye is not for {cloth}. {}", names.join(" and "), why.join("; ")),
         hint,
     ))
 }

@@ -33,8 +33,10 @@ pub struct ProposeWanted {
     pub seen_from: Option<String>,
     /// Where it is seen.
     pub lights: Vec<String>,
-    /// The scale's smallest step, g.
+    /// The scale's smallest step, g; none: 0.1.
     pub scale_g: Option<f64>,
+    /// What the largest pot holds to the brim, L; none: pots that are large enough.
+    pub pot_l: Option<f64>,
     /// The day it is asked on.
     pub today: Day,
 }
@@ -95,11 +97,7 @@ const USUAL_G: f64 = 100.0;
 
 fn write(asked: &mut Asked, wanted: &ProposeWanted) {
     asked.line("[costume]\nname = \"one question\"");
-    if let Some(step) = wanted.scale_g {
-        asked.line("[kitchen]\nsyringes_ml = [1, 10, 500]");
-        let given = step.to_string();
-        asked.argument("--scale", &given, Ok(format!("scale_g = {}", toml_number(&given))), "");
-    }
+    kitchen(asked, wanted);
     asked.line("[[piece]]\nid = \"piece\"\nname = \"It\"");
     asked.argument("--cloth", &wanted.cloth, cloth(&wanted.cloth), "cloth = \"cotton\"");
     let grey = "target = { lab = [50.0, 0.0, 0.0] }";
@@ -118,6 +116,29 @@ fn write(asked: &mut Asked, wanted: &ProposeWanted) {
         let list: Vec<String> = wanted.lights.iter().map(|l| quoted(l.trim())).collect();
         let line = format!("lights = [{}]", list.join(", "));
         asked.argument("--lights", &wanted.lights.join(","), Ok(line), "");
+    }
+}
+
+/// Litres of a pot that never is the reason why not, when no pot was told of.
+const ANY_POT_L: f64 = 400.0;
+
+fn kitchen(asked: &mut Asked, wanted: &ProposeWanted) {
+    asked.line("[kitchen]\nsyringes_ml = [1, 10, 500]");
+    let step = wanted.scale_g.map_or_else(|| "0.1".to_owned(), |g| g.to_string());
+    let line = format!("scale_g = {}", toml_number(&step));
+    if wanted.scale_g.is_some() {
+        asked.argument("--scale", &step, Ok(line), "");
+    } else {
+        asked.line(&line);
+    }
+    asked.line("[[kitchen.vessel]]\nname = \"jar\"\nlitres = 1.0\nof = \"glass\"");
+    asked.line("[[kitchen.vessel]]\nname = \"pot\"\nof = \"stainless\"");
+    let litres = wanted.pot_l.unwrap_or(ANY_POT_L).to_string();
+    let line = format!("litres = {}", toml_number(&litres));
+    if wanted.pot_l.is_some() {
+        asked.argument("--pot", &litres, Ok(line), "litres = 12.0");
+    } else {
+        asked.line(&line);
     }
 }
 
@@ -168,6 +189,9 @@ fn taken(wanted: &ProposeWanted) -> Vec<String> {
     }
     if wanted.scale_g.is_none() {
         taken.push("a scale that shows 0.1 g, syringes of 1 and 10 mL, a 500 mL jug".to_owned());
+    }
+    if wanted.pot_l.is_none() {
+        taken.push("a stainless pot that is large enough".to_owned());
     }
     if wanted.shelf.is_none() {
         taken.push("the starter shelf, whose dyes are estimates".to_owned());

@@ -9,7 +9,7 @@ use serde::Serialize;
 use units::{Day, LiquorRatio, OnFibre, Share};
 
 use crate::asked::Asked;
-use crate::disk::{Folder, letters_changed, text};
+use crate::disk::{Folder, text};
 use crate::planned::shelf_of;
 use crate::{Trouble, shown};
 
@@ -169,9 +169,9 @@ pub(crate) fn classes_named(word: &str, lore: &Lore) -> Result<Vec<DyeClass>, lo
 /// A hint with the ids on a shelf that look like a word.
 pub(crate) fn near_ids(word: &str, shelf: &Shelf) -> String {
     let ids = || shelf.dyes.iter().map(|d| d.dye.id.as_str());
-    let close = |id: &&str| letters_changed(word, id) <= 1 + word.chars().count() / 3;
+    let close = |id: &&str| strsim::levenshtein(word, id) <= 1 + word.chars().count() / 3;
     let mut near: Vec<&str> = ids().filter(close).collect();
-    near.sort_by_key(|id| letters_changed(word, id));
+    near.sort_by_key(|id| strsim::levenshtein(word, id));
     near.truncate(3);
     if near.is_empty() {
         "`dyewright shelf list` shows what is on it".to_owned()
@@ -256,15 +256,20 @@ fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore) -> DyeSeen {
 /// 1 % owf at 20:1 on the white cloth the class is best on.
 fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
     let class = one.dye.class;
-    let good = |on: &&'static str| {
-        let makeup = lore.try_makeup(&[(on, Share::WHOLE)]).ok();
-        makeup.is_some_and(|m| {
-            let offers = lore.offer(&m, &[], People::default());
-            let classes = offers.offered.iter().flat_map(|o| o.classes.iter());
-            classes.into_iter().any(|c| c.class == class && c.verdict >= Verdict::Good)
-        })
+    // Fair at home is the most that disperse dye reaches on polyester in an open pot.
+    let best = |on: &str| {
+        let makeup = lore.try_makeup(&[(on, Share::WHOLE)]).ok()?;
+        let offers = lore.offer(&makeup, &[], People::default());
+        let classes = offers.offered.iter().flat_map(|o| o.classes.iter());
+        classes.filter(|c| c.class == class && c.verdict.dyes()).map(|c| c.verdict).max()
     };
-    let on = ["cotton", "wool", "polyester", "acrylic"].into_iter().find(good)?;
+    let mut on: Option<(Verdict, &'static str)> = None;
+    for cloth in ["cotton", "wool", "polyester", "acrylic"] {
+        if let Some(verdict) = best(cloth).filter(|v| on.is_none_or(|(so_far, _)| *v > so_far)) {
+            on = Some((verdict, cloth));
+        }
+    }
+    let (_, on) = on?;
     let ground = Ground::assumed(&[(on, Share::WHOLE)], Look::White).ok()?;
     let ratio = LiquorRatio::try_litres_per_kilogram(dyeing::REFERENCE_RATIO).ok()?;
     let substrate = Substrate::try_new(&ground, class, ratio).ok()?;

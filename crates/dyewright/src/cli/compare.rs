@@ -51,10 +51,10 @@ fn tell(found: &Compared) {
         );
     }
     say("");
-    say("  light      ΔE00  ΔE00(2:1:1)   ΔE*ab  CMC(2:1)  CMC(1:1)   what it is");
+    say("  light      ΔE00   2:1:1   ΔE*ab  CMC 2:1  CMC 1:1  what it is");
     for d in &found.differences {
         say(&format!(
-            "  {:<8} {:6.2} {:12.2} {:7.2} {:9.2} {:9.2}   {}",
+            "  {:<8} {:6.2} {:7.2} {:7.2} {:8.2} {:8.2}  {}",
             d.light,
             d.de00,
             d.de00_textile,

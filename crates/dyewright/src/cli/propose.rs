@@ -43,6 +43,9 @@ pub(crate) struct Words {
     /// The smallest step the scale shows, in grams [default: 0.1]
     #[arg(long, value_name = "G", allow_hyphen_values = true)]
     scale: Option<f64>,
+    /// What the largest pot holds to the brim, in litres [default: enough]
+    #[arg(long, value_name = "LITRES", allow_hyphen_values = true)]
+    pot: Option<f64>,
     /// Ask as on this day (year-month-day) instead of today
     #[arg(long, value_name = "DAY")]
     today: Option<Day>,
@@ -60,6 +63,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
         seen_from: words.seen_from.clone(),
         lights: words.lights.clone(),
         scale_g: words.scale,
+        pot_l: words.pot,
         today: words.today.map_or_else(super::today, Ok)?,
     };
     let teller = Teller::of_one();
@@ -106,7 +110,11 @@ fn bath(piece: &PiecePlan) {
         }
         _ => "It can be done.".to_owned(),
     };
-    say_wrapped("", 0, &format!("{can} With {class}: {}.", piece.why.trim_end_matches('.')));
+    say_wrapped(
+        "",
+        0,
+        &format!("{can} With {class}. {}.", capital(piece.why.trim_end_matches('.'))),
+    );
     if let Some(reach) = piece.reach.as_ref().filter(|r| !r.within) {
         say_list(
             "What limits it, and what would help",
@@ -190,6 +198,11 @@ fn no_bath(piece: &PiecePlan) {
         say_wrapped(&format!("{}. ", i + 1), 3, &format!("{}: {}", test.test, test.how));
         say_wrapped("   Beware: ", 5, &test.hazard);
     }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Lines of what could go wrong.

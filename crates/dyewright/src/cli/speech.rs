@@ -52,7 +52,8 @@ fn wrapped(first: &str, indent: usize, text: &str, width: usize) -> Vec<String> 
     let mut lines = vec![];
     let mut line = first.to_owned();
     let mut empty = true;
-    for word in text.split_whitespace() {
+    for word in text.split_whitespace().map(shortened) {
+        let word = word.as_str();
         if !empty && seen_width(&line) + 1 + seen_width(word) > width {
             lines.push(line.trim_end().to_owned());
             line = " ".repeat(indent);
@@ -66,6 +67,18 @@ fn wrapped(first: &str, indent: usize, text: &str, width: usize) -> Vec<String> 
     }
     lines.push(line.trim_end().to_owned());
     lines
+}
+
+/// A word without blanks that no line could hold (a number of three hundred digits) with its middle left
+/// out; paths stay whole, to be copied.
+fn shortened(word: &str) -> String {
+    const MOST: usize = 60;
+    let letters: Vec<char> = word.chars().collect();
+    if letters.len() <= MOST || word.contains('\u{1b}') || word.contains(['/', '\\']) {
+        return word.to_owned();
+    }
+    let (start, end) = (letters[..24].iter(), letters[letters.len() - 8..].iter());
+    start.chain(&['…']).chain(end).collect()
 }
 
 /// Columns a text takes, without its colour codes.

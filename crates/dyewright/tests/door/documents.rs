@@ -1,0 +1,153 @@
+//! docs/ held against the program: files shown there are read, keys named there are the keys there are.
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use serde_json::Value;
+
+use crate::street::{code, complained, dyewright, folder, json, put, said, workspace};
+
+fn document(name: &str) -> String {
+    fs::read_to_string(workspace().join("docs").join(name)).unwrap()
+}
+
+/// Texts between ```toml and ```.
+fn examples(document: &str) -> Vec<String> {
+    document
+        .split("```toml\n")
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap_or_default().to_owned())
+        .collect()
+}
+
+/// Every word in back ticks.
+fn named(document: &str) -> BTreeSet<String> {
+    document
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .flat_map(|code| {
+            code.split(|c: char| !(c.is_alphanumeric() || c == '_' || c == '-'))
+                .map(str::to_owned)
+                .collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+#[test]
+fn the_files_shown_are_read_without_a_fault() {
+    let shown = examples(&document("costume-file.md"));
+    assert_eq!(shown.len(), 2);
+    let folder = folder();
+    put(folder.path(), "costume.toml", &shown[0]);
+    put(folder.path(), "shelf.toml", &shown[1]);
+    for words in [
+        &["plan", "costume.toml", "--today", "2031-05-10"][..],
+        &["shelf", "check", "shelf.toml", "--today", "2031-05-10"],
+    ] {
+        let output = dyewright(folder.path(), words);
+        assert_eq!(code(&output), 0, "{words:?}: {}", complained(&output));
+    }
+}
+
+/// Every key the reader of costume and shelf files asks for stands in the document.
+#[test]
+fn every_key_of_the_files_is_described() {
+    let described = named(&document("costume-file.md"));
+    let sources = workspace().join("crates/costume/src");
+    let mut keys = BTreeSet::new();
+    for entry in fs::read_dir(sources).unwrap() {
+        let text = fs::read_to_string(entry.unwrap().path()).unwrap();
+        let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+        for ask in
+            ["text", "need_text", "number", "flag", "day", "list", "texts", "part", "parts", "any"]
+        {
+            for (at, _) in text.match_indices(&format!(".{ask}(\"")) {
+                let rest = &text[at + ask.len() + 3..];
+                keys.insert(rest.split('"').next().unwrap_or_default().to_owned());
+            }
+        }
+    }
+    assert!(keys.len() > 30, "the keys are found: {keys:?}");
+    let missing: Vec<&String> = keys.iter().filter(|k| !described.contains(*k)).collect();
+    assert!(missing.is_empty(), "not described in docs/costume-file.md: {missing:?}");
+}
+
+/// Every key of every JSON the program writes stands in docs/json.md.
+#[test]
+fn every_key_of_the_json_is_described() {
+    let described = named(&document("json.md"));
+    let folder = folder();
+    let example = workspace().join("examples/lantern-warden");
+    let costume = example.join("costume.toml").display().to_string();
+    let shelf = example.join("shelf.toml").display().to_string();
+    let coat = format!("{}:ember", example.join("readings/ember.csv").display());
+    put(folder.path(), "own.toml", "");
+    let mut missing = BTreeSet::new();
+    for words in [
+        &["plan", &costume, "--today", "2027-01-10"][..],
+        &["propose", "--cloth", "cotton", "--colour", "#2f4f6a"],
+        &["propose", "--cloth", "unknown", "--colour", "#2f4f6a"],
+        &["predict", "--cloth", "cotton", "--dye", "reactive-blue=1"],
+        &["compare", &coat, &coat],
+        &["compare", "#2f4f6a", "40 0 0"],
+        &["shelf", "list"],
+        &["shelf", "list", "--shelf", &shelf],
+        &["shelf", "check", &shelf],
+        &["shelf", "add", "own.toml", "red-1", "--like", "acid-navy"],
+        &["identify", "flame=melts"],
+        &["plan", "none.toml"],
+        &["propose", "--cloth", "coton", "--colour", "#2f4f6a"],
+    ] {
+        let output = dyewright(folder.path(), &[words, &["--json"]].concat());
+        assert!([0, 2].contains(&code(&output)), "{words:?}: {}", said(&output));
+        let answer = json(&output);
+        assert!(answer["dyewright"].is_string() && answer["version"].is_u64(), "{words:?}");
+        walk(&answer, &mut |key| {
+            if !described.contains(key) {
+                missing.insert(key.to_owned());
+            }
+        });
+    }
+    assert!(missing.is_empty(), "not described in docs/json.md: {missing:?}");
+}
+
+fn walk(value: &Value, see: &mut dyn FnMut(&str)) {
+    match value {
+        Value::Object(fields) => {
+            for (key, inside) in fields {
+                see(key);
+                walk(inside, see);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|inside| walk(inside, see)),
+        _ => {}
+    }
+}
+
+/// Every option that `--help` shows stands in docs/commands.md.
+#[test]
+fn every_option_is_described() {
+    let page = document("commands.md");
+    let folder = folder();
+    for words in [
+        &["plan"][..],
+        &["propose"],
+        &["predict"],
+        &["compare"],
+        &["shelf", "list"],
+        &["shelf", "add"],
+        &["shelf", "check"],
+        &["identify"],
+        &["completions"],
+        &["man"],
+    ] {
+        let help = said(&dyewright(folder.path(), &[words, &["--help"]].concat()));
+        assert!(page.contains(&format!("`{}", words.join(" "))), "{words:?}");
+        for option in help.split_whitespace().filter(|w| w.starts_with("--") && w.len() > 4) {
+            let option = option.trim_end_matches(|c: char| !c.is_alphanumeric());
+            let option = option.split(['[', '<', '=']).next().unwrap_or(option);
+            assert!(page.contains(option), "{words:?} {option} is not in docs/commands.md");
+        }
+    }
+}

@@ -171,16 +171,20 @@ fn weight(table: &Table) -> Option<(Mass, String)> {
     let hint = "write weight_g = …, or length_m, width_cm and cloth_g_per_m2 (yards, inches, oz/yd² \
                 and momme are read too)";
     let (mass, from) = match (weighed, length, width, cloth) {
-        (Some((mass, words)), None, None, None) => (mass, format!("weighed: {words}")),
-        (None, Some((length, l)), Some((width, w)), Some((cloth, c))) => {
+        (Told::Faulty, ..) | (_, Told::Faulty, ..) | (_, _, Told::Faulty, _) => return None,
+        (.., Told::Faulty) => return None,
+        (Told::Once(mass, words), Told::Nothing, Told::Nothing, Told::Nothing) => {
+            (mass, format!("weighed: {words}"))
+        }
+        (Told::Nothing, Told::Once(length, l), Told::Once(width, w), Told::Once(cloth, c)) => {
             let mass = table.keep(&table.span, cloth.try_mass_of(length, width), hint)?;
             (mass, format!("{l} × {w} × {c}"))
         }
-        (None, ..) => {
+        (Told::Nothing, ..) => {
             table.fault(table.span.clone(), "the weight is missing or half given", hint);
             return None;
         }
-        (Some(_), ..) => {
+        (Told::Once(..), ..) => {
             table.fault(table.span.clone(), "the weight is given twice", hint);
             return None;
         }
@@ -196,18 +200,31 @@ fn weight(table: &Table) -> Option<(Mass, String)> {
 /// Lightest goods, g: what the smallest swatch weighs.
 const LEAST_G: f64 = 0.5;
 
-fn one_of<T>(
-    table: &Table,
-    ways: &[(&'static str, &'static str, Measure<T>)],
-) -> Option<(T, String)> {
-    let mut found = None;
+/// What was found under keys that say the same thing in several units.
+enum Told<T> {
+    Nothing,
+    Once(T, String),
+    /// Given in a way that is already a fault.
+    Faulty,
+}
+
+fn one_of<T>(table: &Table, ways: &[(&'static str, &'static str, Measure<T>)]) -> Told<T> {
+    let mut told = Told::Nothing;
     for (key, unit, make) in ways {
-        if let Some(number) = table.number(key) {
-            let hint = format!("write it in {unit}, above zero");
-            if let Some(made) = table.keep(&number.span, make(number.it), hint) {
-                found = Some((made, format!("{} {unit}", units::trimmed(number.it, 2))));
-            }
+        let at = table.any(key);
+        let Some(At { span, .. }) = at else { continue };
+        if !matches!(told, Told::Nothing) {
+            let hint = "keep the one you trust";
+            table.fault(span, format!("`{key}` says again what stands in another unit"), hint);
+            return Told::Faulty;
         }
+        let hint = format!("write it in {unit}, above zero");
+        let made =
+            table.number(key).and_then(|n| Some((table.keep(&n.span, make(n.it), hint)?, n.it)));
+        told = match made {
+            Some((made, n)) => Told::Once(made, format!("{} {unit}", units::trimmed(n, 2))),
+            None => Told::Faulty,
+        };
     }
-    found
+    told
 }

@@ -3,7 +3,7 @@
 use dosing::{Kit, Scale, Syringe};
 use units::{Mass, Share, Volume};
 
-use crate::reader::{Any, Table};
+use crate::reader::{Any, At, Table};
 
 /// The kitchen: measures, vessels and water.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,10 +71,10 @@ const USUAL_VINEGAR_PCT: f64 = 5.0;
 pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
     let Some(table) = table else { return common() };
     let scale = match table.number("scale_g") {
-        Some(step) => {
+        Some(At { it, span }) => {
             let hint = "write the smallest step it shows, such as 0.1";
-            let step = table.keep(&step.span, Mass::try_grams(step.it), hint);
-            step.and_then(|s| table.keep(&table.span, Scale::try_step(s), hint))
+            let step = table.keep(&span, Mass::try_grams(it), hint);
+            step.and_then(|s| table.keep(&span, Scale::try_step(s), hint))
         }
         None => None,
     };

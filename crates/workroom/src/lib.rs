@@ -6,6 +6,7 @@
 //! by hand, standard output, rules of the trade.
 
 mod asked;
+mod begun;
 mod compared;
 mod disk;
 mod identified;
@@ -17,6 +18,7 @@ mod shelves;
 mod shown;
 mod trouble;
 
+pub use begun::begin_costume;
 pub use compared::{
     Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
 };

@@ -11,6 +11,7 @@ use units::Day;
 
 use crate::Trouble;
 use crate::asked::{Asked, cloth, colour, quoted, toml_number, weight};
+use crate::begun::costume_text;
 use crate::predicted::undyed_line;
 use crate::shelves::{self, classes_named, near_ids};
 
@@ -54,6 +55,8 @@ pub struct Proposed {
     pub taken: Vec<String>,
     /// What needs the maker's attention.
     pub attention: Vec<String>,
+    /// The question as a costume file, to be planned.
+    pub costume_file: String,
     /// The piece, as in a plan.
     pub piece: PiecePlan,
 }
@@ -88,6 +91,7 @@ pub fn propose_one(
             .map_or_else(|| "starter".to_owned(), |p| p.display().to_string()),
         taken: taken(wanted),
         attention: plan.attention,
+        costume_file: costume_text(wanted),
         piece,
     })
 }

@@ -287,6 +287,9 @@ fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
 /// (judgement).
 const USED_UP_G: f64 = 0.5;
 
+/// Running low below this, g: a 1 % dyeing of half a kilogram, a coat's worth (judgement).
+const LOW_G: f64 = 5.0;
+
 /// Reactive powder and stock lose strength in the pack; two years opened is the usual word of the
 /// trade (common practice, from memory).
 const OLD_DAYS: i32 = 730;
@@ -316,6 +319,13 @@ fn advice(shelf: &Shelf, today: Day) -> Vec<String> {
         }
         if one.left.is_some_and(|m| m.to_grams() < USED_UP_G) {
             said.push(format!("{id}: as good as used up."));
+        } else if let Some(left) = one.left.filter(|m| m.to_grams() < LOW_G) {
+            let grams = left.to_grams();
+            said.push(format!(
+                "{id}: {} g left, a 1 % dyeing of {} g of cloth.",
+                units::trimmed(grams, 2),
+                units::trimmed(grams * 100.0, 0)
+            ));
         }
     }
     let unpriced = shelf.dyes.iter().filter(|d| d.price.is_none()).count();

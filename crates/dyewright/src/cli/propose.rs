@@ -1,11 +1,11 @@
 //! `propose`: one cloth, one colour, what is at hand; the one-minute question.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use units::Day;
 use workroom::document::{Expected, PiecePlan, Sheet};
-use workroom::{Outcome, ProposeWanted, Proposed, Trouble, propose_one};
+use workroom::{Outcome, ProposeWanted, Proposed, Trouble, begin_costume, propose_one};
 
 use super::progress::Teller;
 use super::speech::{chip, say, say_list, say_wrapped};
@@ -40,12 +40,15 @@ pub(crate) struct Words {
     /// flash [default: daylight,hall]
     #[arg(long, value_delimiter = ',', value_name = "PLACES")]
     lights: Vec<String>,
-    /// The smallest step the scale shows, in grams [default: 0.1]
-    #[arg(long, value_name = "G", allow_hyphen_values = true)]
+    /// The smallest step the scale shows, in grams, as 0.01 or 0.01g [default: 0.1]
+    #[arg(long, value_name = "G", allow_hyphen_values = true, value_parser = grams)]
     scale: Option<f64>,
     /// What the largest pot holds to the brim, in litres [default: enough]
     #[arg(long, value_name = "LITRES", allow_hyphen_values = true)]
     pot: Option<f64>,
+    /// Write the question as a costume file, to be planned; never over a file
+    #[arg(long, value_name = "FILE")]
+    write: Option<PathBuf>,
     /// Ask as on this day (year-month-day) instead of today
     #[arg(long, value_name = "DAY")]
     today: Option<Day>,
@@ -70,17 +73,20 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     let found = propose_one(&wanted, &mut |progress| teller.tell(progress));
     teller.finish();
     let found = found?;
+    if let Some(file) = &words.write {
+        begin_costume(&wanted, file)?;
+    }
     if json {
         say_json(&found)?;
     } else {
-        tell(&found);
+        tell(&found, words.write.as_deref());
     }
     let piece = &found.piece;
     let open = piece.outcome == Outcome::NoBath || piece.reach.as_ref().is_some_and(|r| !r.within);
     Ok(if open { Ended::Undecided } else { Ended::Answered })
 }
 
-fn tell(found: &Proposed) {
+fn tell(found: &Proposed, written: Option<&Path>) {
     let piece = &found.piece;
     let asked =
         format!("{} g of {} to {}", piece.goods.dry_g, piece.goods.words, piece.target.words);
@@ -95,11 +101,32 @@ fn tell(found: &Proposed) {
     say_list("What could go wrong, and advice", &first(&advice, &wrong(piece)));
     say_list("Taken for granted", &found.taken);
     say("");
-    say_wrapped(
-        "",
-        0,
-        "For sheets with every step and time, write a costume file and `dyewright plan` it.",
-    );
+    match written {
+        Some(file) => {
+            say_wrapped(
+                "",
+                0,
+                &format!("Written: {}. For sheets with every step and time:", file.display()),
+            );
+            say(&format!("  dyewright plan {}", file.display()));
+        }
+        None => {
+            say("For sheets with every step and time, make it a costume file:");
+            say("");
+            for line in found.costume_file.lines().filter(|l| !l.starts_with('#')).skip(1) {
+                say(format!("  {line}").trim_end());
+            }
+            say("");
+            say("--write costume.toml writes it; `dyewright plan costume.toml` plans it.");
+        }
+    }
+}
+
+/// A number of grams, with or without its unit.
+fn grams(given: &str) -> Result<f64, String> {
+    let tidy = given.trim();
+    let number = tidy.strip_suffix(['g', 'G']).unwrap_or(tidy).trim();
+    number.parse().map_err(|_| "write the smallest step in grams, as 0.1 or 0.1g".to_owned())
 }
 
 fn bath(piece: &PiecePlan) {
@@ -192,7 +219,10 @@ fn expect(expected: &Expected) {
 }
 
 fn no_bath(piece: &PiecePlan) {
-    say_wrapped("No bath: ", 2, &piece.why);
+    // The reason may begin with the same two words.
+    let why = piece.why.to_lowercase();
+    let first = if why.starts_with("no bath") { "" } else { "No bath: " };
+    say_wrapped(first, 2, &piece.why);
     for (i, test) in piece.tests.iter().enumerate() {
         say("");
         say_wrapped(&format!("{}. ", i + 1), 3, &format!("{}: {}", test.test, test.how));

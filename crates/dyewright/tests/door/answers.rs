@@ -125,6 +125,58 @@ fn two_spectra_are_compared_under_every_light() {
     assert_eq!(code(&output), 2, "two samples and none named");
 }
 
+#[test]
+fn a_question_is_written_as_a_costume_file_and_planned() {
+    let folder = folder();
+    put(folder.path(), "shelf.toml", SHELF);
+    let words = [
+        "propose",
+        "--cloth",
+        "65 cotton, 35 polyester",
+        "--colour",
+        "40 -5 -20",
+        "--weight",
+        "9oz",
+        "--scale",
+        "0.01g",
+        "--pot",
+        "20",
+        "--undyed",
+        "natural",
+        "--seen-from",
+        "stage",
+        "--lights",
+        "daylight,stage",
+        "--shelf",
+        "shelf.toml",
+        "--write",
+        "costume.toml",
+    ];
+    let output = dyewright(folder.path(), &words);
+    assert_eq!(code(&output), 0, "{}", complained(&output));
+    let text = std::fs::read_to_string(folder.path().join("costume.toml")).unwrap();
+    let asked = json(&dyewright(folder.path(), &[&words[..19], &["--json"]].concat()));
+    assert_eq!(asked["costume_file"], text.as_str());
+    let output = dyewright(folder.path(), &["plan", "costume.toml", "--json"]);
+    assert_eq!(code(&output), 0, "{}", complained(&output));
+    let (piece, proposed) = (&json(&output)["pieces"][0], &asked["piece"]);
+    for key in ["target", "outcome", "class", "recipes"] {
+        assert_eq!(piece[key], proposed[key], "{key}: one question, one answer");
+    }
+    // a file that is there stays
+    let output = dyewright(folder.path(), &words);
+    assert_eq!(code(&output), 2, "{}", said(&output));
+    assert_eq!(std::fs::read_to_string(folder.path().join("costume.toml")).unwrap(), text);
+}
+
+#[test]
+fn tests_are_told_in_either_way() {
+    let one = answered_json(&["identify", "flame=melts", "smell=celery"]);
+    assert_eq!(one, answered_json(&["identify", "--flame", "melts", "--smell", "celery"]));
+    let text = answered(&["identify"]);
+    assert!(!text.contains('…'), "no word is cut: {text}");
+}
+
 /// Wool smells of hair and leaves crushable ash; common practice of burn tests.
 #[test]
 fn burning_tells_wool() {
@@ -160,6 +212,15 @@ fn a_shelf_is_checked_for_dates_and_what_is_used_up() {
     assert!(text.contains("still to come"), "a date to come is pointed out: {text}");
     assert!(text.contains("used up"), "{text}");
     assert_eq!(code(&dyewright(folder.path(), &[&words[..], &["--strict"]].concat())), 1);
+}
+
+#[test]
+fn a_dye_that_runs_low_is_told_by_what_it_still_dyes() {
+    let folder = folder();
+    put(folder.path(), "shelf.toml", SHELF.replace("grams = 20 ", "grams = 3 "));
+    let output = dyewright(folder.path(), &["shelf", "check", "shelf.toml"]);
+    // 1 % of 300 g is 3 g
+    assert!(said(&output).contains("3 g left, a 1 % dyeing of 300 g"), "{}", said(&output));
 }
 
 #[test]

@@ -1,0 +1,73 @@
+//! A question begun as a costume file: the words of `propose`, written down to be planned.
+
+use std::path::Path;
+
+use costume::read_costume;
+use lore::Lore;
+
+use crate::asked::{cloth, colour, quoted, toml_number, weight};
+use crate::disk::{Folder, write_whole};
+use crate::predicted::undyed_line;
+use crate::{ProposeWanted, Trouble};
+
+/// Writes a question as a costume file of one piece; never over a file that is there.
+pub fn begin_costume(wanted: &ProposeWanted, file: &Path) -> Result<(), Trouble> {
+    let shown = file.display();
+    if file.symlink_metadata().is_ok() {
+        let hint = "name a new file, or copy the piece into it by hand";
+        return Err(Trouble::refused(format!("{shown} is there already"), hint));
+    }
+    let text = costume_text(wanted);
+    let folder = Folder::of(file);
+    let read = read_costume(&shown.to_string(), &text, Lore::shipped(), &folder);
+    let shelf_found =
+        wanted.shelf.as_ref().is_none_or(|s| folder.path(&s.to_string_lossy()).exists());
+    if read.is_err() || !shelf_found {
+        let says = format!("{shown} stands in another folder than the files it would name");
+        return Err(Trouble::refused(says, "write it into the folder you are in"));
+    }
+    write_whole(&[(file, text.as_bytes())])
+}
+
+/// A sound question as a costume file; words that could not be read are left out.
+pub(crate) fn costume_text(wanted: &ProposeWanted) -> String {
+    let mut text = String::from(
+        "# Begun by `dyewright propose`. docs/costume-file.md tells every key.\n\n[costume]\n\
+         name = \"one question\"\n",
+    );
+    let mut line = |line: &str| {
+        text.push_str(line);
+        text.push('\n');
+    };
+    if let Some(shelf) = &wanted.shelf {
+        line(&format!("shelf = {}", quoted(&shelf.to_string_lossy())));
+    }
+    if wanted.scale_g.is_some() || wanted.pot_l.is_some() {
+        let step = wanted.scale_g.unwrap_or(USUAL_SCALE_G).to_string();
+        line("\n[kitchen]");
+        line(&format!("scale_g = {}", toml_number(&step)));
+        line("syringes_ml = [1, 10, 500]");
+    }
+    if let Some(litres) = wanted.pot_l {
+        line("\n[[kitchen.vessel]]\nname = \"jar\"\nlitres = 1\nof = \"glass\"");
+        line("\n[[kitchen.vessel]]\nname = \"pot\"\nof = \"stainless\"");
+        line(&format!("litres = {}", toml_number(&litres.to_string())));
+    }
+    line("\n[[piece]]\nid = \"piece\"");
+    let given = [
+        Some(cloth(&wanted.cloth)),
+        Some(wanted.weight.as_ref().map_or_else(|| Ok("weight_g = 100".to_owned()), |w| weight(w))),
+        wanted.undyed.as_ref().map(|u| undyed_line(u)),
+        Some(colour("target", &wanted.colour)),
+        wanted.seen_from.as_ref().map(|s| Ok(format!("seen_from = {}", quoted(s)))),
+    ];
+    given.into_iter().flatten().flatten().for_each(|l| line(&l));
+    if !wanted.lights.is_empty() {
+        let places: Vec<String> = wanted.lights.iter().map(|l| quoted(l.trim())).collect();
+        line(&format!("lights = [{}]", places.join(", ")));
+    }
+    text
+}
+
+/// Scale when only a pot is told of, g: the common kitchen's.
+const USUAL_SCALE_G: f64 = 0.1;

@@ -97,6 +97,7 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
     let like = table.need_text("like", "the starter dye it is nearest to, by id; see `shelf list`");
     let form = form(table);
     let stock = stock(table);
+    let ci = table.text("ci").map(|t| t.it);
     let lot = table.text("lot").map(|t| t.it);
     let opened = table.day("opened").map(|d| d.it);
     let chips = table.parts("swatch");
@@ -116,6 +117,8 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
         let name = name.map_or_else(|| base.name.clone(), |n| n.it);
         base = base.called(&id.as_ref()?.it, &name);
         base.form = form?;
+        // What the starter dye is called in the Colour Index says nothing of the maker's own bottle.
+        base.ci = ci;
         learn(table, &base, &chips, lore, files)
     });
     table.finish();

@@ -36,6 +36,17 @@ struct Face {
 impl Substrate {
     /// Makes ground ready for a class; refused when no fibre takes it.
     pub fn try_new(ground: &Ground, class: DyeClass, ratio: LiquorRatio) -> Result<Self, Refusal> {
+        Self::try_for(ground, class, ratio, &|_| true)
+    }
+
+    /// The same where the way of dyeing lets only some materials take the class (a reactive dye by the
+    /// acid route colours the wool of a blend and not its cotton).
+    pub fn try_for(
+        ground: &Ground,
+        class: DyeClass,
+        ratio: LiquorRatio,
+        takes: &dyn Fn(&str) -> bool,
+    ) -> Result<Self, Refusal> {
         let nothing = || Refusal::NothingTakes {
             class: class.to_string(),
             materials: ground
@@ -46,12 +57,9 @@ impl Substrate {
                 .join(", "),
         };
         let uptake = Uptake::of(class).ok_or_else(nothing)?;
-        let takers: f64 = ground
-            .sides
-            .iter()
-            .filter(|s| uptake.gain(&s.material).is_some())
-            .map(|s| s.share)
-            .sum();
+        let gain = |m: &str| uptake.gain(m).filter(|_| takes(m));
+        let takers: f64 =
+            ground.sides.iter().filter(|s| gain(&s.material).is_some()).map(|s| s.share).sum();
         if takers <= 0.0 {
             return Err(nothing());
         }
@@ -61,10 +69,21 @@ impl Substrate {
             .map(|s| Face {
                 share: s.share,
                 ks: s.reflectance.values().map(ks),
-                gain: uptake.gain(&s.material).map_or(0.0, |g| g / takers),
+                gain: gain(&s.material).map_or(0.0, |g| g / takers),
             })
             .collect();
         Ok(Self { class, sides, at_ratio: uptake.at_ratio(ratio), takers })
+    }
+
+    /// The fibres that take the class, alone: what to match where the rest stays as it is. Doses remain
+    /// on the weight of the whole cloth.
+    #[must_use]
+    pub fn dyed_part(&self) -> Self {
+        let mut part = self.clone();
+        part.sides.retain(|face| face.gain > 0.0);
+        let share: f64 = part.sides.iter().map(|face| face.share).sum();
+        part.sides.iter_mut().for_each(|face| face.share /= share);
+        part
     }
 
     /// The class this was made ready for.

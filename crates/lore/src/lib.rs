@@ -9,6 +9,7 @@ mod blend;
 mod care;
 mod class;
 mod class_facts;
+mod deepest;
 mod fact;
 mod failure;
 mod fastness;

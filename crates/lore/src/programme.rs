@@ -247,7 +247,7 @@ impl Lore {
     }
 
     /// The row of a kind for goods: one that wants a companion present goes before a plain one.
-    fn row_for(&self, kind: Kind, goods: &[&str]) -> Option<&Row> {
+    pub(crate) fn row_for(&self, kind: Kind, goods: &[&str]) -> Option<&Row> {
         let lead = goods.first()?;
         let exact = |row: &&Row| row.goods.iter().any(|it| it == lead);
         let rows: Vec<&Row> = self

@@ -77,7 +77,8 @@ pub(crate) struct Row {
 }
 
 impl Row {
-    fn bands(&self) -> Vec<(Band, [f64; 2])> {
+    /// The bands with their limits, palest first.
+    pub(crate) fn bands(&self) -> Vec<(Band, [f64; 2])> {
         let mut bands = vec![
             (Band::Tint, self.tint_percent_owf),
             (Band::Pale, self.pale_percent_owf),
@@ -86,6 +87,11 @@ impl Row {
         ];
         bands.extend(self.black_percent_owf.map(|black| (Band::Black, black)));
         bands
+    }
+
+    /// The most dye that still goes on, % owf.
+    pub(crate) const fn cap_percent_owf(&self) -> f64 {
+        self.cap_percent_owf
     }
 
     fn try_depth(&self, amount: OnFibre) -> Result<Depth, DataFault> {
@@ -153,12 +159,15 @@ impl Lore {
     /// procedure has no depth row. Bands are commercial dye, whose strength differs twofold.
     #[must_use]
     pub fn depth(&self, procedure: Procedure, goods: &[&str], amount: OnFibre) -> Option<Depth> {
+        self.depth_row(procedure, goods).and_then(|row| row.try_depth(amount).ok())
+    }
+
+    pub(crate) fn depth_row(&self, procedure: Procedure, goods: &[&str]) -> Option<&Row> {
         let rows = || self.pot.depths.iter().filter(|row| row.procedures.contains(&procedure));
         let lead = goods.first().copied().unwrap_or_default();
         rows()
             .find(|row| self.dyes_like(&row.goods, lead))
             .or_else(|| rows().find(|row| row.goods.is_empty()))
-            .and_then(|row| row.try_depth(amount).ok())
     }
 
     /// Whether a list of material ids and matrix rows covers this material.

@@ -75,11 +75,19 @@ pub(crate) fn with_bath(
     let mut notes = Notes { piece, list: vec![] };
     let choice = &way.answer.choices[way.chosen];
     let limit = piece.viewing.limit();
-    if !way.answer.reach.within {
+    if !way.answer.reach.within && !piece.viewing.passes(way.answer.reach.gap) {
         notes.say("out-of-reach", format!(
             "this shelf on this cloth comes no nearer than {:.1} (CIEDE2000) to the target; the recipe \
              is for the nearest colour",
             way.answer.reach.gap
+        ));
+    }
+    if way.heather {
+        notes.say("heather", format!(
+            "{} % of the cloth takes this dye and the rest stays as it is: the recipe brings the dyed \
+             fibre to the colour, and the whole reads as a heather, {:.0} away from the target",
+            units::trimmed(100.0 * way.offer.takes.to_fraction(), 0),
+            colour::ciede2000(target_lab(target), way.dosed.lab)
         ));
     }
     let spread = way.dosed.piece.within_90();
@@ -93,12 +101,20 @@ pub(crate) fn with_bath(
     for under in &choice.lights {
         let doubt = target.unsure.iter().find(|(l, _)| *l == under.light).map_or(0.0, |u| u.1);
         if under.difference > limit && choice.difference() <= limit && under.difference > doubt {
-            notes.say("metamerism", format!(
-                "matched in daylight, but {:.1} apart under {}: look at the swatch there, and compare \
-                 the other recipes",
-                under.difference,
-                under.light.words()
-            ));
+            let rival = way
+                .answer
+                .choices
+                .iter()
+                .any(|c| c.worst().is_some_and(|w| w.difference < under.difference - 0.3));
+            let then = if rival { ", and compare the other recipes" } else { "" };
+            notes.say(
+                "metamerism",
+                format!(
+                    "matched in daylight, but {:.1} apart under {}: look at the swatch there{then}",
+                    under.difference,
+                    under.light.words()
+                ),
+            );
         }
     }
     match way.offer.verdict {
@@ -116,6 +132,14 @@ pub(crate) fn with_bath(
              more often, and swatch at this ratio",
             units::trimmed(way.ratio.to_litres_per_kilogram(), 1)
         ));
+    }
+    if let Swatch::Recorded { day, .. } | Swatch::Waived { day, .. } = &piece.swatch
+        && request.today.days_until(*day) > 0
+    {
+        notes.say(
+            "swatch-day",
+            format!("the swatch is dated {day}, which is still to come: it is not counted"),
+        );
     }
     if let Swatch::Recorded { ratio, .. } = &piece.swatch {
         let (was, is) = (ratio.to_litres_per_kilogram(), way.ratio.to_litres_per_kilogram());
@@ -159,6 +183,10 @@ pub(crate) fn with_bath(
     about_target(&mut notes, target);
     about_day(request, &mut notes);
     notes.list
+}
+
+fn target_lab(target: &Resolved) -> colour::Lab {
+    colour::Weights::reference().lab(&target.bands)
 }
 
 fn first_note(way: &Way) -> Option<String> {

@@ -1,7 +1,5 @@
 //! What the maker must look at first, and what to do next, over the whole costume.
 
-use costume::Swatch;
-
 use crate::Request;
 use crate::document::{Outcome, PiecePlan};
 
@@ -37,11 +35,27 @@ fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
     }
     for piece in pieces {
         for advice in &piece.advice {
-            let loud = ["metamerism", "swatch-ratio", "low-ratio", "fair-class", "no-surface"];
+            let loud = [
+                "metamerism",
+                "swatch-ratio",
+                "low-ratio",
+                "fair-class",
+                "no-surface",
+                "heather",
+                "swatch-day",
+            ];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
                 said.push(format!("{}: {}", piece.name, advice.text));
             }
         }
+    }
+    let wide = pieces.iter().filter(|p| p.advice.iter().any(|a| a.id == "spread")).count();
+    if wide > 0 {
+        said.push(format!(
+            "On paper the recipes match; the first dyeing of {wide} of {} pieces may still land further \
+             off than passes, because the dyes are known by estimate. That is what the swatches are for.",
+            pieces.len()
+        ));
     }
     said
 }
@@ -65,7 +79,7 @@ fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
     }
     let swatches: Vec<&str> = request
         .with_bath(pieces)
-        .filter(|(asked, _)| matches!(asked.swatch, Swatch::None))
+        .filter(|(_, p)| provisional(p))
         .map(|(_, p)| p.name.as_str())
         .collect();
     if !swatches.is_empty() {
@@ -78,11 +92,16 @@ fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
     }
     let bulk = request
         .with_bath(pieces)
-        .filter(|(asked, _)| !matches!(asked.swatch, Swatch::None))
+        .filter(|(_, p)| !provisional(p))
         .map(|(_, p)| p.name.as_str())
         .collect::<Vec<_>>();
     if !bulk.is_empty() {
         steps.push(format!("Dye in bulk: {}.", bulk.join(", ")));
     }
     steps
+}
+
+/// Whether a bulk sheet still waits for its swatch.
+fn provisional(piece: &PiecePlan) -> bool {
+    piece.sheets.iter().any(|s| s.first_line.is_some())
 }

@@ -92,6 +92,21 @@ fn cloth_seen(piece: &Piece, ground: &Ground) -> Option<ColourSeen> {
     Some(seen::of_bands(&bands, from, ground.assumed))
 }
 
+/// The refusal that tells the maker most: of the way that would be best for this cloth.
+fn best_refused<'o>(
+    request: &Request,
+    piece: &Piece,
+    offers: &'o Offers,
+) -> Option<&'o lore::Refused> {
+    let materials = request.lore.materials_of(&piece.goods.makeup);
+    let best = materials.first().and_then(|m| {
+        let refused = |p| offers.refused.iter().find(move |r| r.procedure == p);
+        let at_home = |r: &&lore::Refused| r.stop != lore::Stop::NotAtHome;
+        m.best_first.iter().filter_map(|p| refused(*p)).find(at_home)
+    });
+    best.or(offers.refused.first())
+}
+
 /// No way is offered at all: tests first for an unknown fibre, else the reason.
 fn stopped(
     request: &Request,
@@ -109,8 +124,7 @@ fn stopped(
     } else if !offers.offered.is_empty() {
         return None;
     } else if offers.tests.is_empty() {
-        let ruins = offers.refused.iter().find(|r| r.verdict == lore::Verdict::Ruins);
-        let first = ruins.or(offers.refused.first());
+        let first = best_refused(request, piece, offers);
         let because = first.map_or("nothing takes on it", |r| r.why_not.as_str());
         (
             format!("nothing in a home dye kit colours this cloth safely: {because}"),
@@ -189,14 +203,21 @@ pub(crate) fn tests(offers: &Offers) -> Vec<TestToMake> {
         .tests
         .iter()
         .map(|t| {
-            let watched: Vec<&str> = t.test.observes.iter().map(|k| k.id()).collect();
-            let settles = match (watched.is_empty(), t.bits) {
-                (true, _) => "the label may name the fibre outright".to_owned(),
-                (false, bits) => format!(
-                    "watch {}; it is expected to tell {} bits of what is unknown",
-                    watched.join(", "),
-                    units::trimmed(bits, 2)
-                ),
+            let settles = if t.test.observes.is_empty() {
+                "the label may name the fibre outright".to_owned()
+            } else {
+                let words: Vec<String> = t
+                    .test
+                    .observes
+                    .iter()
+                    .map(|k| format!("{}: {}", k.id(), k.outcomes().join(", ")))
+                    .collect();
+                let tells = match t.bits {
+                    b if b >= 1.0 => "most",
+                    b if b >= 0.3 => "much",
+                    _ => "a little",
+                };
+                format!("it tells {tells}; write what you see as one of {}", words.join("; "))
             };
             TestToMake {
                 test: t.test.name.clone(),

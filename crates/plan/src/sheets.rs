@@ -5,7 +5,7 @@ use colour::Light;
 use costume::{Piece, Shelf, Swatch};
 use dosing::{How, Shown};
 use lore::{Lore, Per};
-use units::PricePerGram;
+use units::{Day, PricePerGram};
 
 use crate::document::{self as d, Addition, Caution, Judge, SheetAuxiliary, SheetDye, SheetStep};
 use crate::seen::{goods, print};
@@ -19,6 +19,7 @@ pub(crate) fn sheet(
     piece: &Piece,
     lore: &Lore,
     shelf: &Shelf,
+    today: Day,
     lights: &[Light],
 ) -> d::Sheet {
     let mut seen = goods(&piece.goods);
@@ -29,7 +30,7 @@ pub(crate) fn sheet(
     }
     let (first_line, waiver, swatch_recorded) = match sheet.kind {
         Kind::Swatch => (None, None, None),
-        Kind::Bulk => standing(piece, sheet, lore),
+        Kind::Bulk => standing(piece, sheet, lore, today),
     };
     d::Sheet {
         kind: sheet.kind.name(),
@@ -97,21 +98,23 @@ fn standing(
     piece: &Piece,
     sheet: &Sheet,
     lore: &Lore,
+    today: Day,
 ) -> (Option<String>, Option<d::Waiver>, Option<d::SwatchRecorded>) {
     let ratio = sheet.ratio.to_litres_per_kilogram();
     match &piece.swatch {
-        Swatch::Waived { signed_by, day } => {
+        Swatch::Waived { signed_by, day } if today.days_until(*day) <= 0 => {
             let waiver = d::Waiver { signed_by: signed_by.clone(), day: day.to_string() };
             (None, Some(waiver), None)
         }
         Swatch::Recorded { day, ratio: swatched }
-            if (swatched.to_litres_per_kilogram() - ratio).abs() <= 0.05 * ratio =>
+            if (swatched.to_litres_per_kilogram() - ratio).abs() <= 0.05 * ratio
+                && today.days_until(*day) <= 0 =>
         {
             let recorded =
                 d::SwatchRecorded { day: day.to_string(), liquor_ratio: print(ratio, 1) };
             (None, None, Some(recorded))
         }
-        Swatch::None | Swatch::Recorded { .. } => {
+        Swatch::None | Swatch::Recorded { .. } | Swatch::Waived { .. } => {
             let line = lore.sheet_rule("swatch-first").map(|_| PROVISIONAL.to_owned());
             (line, None, None)
         }

@@ -30,7 +30,7 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
             let grams = weighed + stocks.sum::<f64>();
             let shelf = request.shelf.dyes.iter().find(|d| d.dye.id == dye.id);
             let need = needs.entry(("dye", dye.id.clone())).or_insert_with(|| Need {
-                name: dye.name.clone(),
+                name: format!("{} ({})", dye.name, dye.class_name),
                 kind: "dye",
                 grams: 0.0,
                 left: shelf.and_then(|s| s.left),

@@ -23,6 +23,8 @@ pub(crate) struct Way {
     pub(crate) ratio: LiquorRatio,
     /// True when the usual ratio did not fit any vessel.
     pub(crate) ratio_lowered: bool,
+    /// True when part of the cloth stays undyed and the recipe is for the other part.
+    pub(crate) heather: bool,
     pub(crate) swatch: Sheet,
     pub(crate) bulk: Sheet,
     /// The recipe as really dosed in the bulk bath.
@@ -148,7 +150,18 @@ impl<E: std::error::Error> From<E> for Stop {
 
 fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> Result<Way, Stop> {
     let (request, piece) = (tries.request, tries.piece);
-    let on = Substrate::try_new(tries.ground, class, ratio)?;
+    let takes = |m: &str| {
+        let known = request.lore.material(m).ok();
+        known.is_some_and(|m| {
+            let finding = request.lore.verdict_for(m, offer.procedure, class);
+            finding.is_ok_and(|f| f.verdict.dyes())
+        })
+    };
+    let whole = Substrate::try_for(tries.ground, class, ratio, &takes)?;
+    // Where part of the cloth stays undyed the dyed part is brought to the colour: chasing the mean of
+    // both would dye it garish, and the eye sees the heather all the same.
+    let heather = whole.takers() < WHOLE;
+    let on = if heather { whole.dyed_part() } else { whole.clone() };
     let together = |d: &ShelfDye| match offer.procedure {
         Procedure::AcidMilling => offer.classes.iter().any(|c| c.class == d.dye.class),
         _ => d.dye.class == class,
@@ -171,6 +184,7 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
         kit: &request.costume.kitchen.kit,
         tolerance: piece.viewing.limit(),
         most_dyes: MOST_DYES,
+        most_total: most_total(request, piece, offer.procedure, &on),
         scatter: HOME,
     };
     let answer = propose(&question, request.threads)?;
@@ -191,7 +205,7 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
                 continue;
             }
         };
-        let dosed = as_dosed(&on, request, &dyes, &bulk)?;
+        let dosed = as_dosed(&whole, request, &dyes, &bulk)?;
         return Ok(Way {
             offer: offer.clone(),
             class,
@@ -200,12 +214,34 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
             dyes,
             ratio,
             ratio_lowered: false,
+            heather,
             swatch,
             bulk,
             dosed,
         });
     }
     Err(Stop::Other(why.unwrap_or_else(|| "no recipe could be dosed".to_owned())))
+}
+
+/// From this share of takers on the cloth counts as dyed all over (as in the trade's own verdicts).
+const WHOLE: f64 = 0.9;
+
+/// The most dye the bath is good for: what the trade says for the fibre that leads, on the part of the
+/// cloth that takes it.
+fn most_total(
+    request: &Request,
+    piece: &Piece,
+    procedure: Procedure,
+    on: &Substrate,
+) -> Option<OnFibre> {
+    let owned = fibres(request.lore, &piece.goods.makeup);
+    let takes = |m: &str| {
+        request.lore.material(m).is_ok_and(|m| request.lore.verdict(m, procedure).verdict.dyes())
+    };
+    let mut goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
+    goods.sort_by_key(|m| !takes(m));
+    let most = request.lore.deepest(procedure, &goods)?;
+    OnFibre::try_percent(most.to_percent() * on.takers()).ok()
 }
 
 /// Two or three dyes by default; a fourth only where the score says that it buys something.

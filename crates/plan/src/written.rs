@@ -25,7 +25,7 @@ pub(crate) fn with_bath(
     lights: &[Light],
 ) -> PiecePlan {
     let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
-    let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, lights);
+    let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
     let mut bulk = sheet(&way.bulk);
     bulk.notes.extend(sheets::left_from_swatch(&way.swatch, &way.bulk));
     PiecePlan {
@@ -39,7 +39,7 @@ pub(crate) fn with_bath(
         tests: tests(offers),
         class: Some(class(request, way)),
         others: others(request, offers, Some(way)),
-        reach: Some(reach(&way.answer.reach)),
+        reach: Some(reach(&way.answer.reach, piece)),
         recipes: recipes(way, &dyes),
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
@@ -70,17 +70,19 @@ fn class(request: &Request, way: &Way) -> ClassChosen {
     }
 }
 
-fn reach(reach: &Reach) -> ReachSeen {
-    let limits = reach
-        .limits
+fn reach(reach: &Reach, piece: &Piece) -> ReachSeen {
+    // Near enough to pass from where it is seen is reached, and then nothing limits it.
+    let within = piece.viewing.passes(reach.gap);
+    let found = if within { &[][..] } else { &reach.limits[..] };
+    let limits = found
         .iter()
         .map(|l| format!("{}; without that, {:.1} would be left", l.what.words(), l.gap_without));
     ReachSeen {
-        within: reach.within,
+        within,
         gap: print(reach.gap, 2),
         nearest: of_lab(reach.nearest, "nearest reachable colour"),
         limits: limits.map(|l| sentence(&l)).collect(),
-        would_help: reach.limits.iter().map(|l| sentence(l.what.helps())).collect(),
+        would_help: found.iter().map(|l| sentence(l.what.helps())).collect(),
     }
 }
 

@@ -5,6 +5,7 @@
 //! whether the target can be reached at all is asked apart (`reach`). Never here: pot sizes, steps,
 //! the clock.
 
+mod cap;
 mod choice;
 pub mod engine;
 mod poise;

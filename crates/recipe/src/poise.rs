@@ -7,6 +7,7 @@
 //!
 //! Left out: other sets of dyes (`propose`), and proportions that no chain of such moves reaches.
 
+use crate::cap::keeps;
 use crate::engine::{self, Aim, Combo, Palette, Settings};
 use crate::setting::doses;
 use crate::{Choice, Question, Refusal, Score};
@@ -36,7 +37,8 @@ pub(crate) fn poised(
                     continue;
                 };
                 moved.score = Score::of(question, &moved, cheapest);
-                if moved.score.total < best.score.total - GAIN {
+                let lighter = keeps(question, &moved.doses);
+                if lighter && moved.score.total < best.score.total - GAIN {
                     best = moved;
                 }
             }

@@ -6,6 +6,7 @@
 
 use colour::Light;
 
+use crate::cap::{held, lighter};
 use crate::engine::{self, Combo, Settings, WhyStopped};
 use crate::poise::poised;
 use crate::reach::{Reach, reach};
@@ -34,7 +35,7 @@ pub struct Answer {
 pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     check(question)?;
     let reach = reach(question, threads)?;
-    let palette = palette(question.on, question.dyes);
+    let palette = palette(question);
     let goal = aim(&question.target, question.lights);
     let settings = Settings { keep: WIDE, finish: WIDE, ..Settings::default() };
     let found = engine::search(&palette, &goal, question.most_dyes, &settings, threads)
@@ -46,6 +47,16 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     let mut combos = fewer.combos;
     combos.extend(daylight_exact(question, &palette, threads)?);
     combos.extend(found.combos.iter().filter(|c| usize::from(c.n) > few));
+    for (dyes, lighter) in lighter(question, &palette) {
+        let found =
+            engine::search(&lighter, &goal, dyes.min(question.most_dyes), &settings, threads);
+        combos.extend(
+            found.map_err(|e| Refusal::Engine(e.to_string()))?.combos.iter().take(WIDE / 8),
+        );
+    }
+    for combo in &mut combos {
+        *combo = held(question, (&palette, &goal), *combo)?;
+    }
     let mut choices = looked_at(question, &combos)?;
     let solved = choices.len();
     drop_needless(&mut choices);

@@ -4,7 +4,7 @@
 use colour::{Bands, Light};
 use dosing::{Kit, StockRules};
 use dyeing::{Dye, Scatter, Substrate};
-use units::{Mass, PricePerGram};
+use units::{Mass, OnFibre, PricePerGram};
 
 /// One dye that may be used, with what it costs and how it may be dissolved.
 #[derive(Debug, Clone)]
@@ -45,6 +45,8 @@ pub struct Question<'a> {
     pub tolerance: f64,
     /// Most dyes in one recipe, 1 to 4.
     pub most_dyes: usize,
+    /// The most dye, all together, that the bath is good for; none: each dye's own most alone.
+    pub most_total: Option<OnFibre>,
     /// How alike two dyeings of one recipe come out.
     pub scatter: Scatter,
 }

@@ -7,6 +7,7 @@
 use colour::{BANDS, Bands, Lab, Light, Weights, ciede2000};
 use units::OnFibre;
 
+use crate::cap::{held, lighter};
 use crate::engine::{self, Combo, Palette, Settings, Way};
 use crate::setting::{aim, doses, palette};
 use crate::{Question, Refusal};
@@ -88,7 +89,7 @@ impl Cause {
 
 /// Looks how near the shelf can bring the cloth to the target.
 pub fn reach(question: &Question, threads: usize) -> Result<Reach, Refusal> {
-    let shelf = palette(question.on, question.dyes);
+    let shelf = palette(question);
     let best = nearest(question, &shelf, threads)?;
     let undyed = question.on.undyed();
     let light = Weights::reference();
@@ -129,6 +130,15 @@ fn nearest(
             combos.push(engine::solve_one(shelf, &goal, &set, &settings, STARTS).map_err(broken)?);
         }
     }
+    if question.most_total.is_some() {
+        for (dyes, lighter) in lighter(question, shelf) {
+            let found = engine::search(&lighter, &goal, dyes, &settings, threads);
+            combos.extend(found.map_err(broken)?.combos);
+        }
+        for combo in &mut combos {
+            *combo = held(question, (shelf, &goal), *combo)?;
+        }
+    }
     let Some(first) = combos.into_iter().min_by(|a, b| a.rms.total_cmp(&b.rms)) else {
         return Ok(None);
     };
@@ -152,26 +162,31 @@ fn limits(
     threads: usize,
 ) -> Result<Vec<Limit>, Refusal> {
     let mut limits = vec![];
-    let mut try_without = |what: Cause, lifted: &Palette| -> Result<(), Refusal> {
-        let gap_without = nearest(question, lifted, threads)?.map_or(gap, |n| n.0);
-        if gap_without < 0.75 * gap {
-            limits.push(Limit { what, gap_without });
-        }
-        Ok(())
-    };
-    try_without(Cause::Cloth, &on_white(shelf))?;
+    let mut try_without =
+        |what: Cause, asked: &Question, lifted: &Palette| -> Result<(), Refusal> {
+            let gap_without = nearest(asked, lifted, threads)?.map_or(gap, |n| n.0);
+            if gap_without < 0.75 * gap {
+                limits.push(Limit { what, gap_without });
+            }
+            Ok(())
+        };
+    try_without(Cause::Cloth, question, &on_white(shelf))?;
     let at_most = combo.is_some_and(|c| {
-        (0..usize::from(c.n)).any(|i| c.x[i] >= 0.98 * shelf.most[usize::from(c.dyes[i])])
+        let most =
+            (0..usize::from(c.n)).any(|i| c.x[i] >= 0.98 * shelf.most[usize::from(c.dyes[i])]);
+        let total: f64 = doses(question, c).iter().map(|d| d.1.to_percent()).sum();
+        most || question.most_total.is_some_and(|cap| total >= 0.97 * cap.to_percent())
     });
+    let uncapped = Question { most_total: None, ..question.clone() };
     if at_most {
         let mut deeper = shelf.clone();
         deeper.most.iter_mut().for_each(|m| *m *= 4.0);
-        try_without(Cause::Depth, &deeper)?;
+        try_without(Cause::Depth, &uncapped, &deeper)?;
     }
-    try_without(Cause::Dyes, &with_ideal_dyes(shelf))?;
+    try_without(Cause::Dyes, &uncapped, &with_ideal_dyes(shelf))?;
     let mut ideal = with_ideal_dyes(&on_white(shelf));
     ideal.most.iter_mut().for_each(|m| *m *= 4.0);
-    let gap_without = nearest(question, &ideal, threads)?.map_or(gap, |n| n.0);
+    let gap_without = nearest(&uncapped, &ideal, threads)?.map_or(gap, |n| n.0);
     if gap_without > NO_SURFACE {
         limits.push(Limit { what: Cause::NoSurface, gap_without });
     } else if limits.is_empty() {

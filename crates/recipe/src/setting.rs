@@ -5,16 +5,21 @@ use dyeing::{Dosed, Substrate};
 use units::OnFibre;
 
 use crate::engine::{Aim, Combo, Law, LightAim, Palette, Side};
-use crate::{Candidate, Question, Target};
+use crate::{Question, Target};
 
 /// Share of the reference light in what the search minimises; the other lights share the rest.
 /// Judgement: exact in daylight first, then constancy.
 const REFERENCE_SHARE: f64 = 0.6;
 
-/// The palette of these dyes on a substrate.
-pub(crate) fn palette(on: &Substrate, dyes: &[Candidate]) -> Palette {
+/// The palette of a question's dyes on its substrate.
+pub(crate) fn palette(question: &Question) -> Palette {
+    let (on, dyes) = (question.on, question.dyes);
     let absorbs = dyes.iter().map(|c| c.dye.absorbs());
-    let most = dyes.iter().map(|c| on.most_fixed(c.dye)).collect();
+    let cap = question.most_total;
+    let most = dyes
+        .iter()
+        .map(|c| cap.map_or(f64::INFINITY, |cap| on.fixed(c.dye, cap)).min(on.most_fixed(c.dye)))
+        .collect();
     match on.plain() {
         Some((cloth_ks, gain)) => Palette {
             cloth_ks,

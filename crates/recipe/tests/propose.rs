@@ -177,7 +177,9 @@ fn a_coarser_scale_is_never_surer_and_thinner_knowledge_never_either() {
     let calm = predict(&bench.on, &recipe, none).unwrap();
     let home = predict(&bench.on, &recipe, HOME).unwrap();
     assert!(calm.piece.within_90() < home.piece.within_90());
-    assert!((calm.piece.within_90() - calm.recipe.within_90()).abs() < 1e-12);
+    // Without any scatter of dyeing the piece keeps what two dyeings at home differ by anyway.
+    let beyond = calm.piece.within_90() - calm.recipe.within_90();
+    assert!((0.0..1.0).contains(&beyond), "{beyond}");
 }
 
 #[test]

@@ -120,6 +120,7 @@ fn asked(
             kit,
             tolerance: 2.0,
             most_dyes: 3,
+            most_total: None,
             scatter: HOME,
         };
         let wanted = Weights::reference().lab(&bands);

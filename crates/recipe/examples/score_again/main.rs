@@ -106,6 +106,7 @@ fn asked((fibres, look, way): Cloth, target: Target) -> Result<(String, usize), 
         kit: &kit,
         tolerance: 2.0,
         most_dyes: 4,
+        most_total: None,
         scatter: HOME,
     };
     let answer = propose(&question, 0)?;

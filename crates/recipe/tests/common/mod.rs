@@ -68,6 +68,7 @@ impl Bench {
             kit: &self.kit,
             tolerance: 2.0,
             most_dyes: 3,
+            most_total: None,
             scatter: HOME,
         }
     }

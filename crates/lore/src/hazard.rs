@@ -418,6 +418,19 @@ mod tests {
         {
             assert!(lore.blocked_dye(said).is_some(), "{said}");
         }
+        // From memory of allergen and carcinogen lists; a dye of both kinds is told as a carcinogen.
+        for (said, why) in [
+            ("C.I. Disperse Blue 3", "sensitiser"),
+            ("C.I. Disperse Yellow 49", "sensitiser"),
+            ("C.I. Disperse Brown 1", "sensitiser"),
+            ("C.I. Disperse Orange 11", "carcinogen"),
+            ("C.I. Acid Red 26", "carcinogen"),
+            ("C.I. Basic Violet 14", "carcinogen"),
+            ("C.I. Disperse Yellow 3", "carcinogen"),
+        ] {
+            let told = lore.blocked_dye(said).map(|it| it.why.to_string());
+            assert_eq!(told.as_deref(), Some(why), "{said}");
+        }
         for said in ["C.I. Direct Blue 60", "Disperse Blue 10", "Disperse Blue 56"] {
             assert!(lore.blocked_dye(said).is_none(), "{said}");
         }

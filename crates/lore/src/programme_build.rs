@@ -2,6 +2,8 @@
 //!
 //! Which row, and when there is none, is in `programme`.
 
+use std::borrow::Cow;
+
 use units::{Celsius, Minutes, Ph, Ramp, Share};
 
 use crate::Lore;
@@ -28,6 +30,34 @@ pub(crate) struct Bears<'a> {
 /// From this temperature the time at the top is held to what the goods bear, °C. Judgement: the
 /// caps speak of baths near the boil (wool, hair, hot elastane), not of a lukewarm tub.
 const HOT_C: f64 = 80.0;
+/// The hottest rinse or soap for goods that felt, °C. Judgement: wool scours at about 38 °C and never
+/// above 49 °C (the scouring row of the programmes).
+const LUKEWARM_C: f64 = 45.0;
+/// What a step says for goods that bear no movement, in place of what it says for others.
+const UNMOVED: [(&str, &str); 10] = [
+    (
+        "and work them until the bath has reached every fold",
+        "and press them under until the bath has reached every fold; no rubbing",
+    ),
+    ("return the goods and keep them moving", "return the goods and press them under; no rubbing"),
+    (
+        "Keep the goods moving and under the surface",
+        "Press the goods under the surface now and then; no rubbing",
+    ),
+    ("Keep the goods moving", "Press the goods under now and then; no rubbing"),
+    ("moving steadily", "pressing the goods under now and then; no rubbing"),
+    (
+        "Turn the goods every few minutes; keep them under the surface",
+        "Press the goods under now and then, turning them over once or twice; no rubbing",
+    ),
+    ("Dry flat or on a line", "Dry flat"),
+    ("Dry on a line", "Dry flat"),
+    (", stirring hard", "; do not stir the goods"),
+    (
+        "Stir hard for the first 15 minutes, then every 5 minutes",
+        "Press the goods under every 5 minutes; no rubbing",
+    ),
+];
 /// Hold times for a medium shade are multiplied by this for tint and pale. Common practice.
 const PALE_TIMES: f64 = 0.7;
 /// And by this for deep and black. Common practice.
@@ -128,7 +158,7 @@ impl Lore {
                     let ramp = bears.ramp(ramp, row.ramp_most, to, rising);
                     (Some(ramp), ramp.time_between(from, to))
                 }
-                None if step.by_depth => (None, at_top.of(step).0),
+                None if step.by_depth => (None, at_top.of(&step).0),
                 None => (None, minutes_of(step.minutes * f64::from(step.times))),
             };
             let no_bath = matches!(step.kind, StepKind::Drain | StepKind::Dry | StepKind::Judge)
@@ -146,12 +176,12 @@ impl Lore {
                 temperature,
                 ramp,
                 minutes,
-                stretch: if step.by_depth { at_top.of(step).1 } else { step.stretch },
+                stretch: if step.by_depth { at_top.of(&step).1 } else { step.stretch },
                 adds: adds.map(|(portion, agent)| self.addition(agent, portion)),
                 ph: step.ph.map(|ph| within(ph, row.ph)),
                 agitation: step.agitation.max(bears.agitation),
                 until: step.until.clone(),
-                text: spoken(step, temperature, ramp, shifted),
+                text: spoken(&step, temperature, ramp, shifted, bears.agitation),
                 look_for: step.look_for.clone(),
             });
             at = to;
@@ -200,16 +230,18 @@ impl Bears<'_> {
         Ok(())
     }
 
-    /// Goods that felt go from bath to bath in steps of at most 15 °C (common practice: 10 °C down);
-    /// goods that must be heated slowly go into no bath hotter than the one they come from.
+    /// Goods that felt go from bath to bath in steps of at most 15 °C (common practice: 10 °C down),
+    /// at most lukewarm as soon as the steps allow, and never up again; goods that must be heated
+    /// slowly go into no bath hotter than the one they come from.
     fn without_shock(&self, from: Option<Celsius>, to: Celsius) -> Celsius {
         const STEP_C: f64 = 15.0;
-        if let Some(from) = from.filter(|from| self.slow_above.is_some() && to > *from) {
-            return from;
+        let felts = self.agitation == Agitation::None;
+        if let Some(from) = from.filter(|from| (felts || self.slow_above.is_some()) && to > *from) {
+            return if felts { self.without_shock(Some(from), from) } else { from };
         }
-        let Some(from) = from.filter(|_| self.agitation == Agitation::None) else { return to };
+        let Some(from) = from.filter(|_| felts) else { return to };
         let from = from.to_degrees();
-        let held = to.to_degrees().clamp(from - STEP_C, from + STEP_C);
+        let held = to.to_degrees().min(LUKEWARM_C).clamp(from - STEP_C, from);
         Celsius::try_degrees(held).unwrap_or(to)
     }
 
@@ -279,8 +311,9 @@ impl TopTime {
     }
 }
 
-/// The steps in order, with the dips of a vat repeated as the depth asks.
-fn unrolled(row: &Row, band: Band) -> Vec<&StepRow> {
+/// The steps in order, with the dips of a vat repeated as the depth asks, and
+/// every fill of a repeated soap a step of its own, so that its amount is that of one bath.
+fn unrolled(row: &Row, band: Band) -> Vec<Cow<'_, StepRow>> {
     let times = row.dips.map_or(1, |[pale, medium, deep, black]| match band {
         Band::Tint | Band::Pale => pale,
         Band::Medium => medium,
@@ -291,7 +324,27 @@ fn unrolled(row: &Row, band: Band) -> Vec<&StepRow> {
     let (before, rest) = row.steps.split_at(first);
     let (dip, after): (Vec<&StepRow>, Vec<&StepRow>) = rest.iter().partition(|step| step.each_dip);
     let dips = (0..times).flat_map(|_| dip.iter().copied());
-    before.iter().chain(dips).chain(after.iter().copied()).collect()
+    before.iter().chain(dips).chain(after.iter().copied()).flat_map(fills).collect()
+}
+
+/// One step for each fill that takes its own lot; a plain rinse stays one step.
+fn fills(step: &StepRow) -> Vec<Cow<'_, StepRow>> {
+    let Some(portion) = step.portion.filter(|_| step.times > 1) else {
+        return vec![Cow::Borrowed(step)];
+    };
+    let of = step.times;
+    let share = Share::try_fraction(portion.to_fraction() / f64::from(of)).unwrap_or(portion);
+    let fill = |k: u8| {
+        let last = k == of;
+        Cow::Owned(StepRow {
+            portion: Some(share),
+            times: 1,
+            say: format!("{} Bath {k} of {of}, in fresh water.", step.say),
+            look_for: step.look_for.clone().filter(|_| last),
+            ..step.clone()
+        })
+    };
+    (1..=of).map(fill).collect()
 }
 
 /// A step's pH held to the row's (rows that borrow another's steps may be narrower).
@@ -307,10 +360,19 @@ fn spoken(
     temperature: Option<(Celsius, Celsius)>,
     ramp: Option<Ramp>,
     shifted: bool,
+    agitation: Agitation,
 ) -> String {
     let to = temperature.map_or_else(String::new, |(_, to)| units::trimmed(to.to_degrees(), 1));
     let rate = ramp.map_or_else(String::new, |r| units::trimmed(r.to_degrees_per_minute(), 2));
-    let text = step.say.replace("{to}", &to).replace("{rate}", &rate);
+    let mut text = step.say.replace("{to}", &to).replace("{rate}", &rate);
+    if agitation == Agitation::None {
+        for (moved, unmoved) in UNMOVED {
+            text = text.replace(moved, unmoved);
+        }
+        if matches!(step.kind, StepKind::Rinse | StepKind::Soap) && !text.contains("rub") {
+            text.push_str(" Press, do not rub; no running tap on the goods.");
+        }
+    }
     if shifted {
         format!("{text} Here in water of {to} °C: these goods bear no heat shock.")
     } else {

@@ -182,13 +182,21 @@ impl Care {
         };
         let mut words = vec![wash, bleach.to_owned(), tumble.to_owned(), self.drying.clone(), iron];
         words.push(professional.to_owned());
-        words.extend(self.text.iter().cloned());
+        let unwashed = self.wash.is_none() || self.process == WashProcess::None;
+        let idle = |text: &str| {
+            (unwashed && (text.starts_with("wash ") || text.starts_with("rinse ")))
+                || (self.iron.is_none() && text.starts_with("iron "))
+        };
+        words.extend(self.text.iter().filter(|text| !idle(text)).cloned());
         words
     }
 
-    /// The stricter of the two in everything; the drying words of the gentler-washed one.
+    /// The stricter of the two in everything. The drying words are those of the one that is tumbled
+    /// less, so that they never stand against the verdict on tumbling; then of the gentler-washed one.
     fn weaker(self, other: Self) -> Self {
-        let drying = if other.process > self.process { other.drying } else { self.drying };
+        let rank = |care: &Self| (care.tumble, care.process);
+        let drying =
+            if rank(&other) > rank(&self) { other.drying.clone() } else { self.drying.clone() };
         let cooler = |a: Option<Celsius>, b: Option<Celsius>| match (a, b) {
             (Some(a), Some(b)) => Some(if a < b { a } else { b }),
             _ => None,
@@ -229,6 +237,22 @@ impl Lore {
         components.iter().filter_map(of).reduce(Care::weaker)
     }
 
+    /// Care for a piece of these materials, dyed so, with these trims and parts in the bath: a part of a
+    /// known material counts as a component like any other.
+    #[must_use]
+    pub fn care_of_piece(
+        &self,
+        procedure: Procedure,
+        materials: &[&str],
+        parts: &[&str],
+    ) -> Option<Care> {
+        let of_part = |part: &&str| self.part(part).ok().and_then(|it| it.material.as_deref());
+        let parts = parts.iter().filter_map(of_part);
+        let components: Vec<(Procedure, &str)> =
+            materials.iter().copied().chain(parts).map(|id| (procedure, id)).collect();
+        self.care(&components)
+    }
+
     /// What is said on every piece that had, or may have had, a flame treatment.
     #[must_use]
     pub fn flame_words(&self) -> &str {
@@ -261,6 +285,7 @@ mod tests {
         assert_eq!(both.words()[0], "wash at most 30 °C, mild process");
         assert_eq!(both.bleach, BleachCare::None);
         assert_eq!(both.tumble, Tumble::None);
+        assert_eq!(both.drying, "line dry");
         let plume =
             lore.care(&[(Procedure::AcidMilling, "wool"), (Procedure::AcidMilling, "feathers")]);
         assert_eq!(plume.map(|care| care.words()[0].clone()), Some("do not wash".to_owned()));
@@ -273,5 +298,50 @@ mod tests {
             let words = care.map(|care| care.words()).unwrap_or_default();
             assert!(words.iter().any(|word| word == "wash separately"), "{goods}: {words:?}");
         }
+    }
+
+    /// ISO 3758: the label binds the weakest component, and trims are components.
+    #[test]
+    fn a_part_counts_as_a_component() {
+        let lore = Lore::shipped();
+        let words = |parts: &[&str]| {
+            lore.care_of_piece(Procedure::ReactiveCold, &["cotton"], parts)
+                .map(|care| care.words())
+                .unwrap_or_default()
+        };
+        assert_eq!(words(&[])[4], "iron at most 200 °C");
+        for elastic in ["elastic", "old-elastic"] {
+            let said = words(&[elastic]);
+            assert_eq!(said[0], "wash at most 30 °C, mild process", "{said:?}");
+            assert_eq!(said[2], "do not tumble");
+            assert_eq!(said[4], "iron at most 110 °C");
+            assert!(!said.iter().any(|word| word.contains("tumble low")), "{said:?}");
+        }
+        let zipped = words(&["zip", "polyester-thread", "label"]);
+        assert_eq!(zipped[0], "wash at most 40 °C, normal process");
+        assert_eq!(zipped[4], "iron at most 110 °C");
+        for trim in ["feather-trim", "leather-trim", "fur-trim", "metallised-yarn", "sequins"] {
+            let said = words(&[trim]);
+            let washed = said.iter().filter(|word| word.contains("wash")).count();
+            assert_eq!((said[0].as_str(), washed), ("do not wash", 1), "{trim}: {said:?}");
+            assert_eq!(said[4], "do not iron");
+        }
+    }
+
+    /// Common practice: no hot iron on silk or nylon, none on loose hair; feathers are shaken dry.
+    #[test]
+    fn the_iron_and_the_drying_follow_the_fibre() {
+        let lore = Lore::shipped();
+        for goods in ["silk", "nylon-6", "wool"] {
+            for procedure in [Procedure::Direct, Procedure::Union] {
+                let care = lore.care(&[(procedure, goods)]);
+                let iron = care.and_then(|care| care.iron).map(Celsius::to_degrees);
+                assert_eq!(iron, Some(110.0), "{goods}");
+            }
+        }
+        let hair = lore.care(&[(Procedure::AcidMilling, "hair")]);
+        assert!(hair.is_some_and(|care| care.iron.is_none() && care.wash.is_some()));
+        let plume = lore.care(&[(Procedure::AcidMilling, "feathers")]);
+        assert!(plume.is_some_and(|care| care.drying.contains("shaking")));
     }
 }

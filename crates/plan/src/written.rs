@@ -209,9 +209,9 @@ fn under(light: Light, target: &Resolved, way: &Way) -> LightSeen {
 
 fn care(request: &Request, piece: &Piece, way: &Way) -> Option<Care> {
     let materials = request.lore.materials_of(&piece.goods.makeup);
-    let components: Vec<(lore::Procedure, &str)> =
-        materials.iter().map(|m| (way.offer.procedure, m.id.as_str())).collect();
-    let care = request.lore.care(&components)?;
+    let ids: Vec<&str> = materials.iter().map(|m| m.id.as_str()).collect();
+    let parts: Vec<&str> = piece.goods.parts.iter().map(String::as_str).collect();
+    let care = request.lore.care_of_piece(way.offer.procedure, &ids, &parts)?;
     let fastness = materials
         .first()
         .and_then(|m| request.lore.fastness(way.offer.procedure, &m.id))

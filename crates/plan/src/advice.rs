@@ -177,7 +177,7 @@ pub(crate) fn with_bath(
     for text in &offers.notes {
         notes.say("goods", text.clone());
     }
-    for two in &offers.two_baths {
+    for two in offers.two_baths.iter().take(TWO_BATHS_TOLD) {
         notes.say("two-baths", two.says.clone());
     }
     about_target(&mut notes, target);
@@ -222,3 +222,6 @@ fn about_day(request: &Request, notes: &mut Notes) {
 
 /// A swatch day, a night to dry, a second swatch and the bulk day (judgement).
 const SWATCH_DAYS: i32 = 5;
+
+/// Ways in two baths that are told; they come best first (judgement).
+const TWO_BATHS_TOLD: usize = 2;

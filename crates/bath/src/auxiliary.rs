@@ -82,8 +82,8 @@ pub(crate) fn try_measured(
     if let Some(scale) = kit.scale()
         && grams >= STEPS_ENOUGH * scale.step().to_grams() * (1.0 - 1e-9)
     {
-        let shown = scale.shows(wanted.mass);
-        let lots = InSteps::of(shown, scale.step().to_grams());
+        let (shown, step) = weighed(scale, wanted);
+        let lots = InSteps::of(shown, step);
         let words = format!("Weigh {shown} g.");
         return Ok(Some(out(order.lore, wanted, shown, Measured::Weighed, words, lots)));
     }
@@ -122,6 +122,22 @@ pub(crate) fn try_measured(
         help: "a scale that shows 0.1 g, or a 10 mL syringe for a solution of it, would do it"
             .into(),
     })
+}
+
+/// What is printed to be weighed, and its steps: no finer than a bath can tell, where the scale shows
+/// finer (whole grams of salt above 20 g, tenths of alkali and acid from 2 g; our judgement).
+fn weighed(scale: dosing::Scale, wanted: &Wanted) -> (Shown, f64) {
+    let (grams, step) = (wanted.mass.to_grams(), scale.step().to_grams());
+    let coarse = match wanted.group {
+        AgentGroup::Salt if grams > 20.0 => Some((1.0, 0)),
+        AgentGroup::Alkali | AgentGroup::Acid if grams >= 2.0 => Some((0.1, 1)),
+        _ => None,
+    };
+    let whole = |coarse: f64| (coarse / step - (coarse / step).round()).abs() < 1e-6;
+    coarse
+        .filter(|(coarse, _)| *coarse > step && whole(*coarse))
+        .and_then(|(coarse, decimals)| Some((Shown::try_round(grams, decimals).ok()?, coarse)))
+        .unwrap_or_else(|| (scale.shows(wanted.mass), step))
 }
 
 fn vinegar(order: &Order<'_>, wanted: &Wanted) -> Result<MeasuredOut, Refusal> {

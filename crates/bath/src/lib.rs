@@ -13,6 +13,7 @@ mod auxiliary;
 mod caution;
 mod dye;
 mod goods;
+mod notes;
 mod order;
 mod portion;
 mod refusal;

@@ -40,7 +40,7 @@ pub(crate) fn written(
             clock: String::new(),
             kind: step.kind,
             finishing: step.finishing,
-            text: step.text.clone(),
+            text: said(step, dyes, &adds),
             from,
             to,
             ramp: step.ramp,
@@ -50,10 +50,40 @@ pub(crate) fn written(
             agitation: step.agitation,
             stretch: Some(step.stretch).filter(|stretch| stretch.to_minutes() > 0.0),
             until: step.until.clone(),
-            look_for: step.look_for.clone(),
+            look_for: step.look_for.clone().filter(|_| !measures_only(step, dyes)),
         });
     }
     steps
+}
+
+/// From this lot on, the water it takes to dissolve it is told, g.
+const LOT_TOLD_G: f64 = 50.0;
+/// Salt to the litre when it is dissolved beforehand, g (common practice; cold water holds over 300 g).
+const DISSOLVED_G_PER_L: f64 = 250.0;
+
+/// What a step says, fitted to how the dyes are measured and to how much goes in.
+fn said(step: &lore::Step, dyes: &[Dye], adds: &[Add]) -> String {
+    if measures_only(step, dyes) {
+        return "Put on gloves (and the mask while a stock is made from powder). Measure the stock solutions and liquid dyes into one jug (shake a \
+                dispersion first), each with its own clean measure."
+            .to_owned();
+    }
+    let mut text = step.text.clone();
+    let lot: f64 = adds.iter().map(|add| add.grams.value()).sum();
+    if lot > LOT_TOLD_G {
+        let litres = units::significant(lot / DISSOLVED_G_PER_L, 2);
+        let told = format!("dissolved in about {litres} L of the bath water");
+        text = text.replace("dissolved in a little bath liquor", &told);
+    }
+    text
+}
+
+/// The step would dissolve dye, and every dye is measured as a stock or a bought liquid.
+fn measures_only(step: &lore::Step, dyes: &[Dye]) -> bool {
+    step.kind == StepKind::Prepare
+        && step.text.contains("Paste the dye")
+        && !dyes.is_empty()
+        && dyes.iter().all(|dye| dye.stock_ml.is_some())
 }
 
 /// Numbers the steps and puts them on the clock; gives back how long all of it takes.

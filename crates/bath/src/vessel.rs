@@ -12,6 +12,9 @@ use crate::{Kind, Order, Refusal, VesselAtHand};
 
 /// How full at most.
 const FULL: f64 = 2.0 / 3.0;
+/// How full at least: below this the goods lie in too shallow a bath to be covered, and a jar in hot water
+/// serves better (our judgement).
+const LEAST: f64 = 0.15;
 /// A swatch is lost in anything bigger than this, mL (our judgement).
 const SWATCH_POT_ML: f64 = 2500.0;
 /// Jars a swatch may be dyed in, mL.
@@ -36,6 +39,14 @@ pub(crate) fn chosen(
     let smallest = order.kitchen.vessels.iter().filter(fits).min_by(|a, b| {
         a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()).then(a.name.cmp(b.name))
     });
+    let small = |found: &&VesselAtHand<'_>| liquor / found.holds < LEAST;
+    let lost = smallest.filter(small);
+    if let Some(found) = lost
+        && let Some(mut jar) = jar(order.lore, brim, hottest, agents)
+    {
+        jar.words = format!("{} (your {} holds the hot water)", jar.words, found.name);
+        return Ok(jar);
+    }
     if let Some(found) = smallest {
         return Ok(Vessel {
             words: format!(

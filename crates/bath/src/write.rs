@@ -10,7 +10,7 @@ use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Dye, Sheet, Step};
 use crate::swatch::swatch_weight;
-use crate::{Kind, Order, Refusal, caution, dye, step, vessel};
+use crate::{Kind, Order, Refusal, caution, dye, notes, step, vessel};
 
 /// The agent that softens hard water.
 const SOFTENER: &str = "sequestrant-edta";
@@ -61,7 +61,7 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
         vessel,
         cautions,
         stocks: dye::stocks(order, &dyes),
-        notes: notes(order, &programme, &dyes, &left_out),
+        notes: notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out),
         no_top_up_after: programme.no_top_up_after_alkali.then_some("alkali"),
         judge,
         fastness_claimed: order.kind == Kind::Bulk && rinsed_clear(&steps),
@@ -284,34 +284,4 @@ fn rinsed_clear(steps: &[Step]) -> bool {
     let clear = |step: &Step| step.until.as_deref().is_some_and(|until| until.contains("clear"));
     steps.iter().any(|step| step.finishing && clear(step))
         && steps.iter().any(|step| step.kind == StepKind::Soap)
-}
-
-fn notes(
-    order: &Order<'_>,
-    programme: &Programme,
-    dyes: &[Dye],
-    left_out: &[String],
-) -> Vec<String> {
-    let mut said = vec![
-        "Wet the goods out and let them drip first: the water they hold counts as part of the bath."
-            .to_owned(),
-    ];
-    if let Some(ml) = dye::brought(dyes) {
-        said.push(format!(
-            "The dye stocks bring {ml} mL into the bath: that is already taken off the water."
-        ));
-    }
-    if order.kind == Kind::Swatch {
-        said.push(
-            "Keep the jar in the hot-water bath at the temperatures below; for stirring, move the swatch \
-             as the goods would be moved. The same water and the same stocks as for the bulk."
-                .to_owned(),
-        );
-    }
-    for name in left_out {
-        said.push(format!("The {name} is left out: this kit cannot measure so little of it, and the bath works without."));
-    }
-    said.extend(programme.notes.iter().cloned());
-    said.extend(programme.advice.iter().cloned());
-    said
 }

@@ -57,12 +57,12 @@ pub struct Fastness {
     pub id: String,
     procedures: Vec<Procedure>,
     goods: Vec<String>,
-    /// Washing at 40 °C (C06 A): change of colour.
+    /// Washing at 40 °C (C06 A): change of colour; none: such goods are not washed.
     #[serde(rename = "wash_40c_change_grade")]
-    pub wash_40_change: Grade,
-    /// Washing at 40 °C: staining of white cloth.
+    pub wash_40_change: Option<Grade>,
+    /// Washing at 40 °C: staining of white cloth; none: such goods are not washed.
     #[serde(rename = "wash_40c_stain_grade")]
-    pub wash_40_stain: Grade,
+    pub wash_40_stain: Option<Grade>,
     /// Washing at 60 °C (C06 C): change; none: do not.
     #[serde(rename = "wash_60c_change_grade")]
     pub wash_60_change: Option<Grade>,
@@ -98,13 +98,22 @@ impl Fastness {
     #[must_use]
     pub fn grades(&self) -> Vec<(&'static str, String)> {
         let [low, high] = self.light;
-        let mut rows = vec![
-            ("wash 40 °C, change", self.wash_40_change.to_string()),
-            ("wash 40 °C, staining", self.wash_40_stain.to_string()),
+        let washed = [
+            ("wash 40 °C, change", self.wash_40_change),
+            ("wash 40 °C, staining", self.wash_40_stain),
+        ];
+        let mut rows: Vec<(&'static str, String)> = washed
+            .iter()
+            .filter_map(|(test, grade)| Some((*test, (*grade)?.to_string())))
+            .collect();
+        if rows.is_empty() {
+            rows.push(("wash", "not washed".to_owned()));
+        }
+        rows.extend([
             ("light (of 8)", format!("{low} to {high}")),
             ("rub, dry", self.rub_dry.to_string()),
             ("rub, wet", self.rub_wet.to_string()),
-        ];
+        ]);
         let optional = [
             ("wash 60 °C, change", self.wash_60_change),
             ("sweat", self.sweat),
@@ -149,7 +158,7 @@ mod tests {
         // moderately; cationic on acrylic washes well, on natural fibres it is always poor to light;
         // common practice: reactive on cotton outlasts direct, direct and union bleed.
         let lore = Lore::shipped();
-        let change = |p, m| lore.fastness(p, m).map(|f| f.wash_40_change.number());
+        let change = |p, m| lore.fastness(p, m).and_then(|f| f.wash_40_change).map(Grade::number);
         assert!(change(Procedure::ReactiveCold, "cotton") > change(Procedure::Direct, "cotton"));
         assert!(change(Procedure::Direct, "cotton") > change(Procedure::Union, "cotton"));
         assert!(change(Procedure::AcidMilling, "wool") > change(Procedure::AcidLevelling, "wool"));
@@ -161,11 +170,28 @@ mod tests {
     fn grades_read_and_write_in_halves() {
         let lore = Lore::shipped();
         let row = lore.fastness(Procedure::ReactiveHot, "linen");
-        assert_eq!(row.map(|row| row.wash_40_change.to_string()), Some("4-5".to_owned()));
+        assert_eq!(
+            row.and_then(|row| row.wash_40_change).map(|grade| grade.to_string()),
+            Some("4-5".to_owned())
+        );
         for bad in ["4-6", "0", "6", "4.3", "good"] {
             let text = format!("g = \"{bad}\"");
             let read: Result<std::collections::BTreeMap<String, Grade>, _> = toml::from_str(&text);
             assert!(read.is_err(), "{bad} was taken");
+        }
+    }
+
+    /// Care says of these goods that they are not washed: no grade for washing may stand beside it.
+    #[test]
+    fn goods_that_are_not_washed_have_no_wash_grade() {
+        let lore = Lore::shipped();
+        for goods in ["feathers", "fur", "leather-veg-tan", "leather-chrome"] {
+            for procedure in [Procedure::AcidLevelling, Procedure::AcidMilling, Procedure::Direct] {
+                let Some(row) = lore.fastness(procedure, goods) else { panic!("{goods}: no row") };
+                assert_eq!(row.wash_40_change, None, "{goods}");
+                assert!(row.rub_wet.number() <= 2.5, "{goods}");
+                assert_eq!(row.grades()[0], ("wash", "not washed".to_owned()));
+            }
         }
     }
 }

@@ -28,12 +28,21 @@ pub(crate) fn shopping(shopping: &Shopping, currency: &str) -> Markup {
 
 fn cells(row: &ShoppingRow, currency: &str) -> Vec<Markup> {
     vec![
-        html! { (row.name) },
+        html! { (row.name) br; span.quiet { code { (row.item) } } },
         say(row.kind),
         html! { (with(row.grams, "g")) },
-        say_or(row.on_shelf_g.map(|g| with(g, "g")), "not said"),
-        say_or(row.short_g.map(|g| with(g, "g")), "nothing short"),
+        say_or(row.on_shelf_g.map(|g| with(g, "g")), "not on the shelf list"),
+        short(row),
         say_or(row.price_per_g.map(|p| money(p, currency)), "price not known"),
         say_or(row.cost.map(|c| money(c, currency)), "not known"),
     ]
+}
+
+/// What is short; nothing can be said where the shelf list gives no amount.
+fn short(row: &ShoppingRow) -> Markup {
+    match (row.short_g, row.on_shelf_g) {
+        (Some(short), _) => say(with(short, "g")),
+        (None, Some(_)) => say_or(None, "nothing short"),
+        (None, None) => say_or(None, "cannot be told"),
+    }
 }

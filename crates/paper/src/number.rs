@@ -1,4 +1,4 @@
-//! Numbers as printed: the digits of the document and no others.
+//! Numbers as printed: the digits of the document and no others; odds alone are rounded.
 
 /// The shortest digits that read back as the same number; a true minus sign; never "−0".
 pub(crate) fn number(value: f64) -> String {
@@ -27,6 +27,14 @@ pub(crate) fn percent(share: f64) -> String {
     let head = if head.is_empty() { "0" } else { head };
     let point = if rest.is_empty() { "" } else { "." };
     format!("{sign}{head}{point}{rest}\u{a0}%")
+}
+
+/// Odds in whole per cent: they are judged, not measured, and a finer digit would promise too much.
+pub(crate) fn whole_percent(odds: f64) -> String {
+    if odds > 0.0 && odds < 0.005 {
+        return "under 1\u{a0}%".to_owned();
+    }
+    with((odds * 100.0).round(), "%")
 }
 
 /// An id of the house's tables as words: "felted-wool" is "felted wool".
@@ -77,6 +85,20 @@ mod tests {
             [(0.29, "29"), (1.0, "100"), (0.025, "2.5"), (0.07, "7"), (0.5, "50"), (0.0, "0")]
         {
             assert_eq!(percent(share), format!("{printed}\u{a0}%"));
+        }
+    }
+
+    #[test]
+    fn odds_are_whole() {
+        for (odds, printed) in [
+            (0.4132, "41"),
+            (0.297, "30"),
+            (0.0001, "under 1"),
+            (0.005, "1"),
+            (0.0, "0"),
+            (1.0, "100"),
+        ] {
+            assert_eq!(whole_percent(odds), format!("{printed}\u{a0}%"));
         }
     }
 }

@@ -9,7 +9,7 @@ use plan::document::{
 
 use crate::chip::{Chip, Standing, row};
 use crate::front::outcome;
-use crate::number::{lab, number, percent, with, words};
+use crate::number::{lab, number, percent, whole_percent, with, words};
 use crate::table::{say, say_or, table};
 use crate::{expected, recipes, sheet};
 
@@ -49,7 +49,7 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
                 (expected::expected(&id, piece, expectation))
             }
             @for (n, one) in piece.sheets.iter().enumerate() {
-                (sheet::sheet(&format!("{id}-bath-{}", n + 1), &piece.name, one, currency))
+                (sheet::sheet(&format!("{id}-bath-{}", n + 1), piece, one, currency))
             }
             @if !piece.wrong.is_empty() { h3 id={ (id) "-wrong" } tabindex="-1" { "What can go wrong" } (wrong(&piece.wrong)) }
             @if let Some(care) = &piece.care { h3 id={ (id) "-care" } tabindex="-1" { "Care of the finished piece" } (cared(care)) }
@@ -63,12 +63,21 @@ fn advice(advice: &[AdviceSeen]) -> Markup {
         @if !advice.is_empty() {
             h3 { "Advice" }
             ul { @for one in advice {
-                li { (one.text) br;
-                    @if one.overruled { strong { "Overruled by the maker." } }
-                    @else { span.quiet { "To overrule it, name " code { (one.id) } " in the costume file." } } }
+                li { (one.text)
+                    @if one.overruled { " " strong { "Overruled by the maker." } }
+                    @else if may_be_overruled(one) { " " span.quiet { "(" code { (one.id) } ")" } } }
             } }
+            @if advice.iter().any(|one| !one.overruled && may_be_overruled(one)) {
+                p.quiet { "To overrule a piece of advice, name its id, which stands in brackets after it, \
+                    under " code { "overrule" } " in the costume file." }
+            }
         }
     }
+}
+
+/// Some advice only tells how things are: there is nothing in it to overrule.
+fn may_be_overruled(advice: &AdviceSeen) -> bool {
+    !["no-bath", "goods", "target-assumed", "programme"].contains(&advice.id.as_str())
 }
 
 /// Goods as facts; used for the piece and for each bath.
@@ -90,7 +99,7 @@ pub(crate) fn goods(goods: &GoodsSeen) -> Markup {
                     strong { "unknown. " } "Could be "
                     @for (at, one) in goods.possible.iter().enumerate() {
                         @if at > 0 { ", " }
-                        (words(&one.fibre)) " (odds " (percent(one.odds)) ")"
+                        (words(&one.fibre)) " (odds " (whole_percent(one.odds)) ")"
                     }
                 } }
             }
@@ -136,7 +145,12 @@ fn tests(tests: &[TestToMake]) -> Markup {
         .map(|one| vec![say(&one.test), say(&one.how), say(&one.settles), say(&one.hazard)])
         .collect();
     let heads = ["Test", "How", "What it would settle", "What can hurt"];
-    table("tests", "Tests on a snip of the cloth, the most telling first", &heads, &rows)
+    table(
+        "tests",
+        "Tests on a snip of the cloth, in the order to make them: least harm first",
+        &heads,
+        &rows,
+    )
 }
 
 fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
@@ -167,10 +181,8 @@ fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
 }
 
 fn classes(chosen: Option<&ClassChosen>, others: &[ClassRefused]) -> Markup {
-    let rows: Vec<_> = others
-        .iter()
-        .map(|one| vec![say(&one.name), say(&one.verdict), say(&one.why_not)])
-        .collect();
+    let rows: Vec<_> =
+        others.iter().map(|one| vec![say(&one.name), verdict(one), say(&one.why_not)]).collect();
     let caption = if chosen.is_some() {
         "The other classes, and why not"
     } else {
@@ -182,8 +194,19 @@ fn classes(chosen: Option<&ClassChosen>, others: &[ClassRefused]) -> Markup {
                 (class.verdict) " on these goods: " (class.why) }
         } @else { p.verdict { b { "None. " } "No class of dye is offered for these goods." } }
         @if !rows.is_empty() {
-            (table("others", caption, &["Class", "On these goods", "Why not"], &rows))
+            div class=[chosen.map(|_| "screen-only")] {
+                (table("others", caption, &["Class", "On these goods", "Why not"], &rows))
+            }
         }
+    }
+}
+
+/// Where the reason says that the bath ruins, that is what is told first.
+fn verdict(refused: &ClassRefused) -> Markup {
+    let told = |words: &str| words.trim_start().to_lowercase().starts_with("ruins");
+    html! {
+        @if told(&refused.why_not) || told(&refused.verdict) { strong { "ruins" } }
+        @else { (refused.verdict) }
     }
 }
 

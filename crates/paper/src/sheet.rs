@@ -1,18 +1,21 @@
 //! The bath sheet: the first line, cautions, goods and liquor, dyes, auxiliaries, the steps to tick.
 
 use maud::{Markup, html};
-use plan::document::{Addition, Sheet, SheetAuxiliary, SheetDye, StockToMake};
+use plan::document::{
+    Addition, LightSeen, PiecePlan, Sheet, SheetAuxiliary, SheetDye, StockToMake,
+};
 
 use crate::number::{money, percent, with, words};
 use crate::table::{say, say_or, table};
 use crate::{curve, piece, steps};
 
 /// One bath sheet on a page of its own; `id` is unique in the page.
-pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup {
+pub(crate) fn sheet(id: &str, of: &PiecePlan, sheet: &Sheet, currency: &str) -> Markup {
+    let seen = of.expected.as_ref().map_or(&[][..], |expected| &expected.lights);
     html! {
         article.sheet aria-labelledby=(id) {
             (first_line(sheet))
-            h3 id=(id) tabindex="-1" { (of) ": " (kind(sheet.kind)) }
+            h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
             p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
             (cautions(sheet))
             h4 { "Goods and bath" }
@@ -40,7 +43,7 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
                     h4 { "Judging it" }
                     p { (sheet.judge.text) }
                     @if !sheet.judge.lights.is_empty() {
-                        p { "Lights to judge under: " (sheet.judge.lights.join(", ")) "." }
+                        p { "Lights to judge under: " (lights(&sheet.judge.lights, seen)) "." }
                     }
                     @if !sheet.notes.is_empty() {
                         h4 { "Notes" }
@@ -52,6 +55,16 @@ pub(crate) fn sheet(id: &str, of: &str, sheet: &Sheet, currency: &str) -> Markup
             p.back { a href="#pieces" { "Back to the pieces" } }
         }
     }
+}
+
+/// Lights in words, each with its name in brackets; a light the piece says nothing of keeps its name.
+fn lights(names: &[String], seen: &[LightSeen]) -> String {
+    let told = |name: &String| {
+        seen.iter()
+            .find(|light| light.light == *name)
+            .map_or_else(|| name.clone(), |light| format!("{} ({name})", light.words))
+    };
+    names.iter().map(told).collect::<Vec<_>>().join(", ")
 }
 
 /// What must stand before everything: provisional, waived, or a swatch recorded.

@@ -30,6 +30,37 @@ pub(crate) fn sure(plan: &Plan) -> Markup {
                     }
                 }
             }
+            (glossary())
+        }
+    }
+}
+
+/// The words of this page that are not plain, one sentence each.
+const GLOSSARY: [(&str, &str); 7] = [
+    ("% owf", "On weight of fibre: grams of dye for every 100 g of dry cloth."),
+    ("Liquor ratio", "Litres of bath for every kilogram of dry cloth."),
+    (
+        "Difference (CIEDE2000)",
+        "How far two colours are apart to the eye: 0 is the same, about 1 is just seen side by side.",
+    ),
+    (
+        "D65, LED, FL11",
+        "Names of standard lights: D65 is daylight, LED-B3 and its like are LED lamps, FL11 is a narrow-band \
+         fluorescent shop lamp.",
+    ),
+    ("Metamerism index", "How far two colours that match in daylight part under another light."),
+    (
+        "Stock solution",
+        "Dye dissolved beforehand at a known strength, so that a small amount can be measured as millilitres.",
+    ),
+    ("Exhaustion", "The share of the dye that leaves the bath and goes onto the cloth."),
+];
+
+fn glossary() -> Markup {
+    html! {
+        div.glossary {
+            h3 { "Words used in this plan" }
+            dl { @for (word, meaning) in GLOSSARY { dt { (word) } dd { (meaning) } } }
         }
     }
 }

@@ -31,7 +31,7 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
         h4 { "Under each light" }
         p { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white." }
         div.lights { @for light in &expected.lights { (under(light)) } }
-        (figures(&expected.lights))
+        div.screen-only { (figures(&expected.lights)) }
         @if !expected.places.is_empty() {
             ul { @for seen in &expected.places { li {
                 b { (seen.place) } ": " (number(seen.difference))

@@ -48,10 +48,13 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
         html! { "within " (number(recipe.spread90)) },
         say_or(recipe.cost.map(|cost| money(cost, currency)), "not every price is known"),
         html! {
-            strong { (number(recipe.score)) } " ="
-            @for (at, part) in recipe.parts.iter().enumerate() {
-                @if at > 0 { " +" }
-                " " span.nowrap { (number(part.adds)) } " " (part.what)
+            strong { (number(recipe.score)) }
+            span.screen-only {
+                " ="
+                @for (at, part) in recipe.parts.iter().enumerate() {
+                    @if at > 0 { " +" }
+                    " " span.nowrap { (number(part.adds)) } " " (part.what)
+                }
             }
         },
     ]

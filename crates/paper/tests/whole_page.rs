@@ -166,8 +166,12 @@ fn every_number_of_the_document_is_printed_as_it_stands() {
         }
         checked += 1;
         let digits = |v: f64| format!("{v}").replace('-', "\u{2212}");
-        let share = ["share", "odds", "portion"].contains(&key.as_str());
-        let shown = if share { digits((value * 1e4).round() / 100.0) } else { digits(*value) };
+        let share = ["share", "portion"].contains(&key.as_str());
+        let shown = match key.as_str() {
+            "odds" => digits((value * 100.0).round()),
+            _ if share => digits((value * 1e4).round() / 100.0),
+            _ => digits(*value),
+        };
         let whole = key == "portion" && *value == 1.0;
         if !whole && !printed.contains(shown.as_str()) {
             missing.push(format!("{key} {shown}"));
@@ -175,6 +179,20 @@ fn every_number_of_the_document_is_printed_as_it_stands() {
     }
     assert!(missing.is_empty(), "not printed: {missing:?}");
     assert!(checked > 300, "{checked} numbers");
+}
+
+#[test]
+fn advice_that_only_tells_is_not_offered_to_be_overruled() {
+    let with = |id: &str| {
+        let mut plan = fixture::plan();
+        plan.pieces.retain(|piece| piece.id == "jerkin");
+        plan.pieces[0].advice[0].id = id.to_owned();
+        paper::html(&plan)
+    };
+    assert_eq!(with("metamerism").matches("To overrule a piece of advice").count(), 1);
+    for id in ["no-bath", "goods", "target-assumed", "programme"] {
+        assert!(!with(id).contains("To overrule"), "{id}");
+    }
 }
 
 /// The page's words without its tags and styles.
@@ -213,6 +231,10 @@ fn what_must_be_said_is_said_in_its_place() {
         "The Ferry &lt;Keeper&gt; &amp; Daughter",
         "Overruled by the maker.",
         "No: it is out of reach.",
+        "Lights to judge under: daylight (D65), hall lamps (LED-B3).",
+        "<strong>ruins</strong>",
+        "(odds 41\u{a0}%)",
+        "not on the shelf list",
     ] {
         at(what);
     }

@@ -163,6 +163,10 @@ fn rule_2_reactive_powder() {
             p["people"].as_object_mut().unwrap().remove(who);
         });
     }
+    for who in ["asthma", "pregnancy", "children"] {
+        check("any powder", milling_wool(), 2, |p| p["people"][who] = json!(true));
+        check("any powder", disperse_polyester(), 2, |p| p["people"][who] = json!(true));
+    }
     check("form not said", reactive_cotton(), 2, |p| bulk(p)["dyes"][0]["form"] = Value::Null);
 }
 

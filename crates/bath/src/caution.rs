@@ -1,43 +1,52 @@
 //! Cautions: who must not be near, what must be said first, and what will stay undyed.
 
 use lore::{AgentGroup, CautionAsk, CautionKind, DyeClass, PeopleRule};
-use units::Celsius;
+use units::{Celsius, trimmed};
 
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Caution, Dye};
 use crate::{Kind, Order, Refusal};
 
-/// Sugars that reduce an indigo vat: no rule about people speaks of them.
-const MILD_REDUCERS: [&str; 1] = ["fructose"];
+/// What lets a bath be made after all.
+const AWAY: &str = "set that flag to false in the costume file only if that person stays away until \
+                    all is done and put away.";
 
-/// Refuses a bath with something in it that somebody near must not meet.
-pub(crate) fn check_near(order: &Order<'_>, agents: &[(&str, AgentGroup)]) -> Result<(), Refusal> {
-    let powder = |dye: &&crate::DyeWanted<'_>| matches!(dye.form, dosing::Form::Powder);
-    let reactive = order.dyes.iter().filter(powder).any(|dye| dye.class.is_reactive());
-    let reducer = agents
-        .iter()
-        .any(|(id, group)| *group == AgentGroup::Reducer && !MILD_REDUCERS.contains(id));
+/// Refuses a bath that somebody near must not meet, or with something in it that they must not.
+pub(crate) fn check_near(
+    order: &Order<'_>,
+    agents: &[(&str, AgentGroup)],
+    hottest: Celsius,
+) -> Result<(), Refusal> {
+    let powder = |dye: &&crate::DyeWanted<'_>| {
+        matches!(dye.form, dosing::Form::Powder) && dye.owf.to_percent() > 0.0
+    };
     for rule in rules(order) {
-        let forbids = |word: &str| rule.forbids.iter().any(|it| it == word);
-        let refuse = |what: &'static str, instead: &str| Refusal::Near {
+        let refuse = |what: String, instead: String| Refusal::Near {
             what,
             who: who(&rule.id),
             rule: rule.text.clone(),
-            instead: instead.to_owned(),
+            instead,
         };
-        if reactive && forbids("reactive-powder") {
+        if agents.iter().any(|(id, group)| rule.forbids_reducer(id, *group)) {
+            let instead = format!("Take a class that needs none; {AWAY}");
+            return Err(refuse("reducing agent".to_owned(), instead));
+        }
+        if rule.forbids_heat(hottest) {
+            let degrees = trimmed(hottest.to_degrees(), 0);
+            let instead = format!("Dye it when they are out of the home; {AWAY}");
             return Err(refuse(
-                "reactive dye powder",
-                "Take the dye as a liquid, or a class that is not reactive, or have somebody else \
-                 prepare and dye it in another place and say so in the costume file.",
+                format!("bath of {degrees} °C, rinses and soaps included,"),
+                instead,
             ));
         }
-        if reducer && forbids("reducer") {
-            return Err(refuse(
-                "reducing agent",
-                "Take a class that needs none, or have somebody else do it in another place and say \
-                 so in the costume file.",
-            ));
+        let powders = order.dyes.iter().filter(powder);
+        if let Some(dye) = powders.into_iter().find(|dye| rule.forbids_powder(dye.class)) {
+            let class = order.lore.class_name(dye.class);
+            let instead = format!(
+                "Take the dye as a liquid of this class ({class}), or let somebody else weigh it and make \
+                 the stocks in another room with the door shut; {AWAY}"
+            );
+            return Err(refuse(format!("dye powder ('{}')", dye.name), instead));
         }
     }
     Ok(())

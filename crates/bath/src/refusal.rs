@@ -51,7 +51,7 @@ pub enum Refusal {
     #[error("no {what} with {who} near: {rule} {instead}")]
     Near {
         /// What must not be there.
-        what: &'static str,
+        what: String,
         /// Who is near.
         who: &'static str,
         /// The trade's rule.

@@ -34,7 +34,7 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     let agents: Vec<(&str, AgentGroup)> =
         wanted.iter().map(|it| (it.id.as_str(), it.group)).collect();
     check_home(order, &agents)?;
-    caution::check_near(order, &agents)?;
+    caution::check_near(order, &agents, programme.hottest())?;
     let dyes = dye::dosed(order, dry)?;
     let (measured, left_out) = measured(order, &wanted, liquor)?;
     let mut steps = steps(&programme, &dyes, &measured);
@@ -120,7 +120,11 @@ fn check_offered(order: &Order<'_>, goods: &Goods<'_>) -> Result<(), Refusal> {
         children: order.near.children,
     };
     let offers = order.lore.offer(order.makeup, &goods.parts, people);
-    let refused = offers.refused.iter().find(|refused| refused.procedure == order.procedure);
+    // Who is near is asked of the bath as it really is, in `caution`.
+    let refused = offers
+        .refused
+        .iter()
+        .find(|refused| refused.procedure == order.procedure && refused.stop != lore::Stop::People);
     match refused {
         None => Ok(()),
         Some(refused) => Err(Refusal::NotForGoods {

@@ -224,6 +224,7 @@ fn half_a_kilo_of_cotton_by_the_books() {
 fn refusals_say_what_stands_in_the_way_and_what_to_do() {
     let says = |order: &Plain<'_>| order.sheet(Kind::Bulk).unwrap_err().to_string();
     let near = |near: Near| Plain { near, ..cotton(1.0) };
+    let wool = Plain::of(Lore::shipped(), &[("wool", 1.0)], Procedure::AcidMilling, 1.0);
     for (order, words) in [
         (Plain { dyes: Vec::new(), ..cotton(1.0) }, "holds no dye"),
         (Plain { dyes: vec![("a", DyeClass::Direct, 1.0)], ..cotton(1.0) }, "choose another dye"),
@@ -237,7 +238,12 @@ fn refusals_say_what_stands_in_the_way_and_what_to_do() {
         (Plain { goods_g: 4000.0, ..cotton(1.0) }, "never split over two baths"),
         (near(Near { asthma: true, ..NOBODY }), "Take the dye as a liquid"),
         (near(Near { pregnancy: true, ..NOBODY }), "Take the dye as a liquid"),
-        (near(Near { children: true, ..NOBODY }), "Take the dye as a liquid"),
+        (near(Near { children: true, ..NOBODY }), "bath of 90 °C"),
+        (
+            Plain { near: Near { asthma: true, ..NOBODY }, ..wool.clone() },
+            "somebody else weigh it and make the stocks in another room with the door shut",
+        ),
+        (Plain { near: Near { children: true, ..NOBODY }, ..wool }, "stays away"),
         (Plain { parts: vec!["sequinz"], ..cotton(1.0) }, "sequins"),
         (Plain::of(Lore::shipped(), &[("wool", 1.0)], Procedure::ReactiveCold, 1.0), "ruins"),
         (Plain::of(Lore::shipped(), &[("polyester", 1.0)], Procedure::Direct, 1.0), "direct"),

@@ -1,8 +1,8 @@
 //! What may be offered for a piece: the procedures that dye it, best first, and why not the others.
 //!
 //! Harm and ruin are hard stops here; quality only ranks. Gates, in order: the home kit, ruin of
-//! any fibre or part, alkali, whether it dyes enough of the cloth, heat, and whether there is a
-//! programme for it. A fibre that is not
+//! any fibre or part, alkali, whether it dyes enough of the cloth, heat, whether there is a
+//! programme for it, and whether somebody near must not meet that bath. A fibre that is not
 //! known is offered a bath only when that bath ruins no fibre that counts and dyes nearly all the
 //! odds; otherwise there is no bath, and the plan is the tests to make.
 
@@ -10,8 +10,14 @@ use units::{Celsius, Share};
 
 use crate::offer_gates::Gates;
 use crate::{
-    DyeClass, Home, Limits, Lore, Makeup, Part, Procedure, Reason, TestAdvice, TwoBaths, Verdict,
+    AgentGroup, DyeClass, Home, Limits, Lore, Makeup, Part, PeopleRule, Procedure, Reason,
+    TestAdvice, TwoBaths, Verdict,
 };
+
+/// A bath is hot above this, °C: the row about children in `hazards.toml` (from memory).
+const HOT_BATH_C: f64 = 40.0;
+/// Sugars that reduce an indigo vat: no rule about people speaks of them.
+const MILD_REDUCERS: [&str; 1] = ["fructose"];
 
 /// Who is near the pots, as far as it decides what may be offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -62,7 +68,7 @@ pub struct Offer {
     pub home: Home,
     /// The condition of the home kit.
     pub home_why: String,
-    /// True when the people near the pots allow reactive dye only as a liquid.
+    /// True when the people near the pots allow its dye only as a liquid.
     pub liquid_only: bool,
 }
 
@@ -109,6 +115,8 @@ pub enum Stop {
     NotSure,
     /// No home programme is written for it, or none that keeps every limit of the piece.
     NoBath,
+    /// Somebody near the pots must not meet the bath itself: it is hot, or holds a reducer.
+    People,
 }
 
 impl Stop {
@@ -126,6 +134,30 @@ impl People {
         (self.asthma && id == "asthma")
             || (self.pregnancy && id == "pregnancy")
             || (self.children && id == "children")
+    }
+}
+
+impl PeopleRule {
+    /// Whether this rule keeps powder of a dye of this class from the person.
+    #[must_use]
+    pub fn forbids_powder(&self, class: DyeClass) -> bool {
+        self.forbids("powder") || (class.is_reactive() && self.forbids("reactive-powder"))
+    }
+
+    /// Whether it keeps the person from a bath that gets this hot.
+    #[must_use]
+    pub fn forbids_heat(&self, hottest: Celsius) -> bool {
+        self.forbids("hot-bath") && hottest.to_degrees() > HOT_BATH_C
+    }
+
+    /// Whether it keeps the person from this agent as a reducer.
+    #[must_use]
+    pub fn forbids_reducer(&self, agent: &str, group: AgentGroup) -> bool {
+        group == AgentGroup::Reducer && !MILD_REDUCERS.contains(&agent) && self.forbids("reducer")
+    }
+
+    fn forbids(&self, word: &str) -> bool {
+        self.forbids.iter().any(|it| it == word)
     }
 }
 
@@ -161,11 +193,9 @@ impl Lore {
         Offers { offered, refused, limits: gates.limits, two_baths, tests, notes }
     }
 
-    /// True when a rule about the people near the pots forbids reactive dye powder.
-    pub(crate) fn powder_is_forbidden(&self, people: People) -> bool {
-        self.people_rules().iter().any(|rule| {
-            people.has(&rule.id) && rule.forbids.iter().any(|it| it == "reactive-powder")
-        })
+    /// The rules about the people near the pots.
+    pub(crate) fn rules_for(&self, people: People) -> impl Iterator<Item = &PeopleRule> {
+        self.people_rules().iter().filter(move |rule| people.has(&rule.id))
     }
 
     /// The place of a procedure in the order of the largest fibre; last when it is not in it.

@@ -4,8 +4,8 @@ use units::{Celsius, Share, trimmed};
 
 use crate::offer::{ClassOffer, Offer, People, Refused, Stop};
 use crate::{
-    AlkaliRule, Bound, Caps, DyeClass, Finding, Home, Limits, Lore, Makeup, Material, Odds, Part,
-    Portion, Procedure, ProgrammeAsk, Reason, TwoBaths, Verdict,
+    AlkaliRule, Bound, Caps, DyeClass, Finding, Home, Limits, Lore, Makeup, Material, NoProgramme,
+    Odds, Part, PeopleRule, Portion, Procedure, Programme, ProgrammeAsk, Reason, TwoBaths, Verdict,
 };
 
 /// A medium shade, % owf, at which a programme is asked for.
@@ -70,8 +70,12 @@ impl<'a> Gates<'a> {
             let why_not = too_hot(works_from, &limits.t_max);
             return Err(stop(Stop::Heat, Some(Reason::HeatLimit), why_not));
         }
-        if let Some(why_not) = self.no_programme(procedure, limits) {
-            return Err(stop(Stop::NoBath, None, why_not));
+        let programme = match self.programme(procedure, limits) {
+            Ok(programme) => programme,
+            Err(why_not) => return Err(stop(Stop::NoBath, None, why_not.to_string())),
+        };
+        if let Some(why_not) = self.kept_from(&programme, people) {
+            return Err(stop(Stop::People, None, why_not));
         }
         Ok(Offer {
             procedure,
@@ -83,8 +87,10 @@ impl<'a> Gates<'a> {
             works_from,
             home,
             home_why: home_why.to_owned(),
-            liquid_only: self.lore.powder_is_forbidden(people)
-                && procedure.classes().iter().all(|class| class.is_reactive()),
+            liquid_only: self
+                .lore
+                .rules_for(people)
+                .any(|rule| procedure.classes().iter().all(|class| rule.forbids_powder(*class))),
         })
     }
 
@@ -129,7 +135,7 @@ impl<'a> Gates<'a> {
         }
         let found = self.lore.blend_verdict(portions, procedure, None);
         let (works_from, limits) = (found.works_from?, self.limits.as_ref()?);
-        (works_from <= limits.t_max.it && self.no_programme(procedure, limits).is_none())
+        (works_from <= limits.t_max.it && self.programme(procedure, limits).is_ok())
             .then(|| found.each.iter().map(|(_, finding)| finding.verdict).collect())
     }
 
@@ -277,9 +283,9 @@ impl<'a> Gates<'a> {
         })
     }
 
-    /// Why there is no programme for this piece, if there is none. It is asked at a medium depth;
-    /// depth moves times and doses, not whether there is a bath.
-    fn no_programme(&self, procedure: Procedure, limits: &Limits) -> Option<String> {
+    /// The programme for this piece, or why there is none. It is asked at a medium depth; depth
+    /// moves times and doses, not whether there is a bath.
+    fn programme(&self, procedure: Procedure, limits: &Limits) -> Result<Programme, NoProgramme> {
         let ids: Vec<&str> = match self.makeup {
             Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
             Makeup::Unknown(odds) => {
@@ -291,9 +297,30 @@ impl<'a> Gates<'a> {
         };
         let (mut goods, others): (Vec<&str>, Vec<&str>) = ids.into_iter().partition(dyes);
         goods.extend(others);
-        let amount = units::OnFibre::try_percent(MEDIUM_PERCENT).ok()?;
+        let amount = units::OnFibre::try_percent(MEDIUM_PERCENT).unwrap_or(units::OnFibre::ZERO);
         let ask = ProgrammeAsk { procedure, goods: &goods, amount, caps: Caps::from(limits) };
-        self.lore.programme(&ask).err().map(|why| why.to_string())
+        self.lore.programme(&ask)
+    }
+
+    /// Why this bath is not made with these people near, if it is not: its heat or its reducer.
+    fn kept_from(&self, programme: &Programme, people: People) -> Option<String> {
+        let hottest = programme.hottest();
+        let reducer = |rule: &PeopleRule| {
+            let mut doses = programme.doses.iter();
+            doses.find(|dose| rule.forbids_reducer(&dose.agent, dose.group)).map(|d| d.name.clone())
+        };
+        self.lore.rules_for(people).find_map(|rule| {
+            let what = reducer(rule).map(|name| format!("it takes {name}")).or_else(|| {
+                let degrees = trimmed(hottest.to_degrees(), 0);
+                rule.forbids_heat(hottest)
+                    .then(|| format!("it gets {degrees} °C hot, rinses and soaps included"))
+            })?;
+            Some(format!(
+                "{what}: {} Set '{}' to false in the costume file only if that person stays away \
+                 until it is done and put away.",
+                rule.text, rule.id
+            ))
+        })
     }
 
     /// The first material or part that this bath ruins, by name, with its finding.

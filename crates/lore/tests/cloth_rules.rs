@@ -166,18 +166,30 @@ fn a_dye_of_the_wrong_class_is_refused_in_words() {
 }
 
 #[test]
-fn reactive_powder_is_kept_from_those_it_can_harm() {
+fn powder_hot_baths_and_reducers_are_kept_from_those_they_can_harm() {
     for people in [
         lore::People { asthma: true, ..Default::default() },
         lore::People { pregnancy: true, ..Default::default() },
-        lore::People { children: true, ..Default::default() },
     ] {
         let offers = lore().offer(&pure(lore(), "cotton"), &[], people);
-        for offer in &offers.offered {
-            let reactive = offer.classes.iter().any(|c| c.class.is_reactive());
-            assert_eq!(offer.liquid_only, reactive, "{}", offer.procedure);
-        }
+        assert!(offers.offered.len() > 2);
+        assert!(offers.offered.iter().all(|offer| offer.liquid_only));
+        // The vat for hair fibres takes dithionite; the one for cotton fruit sugar.
+        let offers = lore().offer(&pure(lore(), "wool"), &[], people);
+        let stopped = |o: &&lore::Refused| o.stop == Stop::People;
+        let stopped: Vec<_> = offers.refused.iter().filter(stopped).collect();
+        assert!(stopped.iter().all(|o| o.why_not.contains("it takes")), "{stopped:?}");
+        assert!(stopped.iter().any(|o| o.procedure == Procedure::Indigo), "{stopped:?}");
     }
+    // Every bath of the trade is soaped or dyed hotter than the 40 °C children may be near.
+    let people = lore::People { children: true, ..Default::default() };
+    let offers = lore().offer(&pure(lore(), "cotton"), &[], people);
+    let cool = |o: &lore::Offer| o.works_from.to_degrees() <= 40.0;
+    assert!(offers.offered.iter().all(cool), "{:?}", offers.offered);
+    let hot = |o: &&lore::Refused| o.stop == Stop::People && o.why_not.contains("°C hot");
+    assert!(offers.refused.iter().filter(hot).count() > 2);
+    let none = lore().offer(&pure(lore(), "cotton"), &[], lore::People::default());
+    assert!(none.offered.iter().all(|offer| !offer.liquid_only));
 }
 
 /// Loosened in data, a rule is gone: the gates read the data and nothing else. A rule about
@@ -216,7 +228,7 @@ fn a_rule_is_only_in_the_data() {
     }
     // Who must not meet reactive powder is in the data as well.
     let mut texts = Texts::shipped();
-    texts.hazards = texts.hazards.replace("\"reactive-powder\", ", "").into();
+    texts.hazards = texts.hazards.replace("\"reactive-powder\", \"powder\"", "\"no\"").into();
     let loose = Lore::try_from_texts(&texts).unwrap();
     let people = lore::People { asthma: true, ..Default::default() };
     assert!(!loose.offer(&pure(&loose, "cotton"), &[], people).offered[0].liquid_only);

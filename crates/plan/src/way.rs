@@ -3,7 +3,7 @@
 use bath::{DyeWanted, Kind, Order, Sheet, sheet};
 use colour::Light;
 use costume::{Kitchen, Piece, ShelfDye};
-use dosing::StockRules;
+use dosing::{Form, StockRules};
 use dyeing::{Dosed, Ground, HOME, Prediction, Substrate, predict};
 use lore::{DyeClass, Makeup, Offer, Offers, Procedure};
 use recipe::{Answer, Candidate, Question, Target, propose};
@@ -166,8 +166,14 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
         Procedure::AcidMilling => offer.classes.iter().any(|c| c.class == d.dye.class),
         _ => d.dye.class == class,
     };
-    let dyes: Vec<usize> =
+    let mut dyes: Vec<usize> =
         (0..request.shelf.dyes.len()).filter(|&i| together(&request.shelf.dyes[i])).collect();
+    // Powder is kept from somebody near: a recipe of the liquids, where there are any; the bath refuses
+    // the others in words.
+    let liquid = |i: &usize| request.shelf.dyes[*i].form != Form::Powder;
+    if offer.liquid_only && dyes.iter().any(liquid) {
+        dyes.retain(liquid);
+    }
     let candidates: Vec<Candidate> = dyes
         .iter()
         .filter_map(|&i| {

@@ -52,8 +52,21 @@ pub(crate) fn bleach(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     }
 }
 
-/// Rule 2: reactive powder.
+/// Those who must not be near dye powder, by their word in the plan.
+const NOT_NEAR_POWDER: [(&str, &str); 3] = [
+    ("asthma", "someone with asthma"),
+    ("pregnancy", "someone pregnant"),
+    ("children", "children"),
+];
+
+/// Rule 2: reactive powder; and any dye powder near those it can harm.
 pub(crate) fn powder(log: &mut Log<'_>, sheet: &Sheet<'_>, people: &Value) {
+    let near = |key: &str| people.get(key).and_then(Value::as_bool);
+    for dye in sheet.dyes.iter().filter(|dye| dye.form != "liquid") {
+        for (_, who) in NOT_NEAR_POWDER.iter().filter(|(key, _)| near(key) == Some(true)) {
+            log.sheet(2, format!("'{}' is powder with {who} near: a liquid, or no bath", dye.name));
+        }
+    }
     let reactive = |class: &str| class.contains("reactive");
     let by_procedure = reactive(sheet.procedure);
     let suspects = sheet.dyes.iter().filter(|d| by_procedure || reactive(d.class));
@@ -67,18 +80,8 @@ pub(crate) fn powder(log: &mut Log<'_>, sheet: &Sheet<'_>, people: &Value) {
             log.sheet(2, format!("'{}' is neither powder nor liquid: '{}'", dye.name, dye.form));
         }
     }
-    for (key, who) in [
-        ("asthma", "someone with asthma"),
-        ("pregnancy", "someone pregnant"),
-        ("children", "children"),
-    ] {
-        match people.get(key).and_then(Value::as_bool) {
-            Some(false) => {}
-            Some(true) => {
-                log.sheet(2, format!("reactive powder with {who} near: liquid dye, or no bath"));
-            }
-            None => log.sheet(2, format!("the plan does not say whether {who} may be near")),
-        }
+    for (_, who) in NOT_NEAR_POWDER.iter().filter(|(key, _)| near(key).is_none()) {
+        log.sheet(2, format!("the plan does not say whether {who} may be near"));
     }
 }
 

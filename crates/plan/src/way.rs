@@ -170,7 +170,7 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
         (0..request.shelf.dyes.len()).filter(|&i| together(&request.shelf.dyes[i])).collect();
     // Powder is kept from somebody near: a recipe of the liquids, where there are any; the bath refuses
     // the others in words.
-    let liquid = |i: &usize| request.shelf.dyes[*i].form != Form::Powder;
+    let liquid = |i: &usize| request.shelf.dyes[*i].dye.form != Form::Powder;
     if offer.liquid_only && dyes.iter().any(liquid) {
         dyes.retain(liquid);
     }
@@ -273,6 +273,7 @@ fn sheets(
                 form: shelf.dye.form,
                 owf,
                 stock: stock_rules(shelf)?,
+                phthalocyanine: shelf.dye.phthalocyanine,
                 price: shelf.price,
             })
         })

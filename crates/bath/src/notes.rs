@@ -41,7 +41,16 @@ pub(crate) fn notes(
     said.extend(acid(order, programme, auxiliaries, liquor));
     let premetallised = order.dyes.iter().any(|dye| dye.class == DyeClass::Premetallised);
     let fits = |note: &&String| premetallised || !note.starts_with("Premetallised dyes:");
-    said.extend(programme.notes.iter().filter(fits).cloned());
+    let turquoise = order.dyes.iter().any(|dye| dye.phthalocyanine);
+    let slow = |note: &&String| turquoise || !note.contains("phthalocyanine");
+    said.extend(programme.notes.iter().filter(fits).filter(slow).cloned());
+    if turquoise {
+        said.push(
+            "No EDTA in this bath: it pulls the copper out of the turquoise. Hard water is softened \
+             with phosphate where the bath is cool enough and not acid, else left as it is."
+                .to_owned(),
+        );
+    }
     said.extend(programme.advice.iter().cloned());
     said
 }

@@ -57,6 +57,8 @@ pub struct DyeWanted<'a> {
     pub owf: OnFibre,
     /// What its stock solutions may be.
     pub stock: StockRules,
+    /// A copper phthalocyanine (the turquoises of cellulose): no chelant, warmer, more salt, longer.
+    pub phthalocyanine: bool,
     /// Price per gram, when known.
     pub price: Option<PricePerGram>,
 }

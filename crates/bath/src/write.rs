@@ -14,6 +14,10 @@ use crate::{Kind, Order, Refusal, caution, dye, notes, step, vessel};
 
 /// The agent that softens hard water.
 const SOFTENER: &str = "sequestrant-edta";
+/// The one for dyes whose metal that agent would take.
+const PHOSPHATE: &str = "sequestrant-phosphate";
+/// It falls apart in hot baths; a hot one is taken to begin here, °C. Judgement.
+const PHOSPHATE_MOST_C: f64 = 60.0;
 
 /// The bath sheet of an order, or why there is none.
 ///
@@ -146,8 +150,18 @@ fn programme(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgra
             ask.caps.top = Some(cap);
             order.lore.programme(&ask)
         }
+        _ if much_phthalocyanine(order, amount) => order.lore.programme_for_phthalocyanine(&ask),
         _ => Ok(usual),
     }
+}
+
+/// From this share of all dye on the bath is made for a phthalocyanine. Judgement.
+const MUCH: f64 = 0.2;
+
+fn much_phthalocyanine(order: &Order<'_>, amount: OnFibre) -> bool {
+    let of_kind = order.dyes.iter().filter(|dye| dye.phthalocyanine);
+    let theirs: OnFibre = of_kind.map(|dye| dye.owf).sum();
+    theirs.to_percent() > 0.0 && theirs.to_percent() >= MUCH * amount.to_percent()
 }
 
 /// The doses that some step adds.
@@ -182,11 +196,21 @@ fn wanted(programme: &Programme, dry: Mass, liquor: Volume) -> Vec<Wanted> {
 fn softener(order: &Order<'_>, programme: &Programme, liquor: Volume) -> Option<Wanted> {
     let lore = order.lore;
     let classes: Vec<_> = order.dyes.iter().map(|dye| dye.class).collect();
-    let amount = lore.softener_for(order.kitchen.hardness?)?;
-    let agent = lore.agent(SOFTENER).ok()?;
+    let hardness = order.kitchen.hardness?;
+    // A chelant pulls the copper out of a phthalocyanine; the phosphate falls apart hot and in acid.
+    let (id, amount) = if order.dyes.iter().any(|dye| dye.phthalocyanine) {
+        let acid = programme.ph.is_some_and(|(low, _)| low.to_value() < 7.0);
+        if acid || programme.top.to_degrees() > PHOSPHATE_MOST_C {
+            return None;
+        }
+        (PHOSPHATE, lore.phosphate_for(hardness)?)
+    } else {
+        (SOFTENER, lore.softener_for(hardness)?)
+    };
+    let agent = lore.agent(id).ok()?;
     let meets = |dose: &Dose| {
         dose.bath != programme.id
-            || !matches!(lore.together(SOFTENER, &dose.agent), Ok(Together::Never(_)) | Err(_))
+            || !matches!(lore.together(id, &dose.agent), Ok(Together::Never(_)) | Err(_))
     };
     (lore.may_soften(order.procedure, &classes) && programme.doses.iter().all(meets)).then(|| {
         Wanted {
@@ -220,7 +244,9 @@ fn measured(
 
 fn steps(programme: &Programme, dyes: &[Dye], measured: &[MeasuredOut]) -> Vec<Step> {
     let mut steps = step::written(programme, dyes, measured);
-    if let Some(softener) = measured.iter().find(|out| out.it.id == SOFTENER) {
+    if let Some(softener) =
+        measured.iter().find(|out| [SOFTENER, PHOSPHATE].contains(&out.it.id.as_str()))
+    {
         soften(&mut steps, softener);
     }
     steps

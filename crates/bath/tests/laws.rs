@@ -296,3 +296,32 @@ fn a_small_dose_is_a_solution_in_as_few_fills_as_may_be() {
     assert!(matches!(soda.how, Measured::Solution { .. }), "{}", soda.words);
     assert!(!soda.words.contains("1 mL syringe"), "{}", soda.words);
 }
+
+/// Copper phthalocyanine: no chelant, 40 to 50 °C, more salt, longer (lore's own rows, from memory).
+#[test]
+fn a_turquoise_gets_no_edta_and_a_warmer_longer_bath_with_more_salt() {
+    let usual = Plain { hardness: Some(200.0), ..cotton(1.0) };
+    let mut blue = usual.clone();
+    blue.dyes[0].0 = "turquoise";
+    let (a, b) = (usual.sheet(Kind::Bulk).unwrap(), blue.sheet(Kind::Bulk).unwrap());
+    let grams = |sheet: &Sheet, id: &str| {
+        sheet
+            .auxiliaries
+            .iter()
+            .filter(|aux| aux.id == id)
+            .map(|aux| aux.grams.value())
+            .sum::<f64>()
+    };
+    assert!(grams(&a, "sequestrant-edta") > 0.0 && grams(&a, "sequestrant-phosphate") == 0.0);
+    assert!(grams(&b, "sequestrant-edta") == 0.0 && grams(&b, "sequestrant-phosphate") > 0.0);
+    assert!((grams(&b, "salt") / grams(&a, "salt") - 1.25).abs() < 0.02);
+    let hold = |sheet: &Sheet| {
+        let step = sheet.steps.iter().find(|step| step.kind == lore::StepKind::Hold).unwrap();
+        (step.to.to_degrees().round(), step.minutes.to_minutes())
+    };
+    assert!((hold(&a).0 - 35.0).abs() < 0.1 && (hold(&b).0 - 45.0).abs() < 0.1);
+    assert!((hold(&b).1 - hold(&a).1 - 30.0).abs() < 0.1);
+    assert!(blue.audit(&b).is_empty());
+    let told = |sheet: &Sheet| sheet.notes.iter().any(|note| note.contains("phthalocyanine"));
+    assert!(!told(&a) && told(&b));
+}

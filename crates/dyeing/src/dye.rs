@@ -52,6 +52,8 @@ pub struct Dye {
     pub knowledge: Knowledge,
     /// Anything the maker must know of this dye alone.
     pub note: Option<String>,
+    /// A copper phthalocyanine: large, slow, and held by a metal that a chelant pulls out.
+    pub phthalocyanine: bool,
     /// Deepest dose ever proposed.
     pub most: OnFibre,
     pub(crate) absorption: Absorption,
@@ -101,6 +103,7 @@ impl Dye {
             form: Form::Powder,
             knowledge: Knowledge::Estimate,
             note: None,
+            phthalocyanine: false,
             most,
             absorption: written.absorption,
             strength: written.strength,

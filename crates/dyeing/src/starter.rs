@@ -51,6 +51,7 @@ struct Row {
     name: String,
     class: DyeClass,
     ci: Option<String>,
+    kind: Option<Chemistry>,
     bands_nm_cm_height: Vec<[f64; 3]>,
     ks_per_pct: f64,
     fixed_pct: f64,
@@ -59,6 +60,13 @@ struct Row {
     note: Option<String>,
     peak_standing: String,
     standing: String,
+}
+
+/// What a dye is beyond its class, where its bath must be another for it.
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Chemistry {
+    Phthalocyanine,
 }
 
 fn read(text: &str) -> Result<Vec<Starter>, Refusal> {
@@ -85,6 +93,7 @@ impl Row {
         let mut dye = Dye::try_estimate(&self.id, &self.name, self.class, written, most)?;
         dye.ci = self.ci;
         dye.note = self.note;
+        dye.phthalocyanine = matches!(self.kind, Some(Chemistry::Phthalocyanine));
         Ok(Starter { dye, peak_standing: self.peak_standing, standing: self.standing })
     }
 }

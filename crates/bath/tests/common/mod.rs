@@ -96,6 +96,7 @@ impl<'a> Plain<'a> {
                 form: self.form,
                 owf: OnFibre::try_percent(*owf).unwrap(),
                 stock: rules,
+                phthalocyanine: *id == "turquoise",
                 price: units::PricePerGram::try_per_gram(0.41).ok(),
             })
             .collect();

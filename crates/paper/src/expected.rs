@@ -52,7 +52,7 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
                 }
             }
             @if !expected.spectrum.is_empty() {
-                div {
+                div.screen-only {
                     h4 { "Reflectance" }
                     (curve::reflectance(id, &expected.spectrum))
                 }

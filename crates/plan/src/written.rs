@@ -141,10 +141,15 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
     let worst_words = worst
         .filter(|w| w.light != "D65")
         .map_or_else(String::new, |w| format!(", at worst {:.1} under {}", w.difference, w.words));
+    let far = !piece.viewing.passes(way.answer.reach.gap);
+    let does = if far {
+        "is for the nearest colour within reach, not the target,"
+    } else {
+        Verdict::of(apart).words()
+    };
     let verdict = format!(
-        "The recipe {} in daylight ({apart:.1}; up to {:.1} passes {}){worst_words}. How sure: nine of \
-         ten pieces dyed so should land within {:.1} of the expected colour.",
-        Verdict::of(apart).words(),
+        "The recipe {does} in daylight ({apart:.1}; up to {:.1} passes {}){worst_words}. How sure: nine \
+         of ten pieces dyed so should land within {:.1} of the expected colour.",
         piece.viewing.limit(),
         piece.viewing,
         dosed.piece.within_90()

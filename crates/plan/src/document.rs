@@ -5,11 +5,19 @@
 
 use serde::Serialize;
 
+mod days;
+mod money;
 mod piece;
+mod set;
 mod sheet;
+mod special;
 
+pub use days::*;
+pub use money::*;
 pub use piece::*;
+pub use set::*;
 pub use sheet::*;
+pub use special::*;
 
 /// A whole plan.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,6 +36,18 @@ pub struct Plan {
     pub next: Vec<String>,
     /// The pieces, in the order of the file.
     pub pieces: Vec<PiecePlan>,
+    /// Pieces that are read and never dyed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub fixed: Vec<FixedSeen>,
+    /// Pieces that must match.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sets: Vec<SetSeen>,
+    /// The colours brought to cloth together, when some are out of reach.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub together: Option<TogetherSeen>,
+    /// Which day, which hour, which pot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub days: Option<DayPlan>,
     /// What it takes, and what it costs.
     pub shopping: Shopping,
 }
@@ -62,40 +82,4 @@ pub struct PeopleNear {
     pub children: bool,
     /// Pets.
     pub pets: bool,
-}
-
-/// The shopping list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Shopping {
-    /// What it takes.
-    pub rows: Vec<ShoppingRow>,
-    /// Sum of the costs that are known.
-    pub total: f64,
-    /// What the total leaves out, in words.
-    pub left_out: Vec<String>,
-}
-
-/// One thing it takes.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ShoppingRow {
-    /// Shelf or auxiliary id.
-    pub item: String,
-    /// Its name.
-    pub name: String,
-    /// dye, auxiliary or gear.
-    pub kind: &'static str,
-    /// How much it takes.
-    pub grams: f64,
-    /// How much is on the shelf.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub on_shelf_g: Option<f64>,
-    /// How much is short.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub short_g: Option<f64>,
-    /// Price per gram.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub price_per_g: Option<f64>,
-    /// grams × price.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub cost: Option<f64>,
 }

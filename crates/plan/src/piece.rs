@@ -7,7 +7,7 @@ use lore::{Offers, Part};
 use recipe::Target;
 use units::Share;
 
-use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, TestToMake};
+use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, Special, TestToMake};
 use crate::seen::{self, Resolved, resolve, sentence};
 use crate::way::{NoWay, Try, Way, choose, fibres};
 use crate::{Request, advice, written};
@@ -194,6 +194,7 @@ fn empty(piece: &Piece, target: ColourSeen) -> PiecePlan {
         care: None,
         wrong: vec![],
         advice: vec![],
+        special: Special::default(),
     }
 }
 

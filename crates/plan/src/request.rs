@@ -49,7 +49,7 @@ pub fn plan(request: &Request, tell: &mut dyn FnMut(Progress<'_>)) -> Plan {
     let (attention, next) = attention::of(request, &pieces);
     Plan {
         dyewright: "plan",
-        version: 1,
+        version: 2,
         costume: CostumeHead {
             name: costume.name.clone(),
             note: costume.note.clone(),
@@ -67,6 +67,10 @@ pub fn plan(request: &Request, tell: &mut dyn FnMut(Progress<'_>)) -> Plan {
         attention,
         next,
         pieces,
+        fixed: vec![],
+        sets: vec![],
+        together: None,
+        days: None,
         shopping,
     }
 }

@@ -148,6 +148,9 @@ pub(crate) fn goods(goods: &Goods) -> GoodsSeen {
         fibres,
         possible,
         parts: goods.parts.clone(),
+        form: "roll",
+        parts_weigh: vec![],
+        lining: None,
         dry_g: print(goods.dry.to_grams(), 1),
         weight_from: goods.weight_from.clone(),
     }

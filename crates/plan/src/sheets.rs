@@ -40,6 +40,8 @@ pub(crate) fn sheet(
         procedure: sheet.procedure.id().to_owned(),
         title: sheet.title.clone(),
         dry_g: seen.dry_g,
+        takes_g: seen.dry_g,
+        pieces: vec![piece.id.clone()],
         goods: seen,
         liquor_ratio: print(sheet.ratio.to_litres_per_kilogram(), 1),
         liquor_ml: sheet.liquor_ml.value(),

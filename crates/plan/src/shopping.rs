@@ -53,7 +53,8 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
     let rows: Vec<ShoppingRow> = needs.into_iter().map(|((_, id), need)| row(id, &need)).collect();
     let hundredths = rows.iter().filter_map(|r| r.cost).map(|c| (c * 100.0).round()).sum::<f64>();
     let left_out = left_out(&rows);
-    Shopping { rows, total: print(hundredths / 100.0, 2), left_out }
+    let to_pay = 0.0;
+    Shopping { rows, total: print(hundredths / 100.0, 2), to_pay, left_out, cheapest: None }
 }
 
 fn plain_name(request: &Request, id: &str, name: &str) -> String {
@@ -74,6 +75,12 @@ fn row(item: String, need: &Need) -> ShoppingRow {
         short_g: short,
         price_per_g: need.price.map(|p| price_shown(p).value()),
         cost,
+        pack_g: None,
+        pack_price: None,
+        packs: None,
+        to_pay: None,
+        notes: vec![],
+        pieces: vec![],
     }
 }
 

@@ -50,6 +50,7 @@ pub(crate) fn with_bath(
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
         advice: advice::with_bath(request, piece, target, offers, way),
+        special: crate::document::Special::default(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::Sheet;
+use super::{BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, Sheet, SpareSeen};
 
 /// One piece.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,6 +52,57 @@ pub struct PiecePlan {
     pub wrong: Vec<Failure>,
     /// Quality advice; the maker may overrule it.
     pub advice: Vec<AdviceSeen>,
+    /// What only some pieces have.
+    #[serde(flatten)]
+    pub special: Special,
+}
+
+/// What only some pieces have.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Special {
+    /// must, should or could: what is dropped first when time runs out.
+    pub worth: &'static str,
+    /// Name of the set it must match.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set: Option<String>,
+    /// A sheer over its backing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub over: Option<OverSeen>,
+    /// How black a black is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub black: Option<BlackSeen>,
+    /// Cloth with an optical brightener.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub brightened: Option<BrightenedSeen>,
+    /// The ways with a blend.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub blend_ways: Vec<BlendWaySeen>,
+    /// Friends who dye the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub friends: Option<FriendsSeen>,
+    /// What is kept for the repair.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<SpareSeen>,
+    /// What to know of goods of this form, before anything gets wet.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub goods_notes: Vec<String>,
+}
+
+impl Default for Special {
+    /// An ordinary piece that should be done.
+    fn default() -> Self {
+        Self {
+            worth: "should",
+            set: None,
+            over: None,
+            black: None,
+            brightened: None,
+            blend_ways: vec![],
+            friends: None,
+            spare: None,
+            goods_notes: vec![],
+        }
+    }
 }
 
 /// What a piece's plan comes to.
@@ -85,10 +136,27 @@ pub struct GoodsSeen {
     /// Ids of parts that go into the bath.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<String>,
+    /// roll, cut panels, sewn or worn.
+    pub form: &'static str,
+    /// What of the weight is parts, where it was weighed apart.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub parts_weigh: Vec<PartWeight>,
+    /// The lining in the maker's words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lining: Option<String>,
     /// Air-dry weight.
     pub dry_g: f64,
     /// How the weight was found.
     pub weight_from: String,
+}
+
+/// What one part weighs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartWeight {
+    /// Id of the part.
+    pub part: String,
+    /// Its weight.
+    pub grams: f64,
 }
 
 /// One fibre and its share.

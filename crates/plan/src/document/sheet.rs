@@ -24,8 +24,12 @@ pub struct Sheet {
     pub title: String,
     /// The goods of this bath.
     pub goods: GoodsSeen,
-    /// Weight of goods.
+    /// Weight of goods: all that gets wet.
     pub dry_g: f64,
+    /// What of it takes the dye: doses are reckoned on this.
+    pub takes_g: f64,
+    /// Ids of the pieces that share this bath; the piece itself when it has the bath alone.
+    pub pieces: Vec<String>,
     /// L/kg.
     pub liquor_ratio: f64,
     /// Bath volume.

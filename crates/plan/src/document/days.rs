@@ -1,0 +1,166 @@
+//! The day plan of a finished plan, as printed.
+
+use serde::Serialize;
+
+/// Which day, which hour, which pot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayPlan {
+    /// Whether everything is done by the day it must be ready; true too when no day was given.
+    pub fits: bool,
+    /// The day everything is done, when it can be placed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub done: Option<String>,
+    /// The last day on which work can begin and still be done in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub latest_start: Option<String>,
+    /// The verdict in words.
+    pub verdict: String,
+    /// What the kitchen allows.
+    pub limits: DayLimits,
+    /// The days with work on them.
+    pub days: Vec<DaySeen>,
+    /// What must be ordered, and until when.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub orders: Vec<OrderSeen>,
+    /// What to drop first when it does not fit, in that order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub drop_first: Vec<DropSeen>,
+    /// Ids of pieces that can still be done in time, when not all can.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub still_possible: Vec<String>,
+    /// Work that has no place, and why.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub no_place: Vec<NoPlaceSeen>,
+    /// Baths that are left over and may be used again; never counted on.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub leftovers: Vec<LeftoverSeen>,
+    /// What holds on every day.
+    pub rules: Vec<String>,
+}
+
+/// What the kitchen allows.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayLimits {
+    /// Names of the pots and tubs.
+    pub vessels: Vec<String>,
+    /// Burners.
+    pub burners: usize,
+    /// People at the pots.
+    pub hands: usize,
+    /// Sinks.
+    pub sinks: usize,
+    /// Pieces that can hang to dry at once.
+    pub drying: usize,
+    /// Begin of the working day, "10:00".
+    pub from: String,
+    /// End of the working day, "16:00".
+    pub until: String,
+    /// Days a delivery takes.
+    pub delivery_days: u32,
+}
+
+/// A day with work on it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DaySeen {
+    /// The day, "2027-02-06".
+    pub day: String,
+    /// "Saturday".
+    pub weekday: &'static str,
+    /// What kind of day: "swatches", "dyeing", "swatches and dyeing", "tests", "drying".
+    pub kind: String,
+    /// First minute of work, "10:00".
+    pub begins: String,
+    /// Last minute of work.
+    pub ends: String,
+    /// The work, by the clock.
+    pub items: Vec<DayItem>,
+}
+
+/// One stretch of work or waiting.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayItem {
+    /// "10:15".
+    pub start: String,
+    /// "11:05"; after midnight of a later day when `over_night`.
+    pub end: String,
+    /// Minutes since midnight of the day it begins on.
+    pub start_min: f64,
+    /// Minutes since midnight of the day it begins on; above 1440 when it ends later.
+    pub end_min: f64,
+    /// Id of the piece; absent for rinsing a sink or scrubbing a pot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<String>,
+    /// Name of the piece.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece_name: Option<String>,
+    /// test, scour, swatch, judge, bulk, finish, drying, rinse or scrub.
+    pub job: &'static str,
+    /// What is done, in words.
+    pub what: String,
+    /// The pot or tub.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub vessel: Option<String>,
+    /// Whether it takes a burner.
+    pub burner: bool,
+    /// Hands it takes: all (nothing else), near (stay in the house and look), away (nothing).
+    pub hands: &'static str,
+    /// True when powder is opened.
+    pub powder: bool,
+    /// True while its temperature is being changed or something is added.
+    pub changing: bool,
+    /// What goes into the sink: acid, alkali, bleach, reducer, peroxide, ammonia, …
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sink: Vec<String>,
+    /// True when it ends on a later day.
+    pub over_night: bool,
+}
+
+/// Something to order.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OrderSeen {
+    /// Shopping item.
+    pub item: String,
+    /// Its name.
+    pub name: String,
+    /// The last day to order it.
+    pub order_by: String,
+    /// The day it comes when ordered today.
+    pub comes: String,
+    /// False when it comes too late.
+    pub in_time: bool,
+    /// Ids of the pieces that wait for it.
+    pub pieces: Vec<String>,
+}
+
+/// A piece that would be dropped.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DropSeen {
+    /// Its id.
+    pub piece: String,
+    /// Its name.
+    pub name: String,
+    /// Why this one.
+    pub why: String,
+}
+
+/// Work without a place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NoPlaceSeen {
+    /// Id of the piece.
+    pub piece: String,
+    /// Its name.
+    pub name: String,
+    /// Why, and what to do.
+    pub why: String,
+}
+
+/// A bath that may be used again.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeftoverSeen {
+    /// Id of the piece whose bath is left.
+    pub from: String,
+    /// Id of the piece that could use it.
+    pub to: String,
+    /// How, and why never for a match.
+    pub words: String,
+}

@@ -7,7 +7,7 @@ use crate::kit::kitchen;
 use crate::people::people;
 use crate::piece::piece;
 use crate::reader::{Table, read};
-use crate::{Faults, Files, Kitchen, People, Piece};
+use crate::{Calendar, Faults, Files, Fixed, Kitchen, Match, People, Piece};
 
 /// A whole order.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +28,15 @@ pub struct Costume {
     pub people: People,
     /// The pieces, in the order of the file.
     pub pieces: Vec<Piece>,
+    /// What is read and never dyed.
+    pub fixed: Vec<Fixed>,
+    /// What must match.
+    pub matches: Vec<Match>,
+    /// When there is time to dye.
+    pub calendar: Calendar,
+    /// Colours out of reach are brought to cloth together, keeping who is darker, warmer, louder;
+    /// false: each alone.
+    pub together: bool,
 }
 
 /// Most pieces in one costume.
@@ -87,5 +96,9 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         kitchen: kitchen?,
         people,
         pieces: pieces.into_iter().collect::<Option<_>>()?,
+        fixed: vec![],
+        matches: vec![],
+        calendar: Calendar::default(),
+        together: false,
     })
 }

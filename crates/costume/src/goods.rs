@@ -3,6 +3,7 @@
 use lore::{Lore, Makeup, Observation, UnknownName};
 use units::{ArealMass, Length, Mass, NotAQuantity, Share};
 
+use crate::Lining;
 use crate::reader::{Any, At, Table};
 
 /// Goods to be dyed.
@@ -20,6 +21,39 @@ pub struct Goods {
     pub dry: Mass,
     /// How the weight was found, in words.
     pub weight_from: String,
+    /// As cloth or as a garment.
+    pub form: GoodsForm,
+    /// Ids of parts with what they weigh, within the weight of the goods.
+    pub parts_weigh: Vec<(String, Mass)>,
+    /// A lining sewn in, within the weight of the goods.
+    pub lining: Option<Lining>,
+}
+
+/// As what the goods come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum GoodsForm {
+    /// Cloth from the roll, not cut yet.
+    #[default]
+    Roll,
+    /// Panels cut to a pattern, not sewn yet.
+    CutPanels,
+    /// Sewn, not worn yet.
+    Sewn,
+    /// Worn before.
+    Worn,
+}
+
+impl GoodsForm {
+    /// As written in files and JSON.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Roll => "roll",
+            Self::CutPanels => "cut panels",
+            Self::Sewn => "sewn",
+            Self::Worn => "worn",
+        }
+    }
 }
 
 /// Reads the cloth, its parts and its weight from a piece's table.
@@ -36,7 +70,17 @@ pub(crate) fn goods(table: &Table, lore: &Lore) -> Option<Goods> {
     };
     let (words, makeup, tested) = makeup(table, &cloth, tests.as_ref(), lore)?;
     let (dry, weight_from) = weight?;
-    Some(Goods { words, makeup, tested, parts, dry, weight_from })
+    Some(Goods {
+        words,
+        makeup,
+        tested,
+        parts,
+        dry,
+        weight_from,
+        form: GoodsForm::Roll,
+        parts_weigh: vec![],
+        lining: None,
+    })
 }
 
 fn makeup(

@@ -1,21 +1,40 @@
 //! What the maker weighs, measures and dyes with.
 
 use dosing::{Kit, Scale, Syringe};
-use units::{Mass, Share, Volume};
+use units::{Mass, Minutes, Share, Volume};
 
 use crate::reader::{Any, At, Table};
+use crate::{Machine, Method};
 
 /// The kitchen: measures, vessels and water.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kitchen {
     /// Scale and syringes.
     pub kit: Kit,
+    /// Measuring spoons, smallest first: for volumes of liquid, never for powder dye.
+    pub spoons: Vec<Volume>,
     /// Vessels for dye only, smallest first.
     pub vessels: Vec<Vessel>,
     /// Hardness of the water, mg/L as calcium carbonate, when known.
     pub hardness_mg_per_l: Option<f64>,
+    /// Alkalinity of the water, mg/L as calcium carbonate, when known.
+    pub alkalinity_mg_per_l: Option<f64>,
     /// Strength of the vinegar at hand (acetic acid, w/v).
     pub vinegar: Share,
+    /// Burners that can heat at once.
+    pub burners: usize,
+    /// People at the pots.
+    pub hands: usize,
+    /// Sinks to rinse in.
+    pub sinks: usize,
+    /// What one person can lift and pour, when known.
+    pub lifts: Option<Mass>,
+    /// Pieces that can hang to dry at once.
+    pub drying: usize,
+    /// Ways of dyeing at hand, each once, in the order of [`Method::ALL`].
+    pub methods: Vec<Method>,
+    /// The washing machine; there exactly when the methods say so.
+    pub machine: Option<Machine>,
 }
 
 /// One vessel.
@@ -27,6 +46,8 @@ pub struct Vessel {
     pub holds: Volume,
     /// What it is made of.
     pub material: VesselMaterial,
+    /// From cold to 60 °C, two thirds full, when known.
+    pub to_60: Option<Minutes>,
 }
 
 /// What a vessel is made of; metals that react with the bath are refused.
@@ -108,7 +129,7 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
         table.keep(&table.span, Kit::try_new(scale, syringes), "name a scale or a syringe")?;
     let mut vessels = if vessels.is_empty() { common()?.vessels } else { vessels };
     vessels.sort_by(|a, b| a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()));
-    Some(Kitchen { kit, vessels, hardness_mg_per_l: hardness, vinegar: vinegar? })
+    Some(Kitchen { kit, vessels, hardness_mg_per_l: hardness, vinegar: vinegar?, ..common()? })
 }
 
 fn syringes(table: &Table) -> Vec<Syringe> {
@@ -163,12 +184,13 @@ fn vessel(table: &Table) -> Option<Vessel> {
             return None;
         }
     };
-    Some(Vessel { name: name?.it, holds: litres, material })
+    Some(Vessel { name: name?.it, holds: litres, material, to_60: None })
 }
 
 fn common() -> Option<Kitchen> {
     let vessel = |name: &str, litres, material| {
-        Some(Vessel { name: name.to_owned(), holds: Volume::try_litres(litres).ok()?, material })
+        let holds = Volume::try_litres(litres).ok()?;
+        Some(Vessel { name: name.to_owned(), holds, material, to_60: None })
     };
     let scale = Scale::try_step(Mass::try_grams(0.1).ok()?).ok()?;
     let ml = |ml| syringe(Volume::try_millilitres(ml).ok()?).ok();
@@ -181,5 +203,14 @@ fn common() -> Option<Kitchen> {
         ],
         hardness_mg_per_l: None,
         vinegar: Share::try_percent(USUAL_VINEGAR_PCT).ok()?,
+        spoons: vec![],
+        alkalinity_mg_per_l: None,
+        burners: 2,
+        hands: 1,
+        sinks: 1,
+        lifts: None,
+        drying: 6,
+        methods: vec![Method::Pot, Method::Tub],
+        machine: None,
     })
 }

@@ -4,24 +4,36 @@
 //! text is read whole and all its faults come back at once, each with its place and a hint. Never
 //! here: the disk (readings named in a file come through [`Files`]), the clock, what to do about it.
 
+mod calendar;
 mod costume;
 mod fault;
+mod fixed;
 mod goods;
 mod kit;
+mod lining;
+mod matches;
+mod method;
 mod people;
 mod piece;
 mod reader;
 mod shelf;
 mod target;
+mod wishes;
 
+pub use calendar::Calendar;
 pub use costume::{Costume, read_costume};
 pub use fault::{Fault, Faults};
-pub use goods::Goods;
+pub use fixed::Fixed;
+pub use goods::{Goods, GoodsForm};
 pub use kit::{Kitchen, Vessel, VesselMaterial};
+pub use lining::Lining;
+pub use matches::Match;
+pub use method::{Machine, Method};
 pub use people::People;
 pub use piece::{GroundGiven, Piece, Swatch};
 pub use shelf::{Shelf, ShelfDye, ShelfOther, read_shelf};
 pub use target::{AsGiven, Given};
+pub use wishes::{BlendWish, Over, Worth};
 
 /// The named samples of a reading file.
 pub type Colours = Vec<(String, AsGiven)>;

@@ -2,12 +2,12 @@
 
 use colour::{Place, Viewing};
 use lore::{Lore, Procedure};
-use units::{Day, LiquorRatio};
+use units::{Day, LiquorRatio, Mass};
 
 use crate::goods::goods;
 use crate::reader::Table;
 use crate::target::given;
-use crate::{Files, Given, Goods};
+use crate::{BlendWish, Files, Given, Goods, Over, Worth};
 use dyeing::Look;
 
 /// One piece of a costume.
@@ -35,6 +35,20 @@ pub struct Piece {
     pub swatch: Swatch,
     /// Ids of advice the maker overrules.
     pub overruled: Vec<String>,
+    /// How much it matters.
+    pub worth: Worth,
+    /// The undyed cloth has an optical brightener.
+    pub brightened: bool,
+    /// A sheer: what it is seen over.
+    pub over: Option<Over>,
+    /// Two or more people who each dye one of it, of the same weight; empty: the maker alone.
+    pub dyed_by: Vec<String>,
+    /// How a blend may be dyed; none: the program chooses.
+    pub blend: Option<BlendWish>,
+    /// Spare cloth, thread and a patch that go into the first bath with it, on top of its weight.
+    pub spare: Option<Mass>,
+    /// It was cut with room to shrink.
+    pub shrinkage_allowed: bool,
 }
 
 /// The undyed cloth as given.
@@ -118,6 +132,13 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         ratio: ratio?,
         swatch: swatch?,
         overruled,
+        worth: Worth::Should,
+        brightened: false,
+        over: None,
+        dyed_by: vec![],
+        blend: None,
+        spare: None,
+        shrinkage_allowed: false,
     })
 }
 

@@ -1,7 +1,7 @@
 //! The shelf: dyes and auxiliaries at hand, read from a shelf file or filled with the starter dyes.
 
 use colour::ClothPrior;
-use dosing::Form;
+use dosing::{Form, Pack};
 use dyeing::{Dye, Ground, Knowledge, Lesson, Look, Seen, Substrate, starter, starter_dye, taught};
 use lore::Lore;
 use units::{Day, LiquorRatio, Mass, Money, OnFibre, PricePerGram, Share, StockStrength};
@@ -32,8 +32,14 @@ pub struct ShelfDye {
     pub price: Option<PricePerGram>,
     /// The lot, as printed on the pack.
     pub lot: Option<String>,
+    /// The pack it is sold in, when both size and price are known.
+    pub sold_in: Option<Pack>,
+    /// When it was bought.
+    pub bought: Option<Day>,
     /// When it was opened.
     pub opened: Option<Day>,
+    /// The last day its maker vouches for it.
+    pub expires: Option<Day>,
 }
 
 /// One auxiliary or tool at hand.
@@ -45,6 +51,12 @@ pub struct ShelfOther {
     pub left: Option<Mass>,
     /// Price per gram.
     pub price: Option<PricePerGram>,
+    /// The pack it is sold in, when both size and price are known.
+    pub sold_in: Option<Pack>,
+    /// When it was bought.
+    pub bought: Option<Day>,
+    /// The last day its maker vouches for it.
+    pub expires: Option<Day>,
 }
 
 impl Shelf {
@@ -58,7 +70,10 @@ impl Shelf {
                 left: None,
                 price: None,
                 lot: None,
+                sold_in: None,
+                bought: None,
                 opened: None,
+                expires: None,
             })
             .collect();
         Self { dyes, others: vec![], starter: true }
@@ -100,6 +115,7 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
     let ci = table.text("ci").map(|t| t.it);
     let lot = table.text("lot").map(|t| t.it);
     let opened = table.day("opened").map(|d| d.it);
+    let (bought, expires) = ages(table);
     let chips = table.parts("swatch");
     let base = like.and_then(|like| match starter_dye(&like.it) {
         Some(dye) => Some(dye.clone()),
@@ -122,8 +138,9 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
         learn(table, &base, &chips, lore, files)
     });
     table.finish();
-    let (left, price) = stock?;
-    Some(ShelfDye { dye: base?, left, price, lot, opened })
+    let (left, sold_in) = stock?;
+    let price = sold_in.map(|p| p.price_per_gram());
+    Some(ShelfDye { dye: base?, left, price, lot, sold_in, bought, opened, expires })
 }
 
 fn form(table: &Table) -> Option<Form> {
@@ -137,7 +154,7 @@ fn form(table: &Table) -> Option<Form> {
 }
 
 /// `grams`, `pack_g` and `pack_price`.
-fn stock(table: &Table) -> Option<(Option<Mass>, Option<PricePerGram>)> {
+fn stock(table: &Table) -> Option<(Option<Mass>, Option<Pack>)> {
     let hint = "in grams, zero or more";
     let mut sound = true;
     let mut mass = |key| {
@@ -150,11 +167,11 @@ fn stock(table: &Table) -> Option<(Option<Mass>, Option<PricePerGram>)> {
     };
     let (left, pack) = (mass("grams"), mass("pack_g"));
     let paid = table.number("pack_price");
-    let price = match (paid, pack) {
+    let sold_in = match (paid, pack) {
         (None, _) => None,
         (Some(paid), Some(pack)) if pack.to_grams() > 0.0 => {
             let money = table.keep(&paid.span, Money::try_amount(paid.it), "zero or more")?;
-            Some(table.keep(&paid.span, PricePerGram::try_pack(money, pack), "check the pack")?)
+            Some(table.keep(&paid.span, Pack::try_new(pack, money), "check the pack")?)
         }
         (Some(paid), _) => {
             let hint = "say what the pack holds: pack_g = 20";
@@ -162,7 +179,19 @@ fn stock(table: &Table) -> Option<(Option<Mass>, Option<PricePerGram>)> {
             return None;
         }
     };
-    sound.then_some((left, price))
+    sound.then_some((left, sold_in))
+}
+
+/// `bought` and `expires`.
+fn ages(table: &Table) -> (Option<Day>, Option<Day>) {
+    let (bought, expires) = (table.day("bought"), table.day("expires"));
+    if let (Some(bought), Some(expires)) = (&bought, &expires)
+        && expires.it < bought.it
+    {
+        let says = format!("it expired on {}, before it was bought on {}", expires.it, bought.it);
+        table.fault(expires.span.clone(), says, "read both days from the pack again");
+    }
+    (bought.map(|d| d.it), expires.map(|d| d.it))
 }
 
 /// Learns from `[[dye.swatch]]` entries: `{ owf_pct, on, lab|hex|file, liquor_ratio }`.
@@ -232,10 +261,12 @@ fn lesson(
 fn other(table: &Table, lore: &Lore) -> Option<ShelfOther> {
     let id = table.need_text("id", "an auxiliary's id, such as \"soda-ash\"");
     let stock = stock(table);
+    let (bought, expires) = ages(table);
     table.finish();
     let id = id?;
     let known =
         table.keep(&id.span, lore.agent(&id.it).map(|a| a.id.clone()), "check the spelling")?;
-    let (left, price) = stock?;
-    Some(ShelfOther { id: known, left, price })
+    let (left, sold_in) = stock?;
+    let price = sold_in.map(|p| p.price_per_gram());
+    Some(ShelfOther { id: known, left, price, sold_in, bought, expires })
 }

@@ -1,40 +1,43 @@
 //! Which way of dyeing and which recipe: the offers of the trade, tried best first on this shelf.
 
-use bath::{DyeWanted, Kind, Order, Sheet, sheet};
 use colour::Light;
-use costume::{Kitchen, Piece, ShelfDye};
-use dosing::{Form, StockRules};
-use dyeing::{Dosed, Ground, HOME, Prediction, Substrate, predict};
+use costume::Piece;
+use dyeing::Ground;
 use lore::{DyeClass, Makeup, Offer, Offers, Procedure};
-use recipe::{Answer, Candidate, Question, Target, propose};
-use units::{LiquorRatio, OnFibre, Share, StockStrength};
+use recipe::{Answer, Choice, Target, propose};
+use units::LiquorRatio;
 
 use crate::Request;
+use crate::asked::Asked;
+use crate::making::{Made, made};
 
 /// One way carried through to its sheets.
-pub(crate) struct Way {
+pub(crate) struct Way<'a> {
     pub(crate) offer: Offer,
     pub(crate) class: DyeClass,
     pub(crate) answer: Answer,
     /// Place of the recipe in the answer that the sheets are made of.
     pub(crate) chosen: usize,
-    /// Shelf places of the question's dyes.
-    pub(crate) dyes: Vec<usize>,
-    pub(crate) ratio: LiquorRatio,
+    /// The question that was answered.
+    pub(crate) asked: Asked<'a>,
     /// True when the usual ratio did not fit any vessel.
     pub(crate) ratio_lowered: bool,
-    /// True when part of the cloth stays undyed and the recipe is for the other part.
-    pub(crate) heather: bool,
-    pub(crate) swatch: Sheet,
-    pub(crate) bulk: Sheet,
-    /// The recipe as really dosed in the bulk bath.
-    pub(crate) dosed: Prediction,
+    /// The sheets of the chosen recipe.
+    pub(crate) made: Made,
+}
+
+impl Way<'_> {
+    /// The recipe the sheets are made of.
+    pub(crate) fn choice(&self) -> &Choice {
+        &self.answer.choices[self.chosen]
+    }
 }
 
 /// Why no way was found: a sentence for each that was tried.
 pub(crate) struct NoWay(pub(crate) Vec<String>);
 
 /// What every try at a way needs.
+#[derive(Clone, Copy)]
 pub(crate) struct Try<'a> {
     pub(crate) request: &'a Request<'a>,
     pub(crate) piece: &'a Piece,
@@ -46,8 +49,8 @@ pub(crate) struct Try<'a> {
 /// Tries the offers, best first; takes the first that comes near enough to pass from where the piece is
 /// seen, else the nearest. A class that holds better in wash and wear is worth more than a last unit
 /// of colour nobody sees.
-pub(crate) fn choose(tries: &Try, offers: &Offers) -> Result<Way, NoWay> {
-    let mut best: Option<Way> = None;
+pub(crate) fn choose<'a>(tries: &Try<'a>, offers: &Offers) -> Result<Way<'a>, NoWay> {
+    let mut best: Option<Way<'a>> = None;
     let mut said = vec![];
     for offer in wanted(offers, tries.piece.procedure) {
         for class in classes(tries, offer) {
@@ -102,7 +105,7 @@ fn classes(tries: &Try, offer: &Offer) -> Vec<DyeClass> {
 /// Liquor ratios tried, from the usual one down; unlike ratios want a swatch at that ratio.
 const LOWER: [f64; 3] = [20.0, 15.0, 12.0];
 
-fn one(tries: &Try, offer: &Offer, class: DyeClass) -> Result<Way, String> {
+fn one<'a>(tries: &Try<'a>, offer: &Offer, class: DyeClass) -> Result<Way<'a>, String> {
     let usual = usual_ratio(tries.request.lore, &tries.piece.goods.makeup);
     let mut ratios = vec![tries.piece.ratio.map_or(usual, LiquorRatio::to_litres_per_kilogram)];
     if tries.piece.ratio.is_none() {
@@ -136,7 +139,8 @@ fn usual_ratio(lore: &lore::Lore, makeup: &Makeup) -> f64 {
     if lore.materials_of(makeup).iter().any(|m| roomy(m.group)) { 30.0 } else { 20.0 }
 }
 
-enum Stop {
+/// Why a way stopped.
+pub(crate) enum Stop {
     /// No vessel at this ratio.
     Vessel(String),
     Other(String),
@@ -148,52 +152,14 @@ impl<E: std::error::Error> From<E> for Stop {
     }
 }
 
-fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> Result<Way, Stop> {
-    let (request, piece) = (tries.request, tries.piece);
-    let takes = |m: &str| {
-        let known = request.lore.material(m).ok();
-        known.is_some_and(|m| {
-            let finding = request.lore.verdict_for(m, offer.procedure, class);
-            finding.is_ok_and(|f| f.verdict.dyes())
-        })
-    };
-    let whole = Substrate::try_for(tries.ground, class, ratio, &takes)?;
-    // Where part of the cloth stays undyed the dyed part is brought to the colour: chasing the mean of
-    // both would dye it garish, and the eye sees the heather all the same.
-    let heather = whole.takers() < WHOLE;
-    let on = if heather { whole.dyed_part() } else { whole.clone() };
-    let together = |d: &ShelfDye| match offer.procedure {
-        Procedure::AcidMilling => offer.classes.iter().any(|c| c.class == d.dye.class),
-        _ => d.dye.class == class,
-    };
-    let mut dyes: Vec<usize> =
-        (0..request.shelf.dyes.len()).filter(|&i| together(&request.shelf.dyes[i])).collect();
-    // Powder is kept from somebody near: a recipe of the liquids, where there are any; the bath refuses
-    // the others in words.
-    let liquid = |i: &usize| request.shelf.dyes[*i].dye.form != Form::Powder;
-    if offer.liquid_only && dyes.iter().any(liquid) {
-        dyes.retain(liquid);
-    }
-    let candidates: Vec<Candidate> = dyes
-        .iter()
-        .filter_map(|&i| {
-            let shelf = &request.shelf.dyes[i];
-            Some(Candidate { dye: &shelf.dye, price: shelf.price, rules: stock_rules(shelf)? })
-        })
-        .collect();
-    let question = Question {
-        on: &on,
-        dyes: &candidates,
-        target: tries.target,
-        lights: tries.lights,
-        goods: piece.goods.dry,
-        kit: &request.costume.kitchen.kit,
-        tolerance: piece.viewing.limit(),
-        most_dyes: MOST_DYES,
-        most_total: most_total(request, piece, offer.procedure, &on),
-        scatter: HOME,
-    };
-    let answer = propose(&question, request.threads)?;
+fn at_ratio<'a>(
+    tries: &Try<'a>,
+    offer: &Offer,
+    class: DyeClass,
+    ratio: LiquorRatio,
+) -> Result<Way<'a>, Stop> {
+    let asked = Asked::try_of(tries, offer, class, ratio)?;
+    let answer = propose(&asked.question(), tries.request.threads)?;
     if answer.choices.is_empty() {
         let says = "the undyed cloth is as near as any dye can bring it";
         return Err(Stop::Other(says.to_owned()));
@@ -201,155 +167,23 @@ fn at_ratio(tries: &Try, offer: &Offer, class: DyeClass, ratio: LiquorRatio) -> 
     let mut why = None;
     for chosen in 0..answer.choices.len() {
         let doses = &answer.choices[chosen].doses;
-        let (swatch, bulk) = match sheets(tries, offer, &dyes, doses, ratio) {
-            Ok(both) => both,
-            Err(refusal @ bath::Refusal::NoVessel { .. }) => {
-                return Err(Stop::Vessel(refusal.to_string()));
+        match made(tries.request, tries.piece, offer, &asked, doses) {
+            Ok(made) => {
+                return Ok(Way {
+                    offer: offer.clone(),
+                    class,
+                    answer,
+                    chosen,
+                    asked,
+                    ratio_lowered: false,
+                    made,
+                });
             }
-            Err(refusal) => {
-                why.get_or_insert(refusal.to_string());
-                continue;
+            Err(Stop::Vessel(says)) => return Err(Stop::Vessel(says)),
+            Err(Stop::Other(says)) => {
+                why.get_or_insert(says);
             }
-        };
-        let dosed = as_dosed(&whole, request, &dyes, &bulk)?;
-        return Ok(Way {
-            offer: offer.clone(),
-            class,
-            answer,
-            chosen,
-            dyes,
-            ratio,
-            ratio_lowered: false,
-            heather,
-            swatch,
-            bulk,
-            dosed,
-        });
-    }
-    Err(Stop::Other(why.unwrap_or_else(|| "no recipe could be dosed".to_owned())))
-}
-
-/// From this share of takers on the cloth counts as dyed all over (as in the trade's own verdicts).
-const WHOLE: f64 = 0.9;
-
-/// The most dye the bath is good for: what the trade says for the fibre that leads, on the part of the
-/// cloth that takes it.
-fn most_total(
-    request: &Request,
-    piece: &Piece,
-    procedure: Procedure,
-    on: &Substrate,
-) -> Option<OnFibre> {
-    let owned = fibres(request.lore, &piece.goods.makeup);
-    let takes = |m: &str| {
-        request.lore.material(m).is_ok_and(|m| request.lore.verdict(m, procedure).verdict.dyes())
-    };
-    let mut goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
-    goods.sort_by_key(|m| !takes(m));
-    let most = request.lore.deepest(procedure, &goods)?;
-    OnFibre::try_percent(most.to_percent() * on.takers()).ok()
-}
-
-/// Two or three dyes by default; a fourth only where the score says that it buys something.
-const MOST_DYES: usize = 4;
-
-fn sheets(
-    tries: &Try,
-    offer: &Offer,
-    dyes: &[usize],
-    doses: &[(usize, OnFibre)],
-    ratio: LiquorRatio,
-) -> Result<(Sheet, Sheet), bath::Refusal> {
-    let request = tries.request;
-    let wanted: Vec<DyeWanted> = doses
-        .iter()
-        .filter_map(|&(place, owf)| {
-            let shelf = &request.shelf.dyes[dyes[place]];
-            Some(DyeWanted {
-                id: &shelf.dye.id,
-                name: &shelf.dye.name,
-                class: shelf.dye.class,
-                ci: shelf.dye.ci.as_deref(),
-                form: shelf.dye.form,
-                owf,
-                stock: stock_rules(shelf)?,
-                phthalocyanine: shelf.dye.phthalocyanine,
-                price: shelf.price,
-            })
-        })
-        .collect();
-    let Kitchen { kit, vessels, hardness_mg_per_l, vinegar } = &request.costume.kitchen;
-    let vessels: Vec<bath::VesselAtHand> = vessels
-        .iter()
-        .map(|v| bath::VesselAtHand { name: &v.name, holds: v.holds, material: v.material.name() })
-        .collect();
-    let hardness =
-        hardness_mg_per_l.and_then(|mg| units::PerLitre::try_grams_per_litre(mg / 1000.0).ok());
-    let people = request.costume.people;
-    let parts: Vec<&str> = tries.piece.goods.parts.iter().map(String::as_str).collect();
-    let order = |kind| Order {
-        lore: request.lore,
-        kind,
-        makeup: &tries.piece.goods.makeup,
-        made_up: None,
-        parts: &parts,
-        procedure: offer.procedure,
-        dyes: &wanted,
-        goods: tries.piece.goods.dry,
-        ratio,
-        kitchen: bath::Kitchen { kit, vessels: &vessels, hardness, vinegar: *vinegar },
-        near: bath::Near {
-            asthma: people.asthma,
-            pregnancy: people.pregnancy,
-            children: people.children,
-            pets: people.pets,
-        },
-    };
-    Ok((sheet(&order(Kind::Swatch))?, sheet(&order(Kind::Bulk))?))
-}
-
-/// The recipe as the bulk sheet really doses it.
-fn as_dosed(
-    on: &Substrate,
-    request: &Request,
-    dyes: &[usize],
-    bulk: &Sheet,
-) -> Result<Prediction, Stop> {
-    let mut recipe = vec![];
-    for line in &bulk.dyes {
-        let shelf = dyes.iter().map(|&i| &request.shelf.dyes[i]).find(|d| d.dye.id == line.id);
-        if let Some(shelf) = shelf {
-            let dose = OnFibre::try_percent(line.owf_pct.value())?;
-            recipe.push(Dosed { dye: &shelf.dye, dose, scatter: line.dose.relative_scatter() });
         }
     }
-    Ok(predict(on, &recipe, HOME)?)
-}
-
-/// How strong a stock of a class may be and how long it keeps: reactive and acid 5 %, direct 2 %,
-/// a dispersion 1 % and shaken; reactive a week in the cool (from memory, trade practice).
-fn stock_rules(shelf: &ShelfDye) -> Option<StockRules> {
-    let (strongest, keeps) = match shelf.dye.class {
-        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => (5.0, 7),
-        DyeClass::AcidLevelling | DyeClass::AcidMilling | DyeClass::Premetallised => (5.0, 60),
-        DyeClass::Disperse => (1.0, 1),
-        _ => (2.0, 30),
-    };
-    let rules = StockRules::new(StockStrength::try_percent(strongest).ok()?, keeps);
-    Some(match shelf.left {
-        Some(left) if left.to_grams() > 0.0 => rules.with_pack(left),
-        _ => rules,
-    })
-}
-
-/// The fibres of a makeup as the dyeing room names them; all that count for an unknown fibre, alike.
-pub(crate) fn fibres(lore: &lore::Lore, makeup: &Makeup) -> Vec<(String, Share)> {
-    match makeup {
-        Makeup::Known(portions) => portions.iter().map(|p| (p.material.clone(), p.share)).collect(),
-        Makeup::Unknown(_) => lore
-            .materials_of(makeup)
-            .first()
-            .map(|m| vec![(m.id.clone(), Share::WHOLE)])
-            .unwrap_or_default(),
-    }
+    Err(Stop::Other(why.unwrap_or_else(|| "no recipe could be dosed".to_owned())))
 }

@@ -3,7 +3,9 @@
 //!
 //! The rule. Weigh when one digit of the scale is at most 2 % of the amount (common practice).
 //! Otherwise take the surest of: the best stock solution this kit can make and measure; the
-//! powder weighed all the same, down to ten digits; whole packs made up in half a litre.
+//! powder weighed all the same, down to ten digits; whole packs made up in half a litre; a bought
+//! liquid neat, diluted, or by the whole bottle. Volumes are taken by syringe or jug, by level spoons
+//! or in drops, whichever the kit has that is surest.
 //! Every option's scatter grows with the scale's step, so the least of them does; and nobody is
 //! sent to make a stock that is less sure than weighing the powder.
 
@@ -11,7 +13,7 @@ use units::{Mass, StockStrength, Volume};
 
 use crate::kit::together;
 use crate::stock::{PACK_CONTENTS, diluted, from_packs, pack_batch, strengths, weighed_for_dose};
-use crate::{Kit, Scale, Shown, StockBatch, Syringe};
+use crate::{Kit, Measure, Scale, Shown, StockBatch};
 
 /// What a dye comes as.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,7 +32,8 @@ pub struct StockRules {
     /// How many days a stock keeps; 0 is "make it and use it the same day".
     pub keeps_days: u32,
     /// What one pack on the shelf holds, where known: it lets a maker without a scale dose from a
-    /// whole pack made up in half a litre.
+    /// whole pack made up in half a litre. For a bottle of liquid the dye in it, at the strength of its
+    /// [`Form`].
     pub pack: Option<Mass>,
 }
 
@@ -75,10 +78,12 @@ pub(crate) struct Draw {
     pub(crate) strength_pct: Shown,
     pub(crate) volume_ml: Shown,
     pub(crate) fills: u32,
-    /// None when whole batches are poured and nothing is measured.
-    pub(crate) measure: Option<Syringe>,
+    /// None when whole batches or bottles are poured and nothing is measured.
+    pub(crate) measure: Option<Measure>,
     /// None for a bought liquid used as it is.
     pub(crate) batch: Option<StockBatch>,
+    /// How many whole bottles of a bought liquid; 0 where it is measured.
+    pub(crate) bottles: u32,
     pub(crate) scatter: f64,
 }
 
@@ -109,7 +114,10 @@ impl Choice {
             return Self::Weigh { scale, scatter };
         }
         let drawn = match form.liquid_pct() {
-            Some(liquid) => surest(neat(want, liquid, kit), dilution(want, liquid, kit)),
+            Some(liquid) => surest(
+                surest(neat(want, liquid, kit), dilution(want, liquid, kit)),
+                bottles(want, liquid, rules),
+            ),
             None => surest(stock(want, kit, rules), packs(want, kit, rules)),
         };
         match (weighed, drawn) {
@@ -154,20 +162,40 @@ fn packs(want: Mass, kit: &Kit, rules: &StockRules) -> Option<Draw> {
 
 fn whole_packs(want: Mass, pack: Mass, rules: &StockRules) -> Option<Draw> {
     let (percent, each_ml) = from_packs(pack, rules.strongest).next()?;
-    let packs = (want / pack).round();
-    let off = (packs * pack.to_grams() / want.to_grams() - 1.0).abs();
-    if !(1.0..=MOST_PACKS).contains(&packs) || off > WHOLE_PACK_WITHIN {
-        return None;
-    }
-    let batch = pack_batch(percent, each_ml, whole(packs));
+    let batch = pack_batch(percent, each_ml, packs_near(want, pack)?);
     Some(Draw {
         strength_pct: percent,
         volume_ml: batch.volume_ml,
         fills: 1,
         measure: None,
         batch: Some(batch),
+        bottles: 0,
         scatter: PACK_CONTENTS,
     })
+}
+
+/// Whole bottles of a bought liquid, poured out to the last drop.
+fn bottles(want: Mass, liquid: Shown, rules: &StockRules) -> Option<Draw> {
+    let pack = rules.pack?;
+    let bottles = packs_near(want, pack)?;
+    let each_ml = pack.to_grams() * 100.0 / liquid.value();
+    let volume_ml = Shown::try_round(each_ml * f64::from(bottles), 3).ok()?.trimmed();
+    (volume_ml.value() > 0.0).then_some(Draw {
+        strength_pct: liquid,
+        volume_ml,
+        fills: 1,
+        measure: None,
+        batch: None,
+        bottles,
+        scatter: PACK_CONTENTS,
+    })
+}
+
+/// The whole packs that come near enough to what is wanted.
+fn packs_near(want: Mass, pack: Mass) -> Option<u32> {
+    let packs = (want / pack).round();
+    let off = (packs * pack.to_grams() / want.to_grams() - 1.0).abs();
+    ((1.0..=MOST_PACKS).contains(&packs) && off <= WHOLE_PACK_WITHIN).then(|| whole(packs))
 }
 
 fn neat(want: Mass, liquid: Shown, kit: &Kit) -> Option<Draw> {
@@ -185,17 +213,17 @@ fn dilution(want: Mass, liquid: Shown, kit: &Kit) -> Option<Draw> {
 fn measured(want: Mass, percent: Shown, kit: &Kit) -> Option<Draw> {
     let volume = Volume::try_millilitres(want.to_grams() * 100.0 / percent.value()).ok()?;
     let cost = |draw: &Draw| draw.scatter + FILL_COSTS * f64::from(draw.fills - 1);
-    kit.syringes()
-        .iter()
-        .filter_map(|&measure| {
+    kit.measures()
+        .filter_map(|measure| {
             let volume_ml = measure.shows(volume);
             let shown = Volume::try_millilitres(volume_ml.value()).ok()?;
-            measure.suits(shown).then(|| Draw {
+            measure.suits(volume).then(|| Draw {
                 strength_pct: percent,
                 volume_ml,
                 fills: measure.fills(shown),
                 measure: Some(measure),
                 batch: None,
+                bottles: 0,
                 scatter: measure.relative_scatter(volume),
             })
         })

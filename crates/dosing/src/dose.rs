@@ -4,7 +4,7 @@ use units::{Mass, Money, PricePerGram, Volume};
 
 use crate::choice::{Choice, Draw};
 use crate::pack::cost;
-use crate::{DosingRefusal, Form, Kit, Made, Shown, StockBatch, StockRules, Syringe};
+use crate::{DosingRefusal, Form, Kit, Made, Measure, Shown, StockBatch, StockRules, Syringe};
 
 /// What to do for one wanted amount of dye, and what that really doses.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +33,7 @@ pub enum How {
         /// In how many fills of the measure.
         fills: u32,
         /// With what; `None` when all of it is poured.
-        measure: Option<Syringe>,
+        measure: Option<Measure>,
         /// How to make it, with what is left of this batch after this one dose.
         make: StockBatch,
     },
@@ -45,8 +45,8 @@ pub enum How {
         volume_ml: Shown,
         /// In how many fills of the measure.
         fills: u32,
-        /// With what.
-        measure: Syringe,
+        /// With what; `None` when whole bottles are emptied.
+        measure: Option<Measure>,
     },
     /// This kit cannot dose it.
     Cannot {
@@ -186,48 +186,64 @@ impl Dose {
 }
 
 fn drawn(draw: Draw, rules: &StockRules) -> Dose {
-    let Draw { strength_pct, volume_ml, fills, measure, batch, scatter } = draw;
+    let Draw { strength_pct, volume_ml, fills, measure, batch, bottles, scatter } = draw;
     let grams = volume_ml.grams_at(strength_pct);
     let step = measure.map_or(rules.pack.unwrap_or(Mass::ZERO), |measure| {
         Mass::try_grams(measure.mark_ml() * strength_pct.value() / 100.0).unwrap_or(Mass::ZERO)
     });
     let liquid = if batch.is_some() { "of it" } else { "of the liquid" };
-    let taken = match (measure, fills) {
-        (None, _) => format!("Use all {volume_ml} mL"),
-        (Some(measure), 1) => {
-            format!("Measure {volume_ml} mL {liquid} with the {}", measure.words())
+    let taken = match measure {
+        Some(measure) => {
+            let volume = Volume::try_millilitres(volume_ml.value()).unwrap_or(Volume::ZERO);
+            format!("Measure {volume_ml} mL {liquid} {}", measure.words(volume))
         }
-        (Some(measure), n) => {
-            format!("Measure {volume_ml} mL {liquid} in {n} fills of the {}", measure.words())
-        }
+        None if batch.is_some() => format!("Use all {volume_ml} mL"),
+        None if bottles == 1 => format!("Empty one whole bottle into the bath: {volume_ml} mL"),
+        None => format!("Empty {bottles} whole bottles into the bath: {volume_ml} mL"),
     };
-    let (how, words) = match (batch, measure) {
-        (Some(make), _) => (
+    let rough = rough(measure, batch.as_ref(), scatter, bottles);
+    let (how, words) = match batch {
+        Some(make) => (
             How::Stock { strength_pct, volume_ml, fills, measure, make },
             format!(
-                "{} {taken} ({grams} g of dye).{}",
+                "{} {taken} ({grams} g of dye).{}{rough}",
                 make.words(),
-                left_over(&make, scatter, rules.keeps_days)
+                left_over(&make, rules.keeps_days)
             ),
         ),
-        (None, Some(measure)) => (
+        None => (
             How::Volume { strength_pct, volume_ml, fills, measure },
-            format!("{taken} ({grams} g of dye)."),
+            format!("{taken} ({grams} g of dye).{rough}"),
         ),
-        (None, None) => unmeasured(),
     };
     Dose { how, grams: Some(grams), step, relative_scatter: scatter, words }
 }
 
-/// A draw has a batch or a measure by construction; should that ever fail, say so.
-fn unmeasured() -> (How, String) {
-    let reason = "there is nothing to measure with".to_owned();
-    let help = "add a syringe to the kit".to_owned();
-    let words = format!("This cannot be dosed: {reason}; {help}.");
-    (How::Cannot { reason, help }, words)
+/// How unsure a dose is that no weighing and no syringe stands behind, and why.
+fn rough(
+    measure: Option<Measure>,
+    batch: Option<&StockBatch>,
+    scatter: f64,
+    bottles: u32,
+) -> String {
+    let why = match measure {
+        Some(Measure::Spoons(_)) => "spoons of one name differ, and so does what is called level",
+        Some(Measure::Drops) => "drops differ by the dropper and how it is held",
+        _ if bottles > 0 => "bottles are filled unevenly",
+        _ if batch.is_some_and(|batch| matches!(batch.made(), Made::WholePacks { .. })) => {
+            "packs are filled unevenly"
+        }
+        _ => return String::new(),
+    };
+    let from = match measure {
+        Some(measure) if measure.rough() => "This dose",
+        _ if bottles > 0 => "A dose by the bottle",
+        _ => "A dose from whole packs",
+    };
+    format!(" {from} may be {} % off: {why}.", units::significant(scatter * 100.0, 2))
 }
 
-fn left_over(make: &StockBatch, scatter: f64, keeps_days: u32) -> String {
+fn left_over(make: &StockBatch, keeps_days: u32) -> String {
     let mut words = String::new();
     if make.leftover_ml() != Shown::ZERO {
         words += &format!(" {} mL is left", make.leftover_ml());
@@ -236,12 +252,6 @@ fn left_over(make: &StockBatch, scatter: f64, keeps_days: u32) -> String {
             1 => "; it keeps 1 day.".to_owned(),
             n => format!("; it keeps {n} days."),
         };
-    }
-    if matches!(make.made(), Made::WholePacks { .. }) {
-        words += &format!(
-            " A dose from whole packs may be {} % off: packs are filled unevenly.",
-            units::significant(scatter * 100.0, 2)
-        );
     }
     words
 }
@@ -268,10 +278,11 @@ fn why_not(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> (String, St
         (false, _) => format!("{grams} g of a liquid dye is dosed by volume"),
     };
     let (Some(finest), Some(largest)) = (kit.syringes().first(), kit.syringes().last()) else {
-        return (
-            format!("{named}, and there is no syringe or measuring jug"),
-            "get a 10 mL syringe with marks of 0.2 mL".into(),
-        );
+        let nor = match kit.measures().next() {
+            Some(_) => "and neither whole level spoons nor drops come within a tenth of it",
+            None => "and there is no syringe or measuring jug",
+        };
+        return (format!("{named}, {nor}"), "get a 10 mL syringe with marks of 0.2 mL".into());
     };
     let strength = match form {
         Form::Powder => rules.strongest.to_percent().min(2.0),

@@ -1,10 +1,12 @@
-//! What the maker measures with: a scale, and syringes or jugs with marks.
+//! What the maker measures with: a scale, syringes or jugs with marks, and, for want of those, spoons
+//! and drops of liquid.
 //!
-//! Left out: spoons (a dye is never dosed by spoon for matching) and the scale's upper limit.
+//! Left out: spoons of powder (a dye powder is never dosed by spoon) and the scale's upper limit.
 
 use units::{Mass, Volume};
 
-use crate::{DosingRefusal, Shown};
+use crate::measure::{Spoons, thousandths};
+use crate::{DosingRefusal, Measure, Shown};
 
 /// What the maker measures with. A kit without syringes has no measuring jug either: a jug is
 /// listed like a syringe, with its capacity and its marks.
@@ -12,6 +14,8 @@ use crate::{DosingRefusal, Shown};
 pub struct Kit {
     scale: Option<Scale>,
     syringes: Vec<Syringe>,
+    spoons: Vec<Spoons>,
+    drops: bool,
 }
 
 /// A scale, known by the smallest step its display shows.
@@ -44,7 +48,19 @@ impl Kit {
                 mark: pair[0].mark(),
             });
         }
-        Ok(Self { scale, syringes })
+        Ok(Self { scale, syringes, spoons: Vec::new(), drops: false })
+    }
+
+    /// The same kit with these measuring spoons, in any order; they are used level, for liquids only.
+    /// Refuses a spoon outside 0.5 to 50 mL, the same one twice, and more than four.
+    pub fn with_spoons(self, spoons: &[Volume]) -> Result<Self, DosingRefusal> {
+        Ok(Self { spoons: Spoons::sets_of(spoons)?, ..self })
+    }
+
+    /// The same kit with a dropper: liquids are counted in drops where nothing better measures them.
+    #[must_use]
+    pub fn with_drops(self) -> Self {
+        Self { drops: true, ..self }
     }
 
     /// The scale, if there is one.
@@ -57,6 +73,13 @@ impl Kit {
     #[must_use]
     pub fn syringes(&self) -> &[Syringe] {
         &self.syringes
+    }
+
+    /// Everything a volume of liquid is measured with: syringes and jugs, spoons, drops.
+    pub fn measures(&self) -> impl Iterator<Item = Measure> {
+        let drops = self.drops.then_some(Measure::Drops);
+        let syringes = self.syringes.iter().copied().map(Measure::Marked);
+        syringes.chain(self.spoons.iter().copied().map(Measure::Spoons)).chain(drops)
     }
 }
 
@@ -133,18 +156,8 @@ impl Syringe {
     pub(crate) const MOST_FILLS: u32 = 10;
 
     /// From its capacity and the volume from one mark to the next; a whole number of marks fills it.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "checked: whole, and a volume is at most 1e9 thousandths"
-    )]
     pub fn try_new(capacity: Volume, mark: Volume) -> Result<Self, DosingRefusal> {
-        let whole = |volume: Volume| {
-            let thousandths = volume.to_millilitres() * 1000.0;
-            let near = thousandths.round();
-            ((thousandths - near).abs() < 1e-6 && near >= 1.0).then_some(near as u64)
-        };
-        match (whole(capacity), whole(mark)) {
+        match (thousandths(capacity), thousandths(mark)) {
             (Some(c), Some(m)) if c % m == 0 => Ok(Self { capacity: c, mark: m }),
             _ => Err(DosingRefusal::Marks { capacity, mark }),
         }

@@ -44,6 +44,30 @@ pub enum DosingRefusal {
         /// Its smallest mark.
         mark: Volume,
     },
+    /// A spoon that is no measuring spoon.
+    #[error(
+        "a spoon of {} mL does not measure a liquid: measuring spoons hold 0.5 to 50 mL, in whole \
+         thousandths; read what is stamped on it, such as 5 or 15",
+        given.to_millilitres()
+    )]
+    Spoon {
+        /// The spoon as given.
+        given: Volume,
+    },
+    /// The same spoon twice in one kit.
+    #[error("a {} mL spoon is in the kit twice: list each sort once", given.to_millilitres())]
+    SpoonTwice {
+        /// The spoon as given.
+        given: Volume,
+    },
+    /// More sorts of spoons than are told apart at the bench.
+    #[error("{count} sorts of spoons are too many: list at most {most}")]
+    Spoons {
+        /// How many came.
+        count: usize,
+        /// How many there may be.
+        most: usize,
+    },
     /// A pack with nothing in it.
     #[error("a pack of {} g has no price per gram: give what it holds, at least 0.1 g", contents.to_grams())]
     EmptyPack {

@@ -112,7 +112,8 @@ impl StockBatch {
                  and make up to {volume_ml} mL."
             ),
             Made::WholePacks { packs } => format!(
-                "For the {strength_pct} % stock dissolve {} ({grams} g) and make up to {volume_ml} mL.",
+                "Dissolve {} ({grams} g) in warm water and make up to {volume_ml} mL (a {strength_pct} % \
+                 stock).",
                 if packs == 1 {
                     "one whole pack".to_owned()
                 } else {

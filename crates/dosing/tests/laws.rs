@@ -138,6 +138,33 @@ proptest! {
     }
 
     #[test]
+    fn spoons_and_drops_keep_the_same_laws(
+        set in bench(), want in amount(), form in form(), spoons in 0..5usize, drops in any::<bool>(),
+    ) {
+        let fail = |e: DosingRefusal| TestCaseError::fail(e.to_string());
+        let (bare, rules) = set_up(set).map_err(fail)?;
+        let want = Mass::try_grams(want).map_err(|e| TestCaseError::fail(e.to_string()))?;
+        let sizes: Vec<Volume> = [1.0, 2.5, 5.0, 15.0][..spoons.min(4)]
+            .iter()
+            .filter_map(|size| Volume::try_millilitres(*size).ok())
+            .collect();
+        let mut kit = bare.clone().with_spoons(&sizes).map_err(fail)?;
+        if drops {
+            kit = kit.with_drops();
+        }
+        let it = dose(want, form, &kit, &rules);
+        check_digits(&it)?;
+        prop_assert_eq!(it.relative_scatter(), relative_scatter(want, form, &kit, &rules));
+        // More to measure with never makes a dose less sure (but for what one fill more is worth).
+        let before = relative_scatter(want, form, &bare, &rules);
+        prop_assert!(it.relative_scatter() <= before + 0.02, "{it:?} {before}");
+        if let Some(real) = it.real() {
+            let off = (real.to_grams() / want.to_grams() - 1.0).abs();
+            prop_assert!(it.relative_scatter() < 0.2 && off <= 0.11 + 0.5 * it.step().to_grams() / want.to_grams(), "{it:?}");
+        }
+    }
+
+    #[test]
     fn scatter_grows_with_a_coarser_scale(
         (step, mask, strongest, pack) in bench(), want in amount(),
     ) {

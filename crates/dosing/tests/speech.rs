@@ -49,14 +49,14 @@ fn what_a_dose_says() -> Result<(), DosingRefusal> {
     // √(4.5² + 2² + 1.75² + (100 × 0.29 × 10 ÷ 200)²) = 5.4 %.
     check(
         say(4.0, powder, None, jug()?, Some(10.0))?,
-        "For the 2 % stock dissolve one whole pack (10 g) and make up to 500 mL. Measure 200 mL of \
-         it with the 250 mL measuring jug (4 g of dye). 300 mL is left; it keeps 7 days. A dose \
-         from whole packs may be 5.4 % off: packs are filled unevenly.",
+        "Dissolve one whole pack (10 g) in warm water and make up to 500 mL (a 2 % stock). Measure \
+         200 mL of it with the 250 mL measuring jug (4 g of dye). 300 mL is left; it keeps 7 days. \
+         A dose from whole packs may be 5.4 % off: packs are filled unevenly.",
     );
     check(
         say(20.0, powder, None, vec![], Some(20.0))?,
-        "For the 2 % stock dissolve one whole pack (20 g) and make up to 1000 mL. Use all 1000 mL \
-         (20 g of dye). A dose from whole packs may be 4.5 % off: packs are filled unevenly.",
+        "Dissolve one whole pack (20 g) in warm water and make up to 1000 mL (a 2 % stock). Use all \
+         1000 mL (20 g of dye). A dose from whole packs may be 4.5 % off: packs are filled unevenly.",
     );
     check(
         say(0.8, liquid, None, ten()?, None)?,
@@ -69,6 +69,60 @@ fn what_a_dose_says() -> Result<(), DosingRefusal> {
          left; it keeps 7 days.",
     );
     Ok(())
+}
+
+#[test]
+fn a_kitchen_without_a_scale_doses_by_spoon_drop_and_bottle() -> Result<(), DosingRefusal> {
+    let spoons = Kit::try_new(None, vec![])?.with_spoons(&[ml(15.0)?, ml(2.5)?, ml(5.0)?])?;
+    let ten_grams = rules()?.with_pack(Mass::try_grams(10.0)?);
+    let say = |grams: f64, form, kit: &Kit, rules: &StockRules| {
+        Mass::try_grams(grams).map(|want| dose(want, form, kit, rules).words().to_owned())
+    };
+    // √(4.5² + 2² + 8² + 10² ÷ 3) = 11 %.
+    check(
+        say(0.7, Form::Powder, &spoons, &ten_grams)?,
+        "Dissolve one whole pack (10 g) in warm water and make up to 500 mL (a 2 % stock). Measure \
+         35 mL of it as 2 level spoons of 15 mL and 1 of 5 mL (0.7 g of dye). 465 mL is left; it \
+         keeps 7 days. This dose may be 11 % off: spoons of one name differ, and so does what is \
+         called level.",
+    );
+    let liquid = Form::Liquid(StockStrength::try_percent(10.0)?);
+    let bottle = rules()?.with_pack(Mass::try_grams(6.0)?);
+    check(
+        say(6.1, liquid, &spoons, &bottle)?,
+        "Empty one whole bottle into the bath: 60 mL (6 g of dye). A dose by the bottle may be 4.5 % \
+         off: bottles are filled unevenly.",
+    );
+    check(
+        say(0.06, liquid, &spoons.clone().with_drops(), &bottle)?,
+        "Measure 0.6 mL of the liquid as 12 drops (0.06 g of dye). This dose may be 15 % off: drops \
+         differ by the dropper and how it is held.",
+    );
+    check(
+        say(0.06, liquid, &spoons, &bottle)?,
+        "This cannot be dosed: 0.06 g of a liquid dye is dosed by volume, and neither whole level \
+         spoons nor drops come within a tenth of it; get a 10 mL syringe with marks of 0.2 mL.",
+    );
+    // With a scale and a syringe nobody is sent to the spoons, nor is powder ever spooned.
+    let better = Kit::try_new(Some(Scale::JEWELLERY), vec![syringe(10.0, 0.2)?])?;
+    let both = better.clone().with_spoons(&[ml(2.5)?, ml(5.0)?])?.with_drops();
+    for grams in [0.02, 0.1, 0.7, 4.0, 30.0] {
+        for form in [Form::Powder, liquid] {
+            assert_eq!(say(grams, form, &both, &bottle)?, say(grams, form, &better, &bottle)?);
+        }
+        let loose = rules()?;
+        let without = Kit::try_new(None, vec![])?.with_spoons(&[ml(2.5)?, ml(5.0)?])?;
+        assert!(say(grams, Form::Powder, &without, &loose)?.starts_with("This cannot be dosed"));
+    }
+    Ok(())
+}
+
+fn ml(given: f64) -> Result<Volume, DosingRefusal> {
+    Ok(Volume::try_millilitres(given)?)
+}
+
+fn rules() -> Result<StockRules, DosingRefusal> {
+    Ok(StockRules::new(StockStrength::try_percent(2.0)?, 7))
 }
 
 #[test]

@@ -73,7 +73,7 @@ pub(crate) fn with_bath(
     way: &Way,
 ) -> Vec<AdviceSeen> {
     let mut notes = Notes { piece, list: vec![] };
-    let choice = &way.answer.choices[way.chosen];
+    let choice = way.choice();
     let limit = piece.viewing.limit();
     if !way.answer.reach.within && !piece.viewing.passes(way.answer.reach.gap) {
         notes.say("out-of-reach", format!(
@@ -82,15 +82,15 @@ pub(crate) fn with_bath(
             way.answer.reach.gap
         ));
     }
-    if way.heather {
+    if way.asked.heather {
         notes.say("heather", format!(
             "{} % of the cloth takes this dye and the rest stays as it is: the recipe brings the dyed \
              fibre to the colour, and the whole reads as a heather, {:.0} away from the target",
             units::trimmed(100.0 * way.offer.takes.to_fraction(), 0),
-            colour::ciede2000(target_lab(target), way.dosed.lab)
+            colour::ciede2000(target_lab(target), way.made.dosed.lab)
         ));
     }
-    let spread = way.dosed.piece.within_90();
+    let spread = way.made.dosed.piece.within_90();
     if spread > limit {
         notes.say("spread", format!(
             "the dyed piece may land up to {spread:.1} away from what is expected (9 of 10), more than \
@@ -130,7 +130,7 @@ pub(crate) fn with_bath(
         notes.say("low-ratio", format!(
             "no vessel takes the usual liquor; this bath is {}:1, tighter than usual: turn the goods \
              more often, and swatch at this ratio",
-            units::trimmed(way.ratio.to_litres_per_kilogram(), 1)
+            units::trimmed(way.asked.ratio.to_litres_per_kilogram(), 1)
         ));
     }
     if let Swatch::Recorded { day, .. } | Swatch::Waived { day, .. } = &piece.swatch
@@ -142,7 +142,7 @@ pub(crate) fn with_bath(
         );
     }
     if let Swatch::Recorded { ratio, .. } = &piece.swatch {
-        let (was, is) = (ratio.to_litres_per_kilogram(), way.ratio.to_litres_per_kilogram());
+        let (was, is) = (ratio.to_litres_per_kilogram(), way.asked.ratio.to_litres_per_kilogram());
         if (was - is).abs() > 0.05 * is {
             notes.say("swatch-ratio", format!(
                 "the swatch was dyed at {was}:1 and this bath is {is}:1: it does not vouch for it"
@@ -190,7 +190,7 @@ fn target_lab(target: &Resolved) -> colour::Lab {
 }
 
 fn first_note(way: &Way) -> Option<String> {
-    let dark = way.bulk.notes.iter().find(|n| n.contains("deeper") || n.contains("black"));
+    let dark = way.made.bulk.notes.iter().find(|n| n.contains("deeper") || n.contains("black"));
     dark.cloned()
 }
 

@@ -6,8 +6,10 @@
 //! [`document`], the shape of the JSON. Never here: printing, the disk, the clock, randomness.
 
 mod advice;
+mod asked;
 mod attention;
 pub mod document;
+mod making;
 mod piece;
 mod request;
 mod seen;
@@ -16,4 +18,4 @@ mod shopping;
 mod way;
 mod written;
 
-pub use request::{Progress, Request, plan};
+pub use request::{Progress, Request, Stopped, plan};

@@ -7,24 +7,64 @@ use lore::{Offers, Part};
 use recipe::Target;
 use units::Share;
 
+use crate::asked::fibres;
 use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, Special, TestToMake};
 use crate::seen::{self, Resolved, resolve, sentence};
-use crate::way::{NoWay, Try, Way, choose, fibres};
+use crate::way::{NoWay, Try, Way, choose};
 use crate::{Request, advice, written};
 
-/// Plans one piece; `tell` hears what is being done.
-pub(crate) fn plan_piece(
-    request: &Request,
-    piece: &Piece,
-    tell: &mut dyn FnMut(&'static str),
-) -> PiecePlan {
-    tell("reading the target");
+/// What is decided of one piece before anything is written down.
+pub(crate) struct Decided<'a> {
+    pub(crate) piece: &'a Piece,
+    /// The lights it must hold under, D65 first.
+    pub(crate) lights: &'a [Light],
+    pub(crate) came_to: CameTo<'a>,
+}
+
+/// What it came to.
+pub(crate) enum CameTo<'a> {
+    /// A way of dyeing it.
+    Way(Box<Found<'a>>),
+    /// No bath: what is to be said instead.
+    Without(Box<PiecePlan>),
+}
+
+/// A way with everything it was found from.
+pub(crate) struct Found<'a> {
+    /// The colour wanted.
+    pub(crate) wanted: Resolved,
+    /// The colour the recipe aims at: the wanted one, or where it had to go.
+    pub(crate) aim: Resolved,
+    pub(crate) offers: Offers,
+    pub(crate) ground: &'a Ground,
+    pub(crate) cloth: Option<ColourSeen>,
+    pub(crate) way: Way<'a>,
+}
+
+/// What a piece is before anything is searched: its colour, the trade's offers, its cloth.
+pub(crate) struct Opened<'a> {
+    pub(crate) piece: &'a Piece,
+    pub(crate) lights: Vec<Light>,
+    pub(crate) known: Result<Known, Box<PiecePlan>>,
+}
+
+/// What is known of a piece that can be searched.
+pub(crate) struct Known {
+    pub(crate) wanted: Resolved,
+    pub(crate) offers: Offers,
+    pub(crate) ground: Ground,
+    pub(crate) cloth: Option<ColourSeen>,
+}
+
+/// Brings a piece's colours to spectra and asks what takes on its cloth.
+pub(crate) fn open<'a>(request: &Request, piece: &'a Piece) -> Opened<'a> {
     let lights = lights_of(&piece.places);
-    let target = match resolve(&piece.target, &lights) {
-        Ok(target) => target,
-        Err(why) => return no_target(piece, &why),
-    };
-    tell("asking what takes on the cloth");
+    let known = know(request, piece, &lights).map_err(Box::new);
+    Opened { piece, lights, known }
+}
+
+fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, PiecePlan> {
+    let wanted = resolve(&piece.target, lights).map_err(|why| no_target(piece, &why))?;
     let parts: Vec<&Part> =
         piece.goods.parts.iter().filter_map(|p| request.lore.part(p).ok()).collect();
     let people = request.costume.people;
@@ -34,30 +74,69 @@ pub(crate) fn plan_piece(
         children: people.children,
     };
     let offers = request.lore.offer(&piece.goods.makeup, &parts, near);
-    if let Some(stopped) = stopped(request, piece, &target, &offers) {
-        return stopped;
+    if let Some(stopped) = stopped(request, piece, &wanted, &offers) {
+        return Err(stopped);
     }
-    let ground = match ground(request, piece) {
-        Ok(ground) => ground,
+    match ground(request, piece) {
+        Ok(ground) => {
+            let cloth = cloth_seen(piece, &ground);
+            Ok(Known { wanted, offers, ground, cloth })
+        }
         Err(why) => {
-            let class = advice::Gate::Undecided;
-            return without(request, piece, &target, &offers, None, &why, class);
+            let gate = advice::Gate::Undecided;
+            Err(without(request, piece, &wanted, &offers, None, &why, gate))
+        }
+    }
+}
+
+/// Searches the way of a piece; `aim` is where its colour goes when that is not where it was wanted.
+pub(crate) fn decide<'a>(
+    request: &'a Request<'a>,
+    opened: &'a Opened<'a>,
+    aim: Option<Resolved>,
+) -> Decided<'a> {
+    let Opened { piece, lights, known } = opened;
+    let came_to = match known {
+        Err(plan) => CameTo::Without(plan.clone()),
+        Ok(Known { wanted, offers, ground, cloth }) => {
+            let aim = aim.unwrap_or_else(|| wanted.clone());
+            let target = Target { bands: aim.bands, assumed: aim.assumed };
+            match choose(&Try { request, piece, ground, target, lights }, offers) {
+                Ok(way) => CameTo::Way(Box::new(Found {
+                    wanted: wanted.clone(),
+                    aim,
+                    offers: offers.clone(),
+                    ground,
+                    cloth: cloth.clone(),
+                    way,
+                })),
+                Err(NoWay(said)) => {
+                    let why = format!("no bath could be written: {}", said.join("; "));
+                    let gate = advice::Gate::Undecided;
+                    let cloth = cloth.clone();
+                    let plan = without(request, piece, wanted, offers, cloth, &why, gate);
+                    CameTo::Without(Box::new(plan))
+                }
+            }
         }
     };
-    let cloth = cloth_seen(piece, &ground);
-    tell("searching recipes");
-    let tries = Try {
-        request,
-        piece,
-        ground: &ground,
-        target: Target { bands: target.bands, assumed: target.assumed },
-        lights: &lights,
-    };
-    match choose(&tries, &offers) {
-        Ok(way) => written::with_bath(request, piece, &target, &offers, cloth, &way, &lights),
-        Err(NoWay(said)) => {
-            let why = format!("no bath could be written: {}", said.join("; "));
-            without(request, piece, &target, &offers, cloth, &why, advice::Gate::Undecided)
+    Decided { piece, lights, came_to }
+}
+
+impl Decided<'_> {
+    /// The piece's plan, written down.
+    pub(crate) fn written(&self, request: &Request) -> PiecePlan {
+        match &self.came_to {
+            CameTo::Way(found) => written::with_bath(request, self.piece, found, self.lights),
+            CameTo::Without(plan) => (**plan).clone(),
+        }
+    }
+
+    /// Its way, when it has one.
+    pub(crate) fn found(&self) -> Option<&Found<'_>> {
+        match &self.came_to {
+            CameTo::Way(found) => Some(found),
+            CameTo::Without(_) => None,
         }
     }
 }

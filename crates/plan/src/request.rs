@@ -1,5 +1,7 @@
 //! The question put to this room, and the walk that answers it.
 
+use std::ops::ControlFlow;
+
 use costume::{Costume, Piece, Shelf};
 use lore::Lore;
 use units::Day;
@@ -35,19 +37,35 @@ pub struct Progress<'a> {
     pub doing: &'static str,
 }
 
-/// Plans a costume; tells what it is doing.
-pub fn plan(request: &Request, tell: &mut dyn FnMut(Progress<'_>)) -> Plan {
+/// The plan was stopped by whoever listened to its progress; nothing is lost, nothing was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("stopped as asked: nothing was written")]
+pub struct Stopped;
+
+/// Plans a costume; tells what it is doing, and stops where the listener says [`ControlFlow::Break`].
+pub fn plan(
+    request: &Request,
+    tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
+) -> Result<Plan, Stopped> {
     let costume = request.costume;
     let of = costume.pieces.len();
-    let mut pieces: Vec<PiecePlan> = vec![];
-    for one in &costume.pieces {
-        let done = pieces.len();
-        let mut step = |doing| tell(Progress { done, of, piece: &one.name, doing });
-        pieces.push(piece::plan_piece(request, one, &mut step));
+    let mut told = |done: usize, piece: &str, doing: &'static str| {
+        if tell(Progress { done, of, piece, doing }).is_break() { Err(Stopped) } else { Ok(()) }
+    };
+    let mut opened = vec![];
+    for piece in &costume.pieces {
+        told(0, &piece.name, "asking what takes on the cloth")?;
+        opened.push(piece::open(request, piece));
     }
+    let mut decided = vec![];
+    for (done, one) in opened.iter().enumerate() {
+        told(done, &one.piece.name, "searching recipes")?;
+        decided.push(piece::decide(request, one, None));
+    }
+    let pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
     let shopping = shopping::shopping(request, &pieces);
     let (attention, next) = attention::of(request, &pieces);
-    Plan {
+    Ok(Plan {
         dyewright: "plan",
         version: 2,
         costume: CostumeHead {
@@ -72,7 +90,7 @@ pub fn plan(request: &Request, tell: &mut dyn FnMut(Progress<'_>)) -> Plan {
         together: None,
         days: None,
         shopping,
-    }
+    })
 }
 
 impl Request<'_> {

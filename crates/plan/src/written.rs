@@ -2,13 +2,13 @@
 
 use colour::{Lab, Light, Metamerism, Observer, Screen, Shown, Verdict};
 use costume::Piece;
-use lore::Offers;
 use recipe::{Choice, Reach};
 
 use crate::document::{
-    Care, ClassChosen, ColourSeen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan,
-    PlaceSeen, ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
+    Care, ClassChosen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan, PlaceSeen,
+    ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
 };
+use crate::piece::Found;
 use crate::piece::{others, tests};
 use crate::seen::{self, Resolved, lab, of_bands, of_lab, print, sentence};
 use crate::way::Way;
@@ -18,22 +18,20 @@ use crate::{Request, advice, sheets};
 pub(crate) fn with_bath(
     request: &Request,
     piece: &Piece,
-    target: &Resolved,
-    offers: &Offers,
-    cloth: Option<ColourSeen>,
-    way: &Way,
+    found: &Found,
     lights: &[Light],
 ) -> PiecePlan {
+    let Found { wanted, aim, offers, cloth, way, .. } = found;
     let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
     let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
-    let mut bulk = sheet(&way.bulk);
-    bulk.notes.extend(sheets::left_from_swatch(&way.swatch, &way.bulk));
+    let mut bulk = sheet(&way.made.bulk);
+    bulk.notes.extend(sheets::left_from_swatch(&way.made.swatch, &way.made.bulk));
     PiecePlan {
         id: piece.id.clone(),
         name: piece.name.clone(),
         goods: seen::goods(&piece.goods),
-        target: target.seen.clone(),
-        cloth,
+        target: wanted.seen.clone(),
+        cloth: cloth.clone(),
         outcome: Outcome::Bath,
         why: sentence(&way.offer.why),
         tests: tests(offers),
@@ -45,17 +43,17 @@ pub(crate) fn with_bath(
             subsets: way.answer.subsets,
             why_stopped: sentence(&way.answer.why_stopped),
         }),
-        expected: Some(expected(piece, target, way, lights)),
-        sheets: vec![sheet(&way.swatch), bulk],
+        expected: Some(expected(piece, aim, way, lights)),
+        sheets: vec![sheet(&way.made.swatch), bulk],
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
-        advice: advice::with_bath(request, piece, target, offers, way),
+        advice: advice::with_bath(request, piece, aim, offers, way),
         special: crate::document::Special::default(),
     }
 }
 
 fn class(request: &Request, way: &Way) -> ClassChosen {
-    let class = way.bulk.dyes.first().map_or(way.class, |d| d.class);
+    let class = way.made.bulk.dyes.first().map_or(way.class, |d| d.class);
     let verdict =
         way.offer.classes.iter().find(|c| c.class == way.class).map_or_else(
             || (way.offer.verdict, way.offer.why.clone()),
@@ -123,7 +121,7 @@ fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> 
         .doses
         .iter()
         .map(|&(place, dose)| {
-            let dye = &request.shelf.dyes[way.dyes[place]].dye;
+            let dye = &request.shelf.dyes[way.asked.dyes[place]].dye;
             RecipeDye {
                 id: dye.id.clone(),
                 name: dye.name.clone(),
@@ -135,7 +133,7 @@ fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> 
 }
 
 fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Expected {
-    let dosed = &way.dosed;
+    let dosed = &way.made.dosed;
     let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, target, way)).collect();
     let apart = seen.first().map_or(0.0, |l| l.difference);
     let worst = seen.iter().max_by(|a, b| a.difference.total_cmp(&b.difference));
@@ -200,7 +198,7 @@ fn places(piece: &Piece, seen: &[LightSeen]) -> Vec<PlaceSeen> {
 
 fn under(light: Light, target: &Resolved, way: &Way) -> LightSeen {
     let weights = colour::Weights::of(light, Observer::Ten);
-    let (is, wanted) = (weights.lab(&way.dosed.bands), weights.lab(&target.bands));
+    let (is, wanted) = (weights.lab(&way.made.dosed.bands), weights.lab(&target.bands));
     let hex = |l: Lab| Shown::of_lab2(Screen::Srgb, l).colour.to_hex();
     LightSeen {
         light: light.name().to_owned(),

@@ -4,6 +4,8 @@
 mod common;
 
 use common::{Check, costume, shelf};
+use std::ops::ControlFlow;
+
 use lore::{Lore, Texts};
 use plan::document::Plan;
 use plan::{Request, plan};
@@ -16,7 +18,8 @@ fn planned_with(lore: &Lore, extra: &str) -> Result<Plan, Box<dyn std::error::Er
     let costume = costume(&format!("{PIECE}{extra}"))?;
     let shelf = shelf()?;
     let today = Day::try_ymd(2027, 1, 11)?;
-    Ok(plan(&Request { lore, costume: &costume, shelf: &shelf, today, threads: 1 }, &mut |_| {}))
+    let request = Request { lore, costume: &costume, shelf: &shelf, today, threads: 1 };
+    Ok(plan(&request, &mut |_| ControlFlow::Continue(()))?)
 }
 
 fn broken(plan: &Plan) -> Result<Vec<u8>, Box<dyn std::error::Error>> {

@@ -1,5 +1,6 @@
 //! Plan a costume file: read it and what it names, decide, and write the plan.
 
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 use costume::{Faults, Shelf, read_costume, read_shelf};
@@ -38,10 +39,11 @@ pub struct Planned {
     pub notes: Vec<String>,
 }
 
-/// Plans a costume file; tells what it is doing.
+/// Plans a costume file; tells what it is doing, and stops, with nothing written, where the listener
+/// says so.
 pub fn plan_costume(
     wanted: &PlanWanted,
-    tell: &mut dyn FnMut(Progress<'_>),
+    tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Planned, Trouble> {
     let lore = Lore::shipped();
     let folder = Folder::of(&wanted.file);
@@ -56,7 +58,7 @@ pub fn plan_costume(
     let places = if wanted.write { Some(places(wanted)?) } else { None };
     let request =
         Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
-    let plan = plan::plan(&request, tell);
+    let plan = plan::plan(&request, tell)?;
     let written = match places {
         Some([page, data]) => write(page, data, &plan)?,
         None => vec![],

@@ -1,5 +1,6 @@
 //! Propose: one cloth, one colour, what is at hand. A costume of one piece, planned.
 
+use std::ops::ControlFlow;
 use std::path::PathBuf;
 
 use costume::Shelf;
@@ -64,7 +65,7 @@ pub struct Proposed {
 /// Answers one question by planning a costume of one piece.
 pub fn propose_one(
     wanted: &ProposeWanted,
-    tell: &mut dyn FnMut(Progress<'_>),
+    tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Proposed, Trouble> {
     let lore = Lore::shipped();
     let mut shelf = shelves::of(wanted.shelf.as_deref(), lore)?;
@@ -78,7 +79,7 @@ pub fn propose_one(
     }
     let request =
         Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
-    let plan: Plan = plan::plan(&request, tell);
+    let plan: Plan = plan::plan(&request, tell)?;
     let Some(piece) = plan.pieces.into_iter().next() else {
         return Err(Trouble::refused("no cloth was named", "name it with --cloth cotton"));
     };

@@ -37,6 +37,12 @@ impl Trouble {
     }
 }
 
+impl From<plan::Stopped> for Trouble {
+    fn from(stopped: plan::Stopped) -> Self {
+        Self::refused(stopped.to_string(), "start again when you are ready")
+    }
+}
+
 impl From<Faults> for Trouble {
     fn from(faults: Faults) -> Self {
         Self::Faults(Box::new(faults))

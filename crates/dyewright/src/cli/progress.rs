@@ -1,6 +1,7 @@
 //! Shows progress: a bar on a terminal, plain lines elsewhere, on standard error.
 
 use std::io::{self, IsTerminal as _, Write as _};
+use std::ops::ControlFlow;
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
@@ -36,8 +37,9 @@ impl Teller {
         Self { bar, plain }
     }
 
-    /// Tells one step.
-    pub(crate) fn tell(&self, progress: Progress<'_>) {
+    /// Tells one step. The command line is stopped by its signal, never by the listener: files are
+    /// written whole or not at all.
+    pub(crate) fn tell(&self, progress: Progress<'_>) -> ControlFlow<()> {
         let line = format!("{}: {}", progress.piece, progress.doing);
         match &self.bar {
             Some(bar) => {
@@ -50,6 +52,7 @@ impl Teller {
             }
             None => {}
         }
+        ControlFlow::Continue(())
     }
 
     /// Takes the bar away.

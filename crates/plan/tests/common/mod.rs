@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test file takes what it needs")]
 
 use std::error::Error;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 use colour::{Bands, Lab};
@@ -56,7 +57,7 @@ pub(crate) fn shelf() -> Result<Shelf, Box<dyn Error>> {
 pub(crate) fn planned(costume: &Costume, shelf: &Shelf) -> Result<Plan, Box<dyn Error>> {
     let today = Day::try_ymd(2027, 1, 11)?;
     let request = Request { lore: Lore::shipped(), costume, shelf, today, threads: 1 };
-    Ok(plan(&request, &mut |_| {}))
+    Ok(plan(&request, &mut |_| ControlFlow::Continue(()))?)
 }
 
 /// The example, planned.

@@ -1,0 +1,165 @@
+//! The question one way of dyeing puts to the recipe room: the cloth made ready for the class, and the
+//! dyes of the shelf that go into its bath.
+
+use colour::Light;
+use costume::{Piece, ShelfDye};
+use dosing::{Form, Kit, StockRules};
+use dyeing::{HOME, Substrate};
+use lore::{DyeClass, Makeup, Offer, Procedure};
+use recipe::{Candidate, Question, Target};
+use units::{LiquorRatio, Mass, OnFibre, Share, StockStrength};
+
+use crate::Request;
+use crate::way::{Stop, Try};
+
+/// Everything a question is made of, owned or borrowed from the request.
+#[derive(Debug, Clone)]
+pub(crate) struct Asked<'a> {
+    /// The cloth that is brought to the colour.
+    pub(crate) on: Substrate,
+    /// The whole cloth; unlike `on` where part of it stays undyed.
+    pub(crate) whole: Substrate,
+    /// Whether part of the cloth stays undyed and the recipe is for the other part.
+    pub(crate) heather: bool,
+    pub(crate) ratio: LiquorRatio,
+    pub(crate) target: Target,
+    pub(crate) lights: &'a [Light],
+    /// Shelf places of the candidates.
+    pub(crate) dyes: Vec<usize>,
+    candidates: Vec<Candidate<'a>>,
+    goods: Mass,
+    kit: &'a Kit,
+    tolerance: f64,
+    most_total: Option<OnFibre>,
+}
+
+impl<'a> Asked<'a> {
+    pub(crate) fn try_of(
+        tries: &Try<'a>,
+        offer: &Offer,
+        class: DyeClass,
+        ratio: LiquorRatio,
+    ) -> Result<Self, Stop> {
+        let (request, piece) = (tries.request, tries.piece);
+        let takes = |m: &str| {
+            let known = request.lore.material(m).ok();
+            known.is_some_and(|m| {
+                let finding = request.lore.verdict_for(m, offer.procedure, class);
+                finding.is_ok_and(|f| f.verdict.dyes())
+            })
+        };
+        let whole = Substrate::try_for(tries.ground, class, ratio, &takes)?;
+        // Where part of the cloth stays undyed the dyed part is brought to the colour: chasing the mean
+        // of both would dye it garish, and the eye sees the heather all the same.
+        let heather = whole.takers() < WHOLE;
+        let on = if heather { whole.dyed_part() } else { whole.clone() };
+        let mut dyes: Vec<usize> = (0..request.shelf.dyes.len())
+            .filter(|&i| together(&request.shelf.dyes[i], offer, class))
+            .collect();
+        // Powder is kept from somebody near: a recipe of the liquids, where there are any; the bath
+        // refuses the others in words.
+        let liquid = |i: &usize| request.shelf.dyes[*i].dye.form != Form::Powder;
+        if offer.liquid_only && dyes.iter().any(liquid) {
+            dyes.retain(liquid);
+        }
+        let candidates = dyes
+            .iter()
+            .filter_map(|&i| {
+                let shelf = &request.shelf.dyes[i];
+                Some(Candidate { dye: &shelf.dye, price: shelf.price, rules: stock_rules(shelf)? })
+            })
+            .collect();
+        let most_total = most_total(request, piece, offer.procedure, &on);
+        Ok(Self {
+            on,
+            whole,
+            heather,
+            ratio,
+            target: tries.target,
+            lights: tries.lights,
+            dyes,
+            candidates,
+            goods: piece.goods.dry,
+            kit: &request.costume.kitchen.kit,
+            tolerance: piece.viewing.limit(),
+            most_total,
+        })
+    }
+
+    /// The question.
+    pub(crate) fn question(&self) -> Question<'_> {
+        Question {
+            on: &self.on,
+            dyes: &self.candidates,
+            target: self.target,
+            lights: self.lights,
+            goods: self.goods,
+            kit: self.kit,
+            tolerance: self.tolerance,
+            most_dyes: MOST_DYES,
+            most_total: self.most_total,
+            scatter: HOME,
+        }
+    }
+}
+
+/// Whether a dye of the shelf goes into this bath. Classes of one bath (milling and premetallised) go
+/// together.
+fn together(dye: &ShelfDye, offer: &Offer, class: DyeClass) -> bool {
+    match offer.procedure {
+        Procedure::AcidMilling => offer.classes.iter().any(|c| c.class == dye.dye.class),
+        _ => dye.dye.class == class,
+    }
+}
+
+/// From this share of takers on the cloth counts as dyed all over (as in the trade's own verdicts).
+const WHOLE: f64 = 0.9;
+
+/// The most dye the bath is good for: what the trade says for the fibre that leads, on the part of the
+/// cloth that takes it.
+fn most_total(
+    request: &Request,
+    piece: &Piece,
+    procedure: Procedure,
+    on: &Substrate,
+) -> Option<OnFibre> {
+    let owned = fibres(request.lore, &piece.goods.makeup);
+    let takes = |m: &str| {
+        request.lore.material(m).is_ok_and(|m| request.lore.verdict(m, procedure).verdict.dyes())
+    };
+    let mut goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
+    goods.sort_by_key(|m| !takes(m));
+    let most = request.lore.deepest(procedure, &goods)?;
+    OnFibre::try_percent(most.to_percent() * on.takers()).ok()
+}
+
+/// Two or three dyes by default; a fourth only where the score says that it buys something.
+const MOST_DYES: usize = 4;
+
+/// How strong a stock of a class may be and how long it keeps: reactive and acid 5 %, direct 2 %,
+/// a dispersion 1 % and shaken; reactive a week in the cool (from memory, trade practice).
+pub(crate) fn stock_rules(shelf: &ShelfDye) -> Option<StockRules> {
+    let (strongest, keeps) = match shelf.dye.class {
+        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => (5.0, 7),
+        DyeClass::AcidLevelling | DyeClass::AcidMilling | DyeClass::Premetallised => (5.0, 60),
+        DyeClass::Disperse => (1.0, 1),
+        _ => (2.0, 30),
+    };
+    let rules = StockRules::new(StockStrength::try_percent(strongest).ok()?, keeps);
+    Some(match shelf.left {
+        Some(left) if left.to_grams() > 0.0 => rules.with_pack(left),
+        _ => rules,
+    })
+}
+
+/// The fibres of a makeup as the dyeing room names them; all that count for an unknown fibre, alike.
+pub(crate) fn fibres(lore: &lore::Lore, makeup: &Makeup) -> Vec<(String, Share)> {
+    match makeup {
+        Makeup::Known(portions) => portions.iter().map(|p| (p.material.clone(), p.share)).collect(),
+        Makeup::Unknown(_) => lore
+            .materials_of(makeup)
+            .first()
+            .map(|m| vec![(m.id.clone(), Share::WHOLE)])
+            .unwrap_or_default(),
+    }
+}

@@ -15,7 +15,7 @@ mod written;
 
 pub use amounts::{Mass, OnFibre, PerLitre, Share, StockStrength, Volume};
 pub use cloth::{ArealMass, Length};
-pub use day::{Day, NotADay};
+pub use day::{Day, NotADay, Weekday};
 pub use money::{Money, PricePerGram};
 pub use quantity::NotAQuantity;
 pub use rates::{Celsius, LiquorRatio, Minutes, Ph, Ramp};

@@ -14,11 +14,13 @@ mod fact;
 mod failure;
 mod fastness;
 mod fault;
+mod goods_form;
 mod hazard;
 mod identify;
 mod identify_file;
 mod identify_next;
 mod knowledge;
+mod leftover;
 mod limits;
 mod material;
 mod material_file;
@@ -26,6 +28,7 @@ mod material_numbers;
 mod matrix;
 mod matrix_file;
 mod measure;
+mod method;
 mod named;
 mod near;
 mod never_together;
@@ -50,12 +53,14 @@ pub use fact::{Provenance, Standing};
 pub use failure::Failure;
 pub use fastness::{Fastness, Grade};
 pub use fault::DataFault;
+pub use goods_form::{FormNote, GoodsForm};
 pub use hazard::{
     Blocked, Caution, CautionAsk, CautionKind, Gear, Instruction, NeverAtHome, PeopleRule, Vessel,
 };
 pub use identify::{FibreOdds, IdTest, Kind, Observation, Odds, ToldTwice};
 pub use identify_next::{Settled, TestAdvice};
 pub use knowledge::Lore;
+pub use leftover::{Leftover, Reuse};
 pub use limits::{Bound, Limits};
 pub use material::{
     Agitation, AlkaliLimit, AlkaliRule, Group, Material, MaterialNote, Part, Permission, Treatment,
@@ -63,6 +68,7 @@ pub use material::{
 pub use material_numbers::{Measured, Regain};
 pub use matrix::{Finding, Reason, Verdict, WrongClass};
 pub use measure::{Equivalence, Household, NeverBySpoon, Product, Spoons};
+pub use method::{Instead, MachineNote, Method, MethodFacts};
 pub use named::UnknownName;
 pub use never_together::{MeetingGroup, Together};
 pub use offer::{ClassOffer, Offer, Offers, People, Refused, Stop};

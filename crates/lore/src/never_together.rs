@@ -98,6 +98,23 @@ impl Lore {
         Ok(met.map(|(x, y)| self.groups_together(x, y)).max().unwrap_or(Together::Fine))
     }
 
+    /// The families an agent, a dye class or a group meets others as: acid, chlorine bleach, reducer,
+    /// soda, ammonia … What a sink or bucket that held it is called by.
+    pub fn families(&self, id: &str) -> Result<Vec<&MeetingGroup>, UnknownName> {
+        let ids: Vec<String> = self.meets_as(id)?.into_iter().map(str::to_owned).collect();
+        Ok(self.meeting_groups().iter().filter(|group| ids.contains(&group.id)).collect())
+    }
+
+    /// The worst that can happen when two baths use one sink, one after the other: every agent (or dye
+    /// class, or family) of the one against every one of the other.
+    pub fn baths_together(&self, a: &[&str], b: &[&str]) -> Result<Together, UnknownName> {
+        let mut worst = Together::Fine;
+        for (one, other) in a.iter().flat_map(|one| b.iter().map(move |other| (one, other))) {
+            worst = worst.max(self.together(one, other)?);
+        }
+        Ok(worst)
+    }
+
     fn groups_together(&self, a: &str, b: &str) -> Together {
         if a == b {
             return Together::Fine;
@@ -160,6 +177,36 @@ impl Lore {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_agent_has_a_family_and_sinks_are_kept_apart() {
+        let lore = Lore::shipped();
+        for agent in lore.agents() {
+            let families = lore.families(&agent.id).unwrap();
+            assert_eq!(families.len(), agent.meets_as.len(), "{}", agent.id);
+            assert!(!families.is_empty(), "{} is of no family", agent.id);
+        }
+        let named = |id: &str| lore.families(id).unwrap()[0].id.clone();
+        for (agent, family) in [
+            ("sodium-hypochlorite", "hypochlorite"),
+            ("acetic-acid", "acid"),
+            ("soda-ash", "soda"),
+            ("sodium-dithionite", "reducer"),
+            ("hydrogen-peroxide", "peroxide"),
+            ("ammonia", "ammonia"),
+        ] {
+            assert_eq!(named(agent), family, "{agent}");
+        }
+        let bleach = ["sodium-hypochlorite"];
+        for other in [&["acetic-acid", "salt"][..], &["sodium-dithionite"], &["ammonia"]] {
+            let met = lore.baths_together(&bleach, other);
+            assert!(matches!(met, Ok(Together::Never(_))), "{other:?}: {met:?}");
+        }
+        let apart = lore.baths_together(&["soda-ash"], &["acetic-acid"]);
+        assert!(matches!(apart, Ok(Together::OnlyAfterRinse(_))), "{apart:?}");
+        assert_eq!(lore.baths_together(&["salt"], &["soda-ash"]), Ok(Together::Fine));
+        assert!(lore.families("moonlight").is_err());
+    }
 
     #[test]
     fn what_harms_never_meets() {

@@ -4,8 +4,8 @@
 
 use crate::{DataFault, Texts};
 use crate::{
-    auxiliary, care, failure, fastness, hazard, measure, never_together, prepare, programme_depth,
-    programme_file,
+    auxiliary, care, failure, fastness, goods_form, hazard, leftover, measure, method,
+    never_together, prepare, programme_depth, programme_file,
 };
 
 /// The pot room's parts.
@@ -21,6 +21,9 @@ pub(crate) struct Pot {
     pub(crate) fastness: Vec<fastness::Fastness>,
     pub(crate) prepare: prepare::Preparation,
     pub(crate) failures: Vec<failure::Failure>,
+    pub(crate) forms: Vec<goods_form::FormNote>,
+    pub(crate) leftovers: Vec<leftover::Leftover>,
+    pub(crate) methods: method::Methods,
 }
 
 impl Pot {
@@ -37,6 +40,9 @@ impl Pot {
             fastness: fastness::try_read(&texts.fastness)?,
             prepare: prepare::try_read(&texts.prepare)?,
             failures: failure::try_read(&texts.failures)?,
+            forms: goods_form::try_read(&texts.forms)?,
+            leftovers: leftover::try_read(&texts.leftover)?,
+            methods: method::try_read(&texts.methods)?,
         })
     }
 }

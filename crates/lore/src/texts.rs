@@ -59,4 +59,10 @@ texts! {
     prepare = "prepare.toml",
     /// What goes wrong, and what then.
     failures = "failures.toml",
+    /// As what goods come.
+    forms = "forms.toml",
+    /// Baths that are left over.
+    leftover = "leftover.toml",
+    /// Steamer, cold wrap, microwave, washing machine.
+    methods = "methods.toml",
 }

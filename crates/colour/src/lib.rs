@@ -3,7 +3,8 @@
 //!
 //! It never knows a dye, and never looks at a clock. Lab is D65/10° unless a screen is meant
 //! (D65/2°). Every transcendental function goes through `maths`, so that the same recipe comes out
-//! on every machine. Left out: chromatic adaptation, colour appearance, fluorescence.
+//! on every machine. Left out: chromatic adaptation, colour appearance, fluorescence
+//! other than a brightener's (`glow`).
 
 mod bands;
 mod ciede2000;
@@ -11,6 +12,7 @@ mod cmc;
 mod colour;
 mod compare;
 mod five;
+mod glow;
 mod grade;
 mod lab;
 mod light;
@@ -34,6 +36,7 @@ pub use cmc::{cmc, delta_e_ab, delta_l_c_h};
 pub use colour::{Colour, Difference};
 pub use compare::{Comparison, compare};
 pub use five::{FIVE_NM_VALUES, lab_by_5nm_sums, xyz_by_5nm_sums};
+pub use glow::{Glow, GlowBand};
 pub use grade::{Grade, grey_scale_rating, staining_rating};
 pub use lab::{Lab, Lch, Xyz};
 pub use light::{Light, Observer};

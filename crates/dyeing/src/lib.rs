@@ -2,16 +2,22 @@
 //!
 //! Dyes at four levels of knowledge (`dye`), the starter shelf (`starter`), undyed cloth (`ground`)
 //! made ready for a class (`substrate`), prediction with both spreads (`predict`, `spread`), what a
-//! colour at a known dose teaches (`teach`), and the depth law (`depth`). It works in spectra, never
+//! colour at a known dose teaches (`teach`), and the depth law
+//! (`depth`); and the hard cases: a sheer over its backing (`sheer`), brightened cloth (`brightener`),
+//! what counts as black (`black`), a blend fibre by fibre (`blend_look`). It works in spectra, never
 //! in RGB mixing. Never here: pots, SQL, HTTP, the clock.
 
 mod absorption;
 mod belief;
+mod black;
+mod blend_look;
+mod brightener;
 pub mod depth;
 mod dye;
 mod ground;
 mod predict;
 mod refusal;
+mod sheer;
 mod spread;
 mod starter;
 mod substrate;
@@ -20,10 +26,14 @@ mod uptake;
 
 pub use absorption::{Absorption, Band};
 pub use belief::{Belief, ESTIMATE, Spreads};
+pub use black::{BLACKEST_CAST, BLACKEST_LIGHTNESS, Black, Blackness};
+pub use blend_look::{BlendBath, BlendLook, FibreLook, Heather};
+pub use brightener::{Brightener, Shift};
 pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, predict};
 pub use refusal::Refusal;
+pub use sheer::{Over, SheerRefusal, Through, Wanted};
 pub use spread::Spread;
 pub use starter::{Starter, starter, starter_dye};
 pub use substrate::Substrate;

@@ -3,10 +3,13 @@
 use lore::Lore;
 use units::Day;
 
+use crate::calendar::calendar;
+use crate::fixed::fixed;
 use crate::kit::kitchen;
+use crate::matches::{Named, known, matched};
 use crate::people::people;
 use crate::piece::piece;
-use crate::reader::{Table, read};
+use crate::reader::{Any, At, Table, read};
 use crate::{Calendar, Faults, Files, Fixed, Kitchen, Match, People, Piece};
 
 /// A whole order.
@@ -59,15 +62,18 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         root.fault(0..0, "the table [costume] is missing", hint);
     }
     let (mut name, mut note, mut day, mut currency, mut shelf) = (None, None, None, None, None);
+    let mut together = false;
     if let Some(head) = &head {
         name = head.need_text("name", "name = \"what you call the costume\"");
         note = head.text("note").map(|t| t.it);
         day = head.day("day").map(|d| d.it);
         currency = head.text("currency");
         shelf = head.text("shelf").map(|t| t.it);
+        together = head.choice("colours", &[false, true], colours).unwrap_or(false);
         head.finish();
     }
     let kitchen = kitchen(root.part("kitchen").as_ref());
+    let calendar = calendar(root.part("calendar").as_ref(), day);
     let people = people(root.part("people").as_ref());
     let tables = root.parts("piece");
     if tables.is_empty() {
@@ -79,14 +85,20 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         return None;
     }
     let pieces: Vec<Option<Piece>> = tables.iter().map(|t| piece(t, lore, files)).collect();
-    for (i, one) in pieces.iter().enumerate() {
-        let same = |o: &Option<Piece>| matches!((o, one), (Some(a), Some(b)) if a.id == b.id);
-        if pieces[..i].iter().any(same) {
-            let id = one.as_ref().map_or("", |p| p.id.as_str());
-            let hint = "give each piece its own id";
-            root.fault(tables[i].span.clone(), format!("two pieces are called \"{id}\""), hint);
+    let stands = root.parts("fixed");
+    let sets = root.parts("match");
+    for (tables, what) in [(&stands, "fixed things"), (&sets, "matches")] {
+        if tables.len() > MOST_PIECES {
+            let hint = format!("a costume has at most {MOST_PIECES}; split it into two files");
+            root.fault(0..0, format!("there are {} {what}", tables.len()), hint);
+            return None;
         }
     }
+    let fixed: Vec<Option<Fixed>> = stands.iter().map(|t| fixed(t, files)).collect();
+    let (piece_ids, fixed_ids) = (ids(&tables), ids(&stands));
+    once(root, &piece_ids, &fixed_ids);
+    let sets: Vec<Named> = sets.iter().filter_map(matched).collect();
+    let matches = known(root, sets, &texts(&piece_ids), &texts(&fixed_ids));
     Some(Costume {
         name: name?.it,
         note,
@@ -96,9 +108,46 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         kitchen: kitchen?,
         people,
         pieces: pieces.into_iter().collect::<Option<_>>()?,
-        fixed: vec![],
-        matches: vec![],
-        calendar: Calendar::default(),
-        together: false,
+        fixed: fixed.into_iter().collect::<Option<_>>()?,
+        matches,
+        calendar,
+        together,
     })
+}
+
+/// How the colours of a costume are brought to cloth, as written.
+const fn colours(together: bool) -> &'static str {
+    if together { "together" } else { "each" }
+}
+
+/// The ids written in some tables, with their places; also of tables that are faulty elsewhere, so that
+/// what names them is not called unknown.
+fn ids(tables: &[Table]) -> Vec<At<String>> {
+    let text = |t: &Table| match t.any("id") {
+        Some(At { it: Any::Text(id), span }) => Some(At { it: id, span }),
+        _ => None,
+    };
+    tables.iter().filter_map(text).collect()
+}
+
+fn texts(ids: &[At<String>]) -> Vec<&str> {
+    ids.iter().map(|id| id.it.as_str()).collect()
+}
+
+/// Notes every id that stands twice among pieces and fixed things.
+fn once(root: &Table, pieces: &[At<String>], fixed: &[At<String>]) {
+    let all: Vec<(&At<String>, bool)> =
+        pieces.iter().map(|p| (p, false)).chain(fixed.iter().map(|f| (f, true))).collect();
+    for (i, (one, is_fixed)) in all.iter().enumerate() {
+        let Some((_, other_is_fixed)) = all[..i].iter().find(|(o, _)| o.it == one.it) else {
+            continue;
+        };
+        let what = match (*is_fixed, *other_is_fixed) {
+            (true, true) => "two fixed things are",
+            (true, false) => "a piece and a fixed thing are both",
+            _ => "two pieces are",
+        };
+        let says = format!("{what} called \"{}\"", one.it);
+        root.fault(one.span.clone(), says, "give each piece and each fixed thing its own id");
+    }
 }

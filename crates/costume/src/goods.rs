@@ -1,10 +1,12 @@
 //! The goods of a piece: what cloth, how heavy, what goes into the bath with it.
 
-use lore::{Lore, Makeup, Observation, UnknownName};
-use units::{ArealMass, Length, Mass, NotAQuantity, Share};
+use lore::{GoodsForm, Lore, Makeup, Observation, UnknownName};
+use units::{Mass, Share};
 
 use crate::Lining;
+use crate::lining::{lining, within};
 use crate::reader::{Any, At, Table};
+use crate::weight::weight;
 
 /// Goods to be dyed.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,39 +31,17 @@ pub struct Goods {
     pub lining: Option<Lining>,
 }
 
-/// As what the goods come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum GoodsForm {
-    /// Cloth from the roll, not cut yet.
-    #[default]
-    Roll,
-    /// Panels cut to a pattern, not sewn yet.
-    CutPanels,
-    /// Sewn, not worn yet.
-    Sewn,
-    /// Worn before.
-    Worn,
-}
-
-impl GoodsForm {
-    /// As written in files and JSON.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Roll => "roll",
-            Self::CutPanels => "cut panels",
-            Self::Sewn => "sewn",
-            Self::Worn => "worn",
-        }
-    }
-}
-
 /// Reads the cloth, its parts and its weight from a piece's table.
 pub(crate) fn goods(table: &Table, lore: &Lore) -> Option<Goods> {
     let cloth = table.any("cloth");
     let tests = table.part("tests");
     let parts = parts(table, lore);
     let weight = weight(table);
+    let dry = weight.as_ref().map(|(dry, _)| *dry);
+    let form = table.choice("form", GoodsForm::ALL, GoodsForm::id).unwrap_or(GoodsForm::Roll);
+    let parts_weigh = parts_weigh(table, &parts, lore);
+    let lining = lining(table, lore);
+    within(table, dry, &parts_weigh, lining.as_ref());
     let Some(cloth) = cloth else {
         let hint = "name the fibre, as in cloth = \"cotton\" or { cotton = 65, polyester = 35 }, or \
                     write \"unknown\"";
@@ -70,20 +50,11 @@ pub(crate) fn goods(table: &Table, lore: &Lore) -> Option<Goods> {
     };
     let (words, makeup, tested) = makeup(table, &cloth, tests.as_ref(), lore)?;
     let (dry, weight_from) = weight?;
-    Some(Goods {
-        words,
-        makeup,
-        tested,
-        parts,
-        dry,
-        weight_from,
-        form: GoodsForm::Roll,
-        parts_weigh: vec![],
-        lining: None,
-    })
+    Some(Goods { words, makeup, tested, parts, dry, weight_from, form, parts_weigh, lining })
 }
 
-fn makeup(
+/// Reads a cloth as written: its words, its fibres, and the tests of an unknown one.
+pub(crate) fn makeup(
     table: &Table,
     cloth: &At<Any>,
     tests: Option<&Table>,
@@ -174,6 +145,42 @@ fn unknown(tests: Option<&Table>, lore: &Lore) -> Option<(Makeup, Vec<String>)> 
     Some((Makeup::Unknown(odds), tested))
 }
 
+/// Reads `parts_g`: what parts weigh that stand in `parts`.
+fn parts_weigh(table: &Table, parts: &[String], lore: &Lore) -> Vec<(String, Mass)> {
+    let Some(told) = table.part("parts_g") else { return vec![] };
+    let mut weigh: Vec<(String, Mass)> = vec![];
+    for (name, At { it, span }) in told.all() {
+        let known = lore.part(&name.it).map(|part| part.id.clone());
+        let Some(id) = table.keep(&name.span, known, "the parts of `parts`, each with its grams")
+        else {
+            continue;
+        };
+        if !parts.contains(&id) {
+            let says = format!("`parts_g` weighs \"{}\", which is not among the `parts`", name.it);
+            table.fault(name.span, says, format!("write parts = [\"{id}\"] as well"));
+            continue;
+        }
+        let hint = "write grams above zero, as in zip = 22";
+        let grams = match it {
+            Any::Number(0.0) => {
+                table.fault(span, format!("\"{}\" weighs nothing", name.it), hint);
+                continue;
+            }
+            Any::Number(n) => table.keep(&span, Mass::try_grams(n), hint),
+            other => {
+                table.fault(span, format!("\"{}\" weighs {}", name.it, other.kind()), hint);
+                continue;
+            }
+        };
+        if weigh.iter().any(|(other, _)| *other == id) {
+            table.fault(name.span, format!("`parts_g` weighs \"{id}\" twice"), "write it once");
+        } else if let Some(grams) = grams {
+            weigh.push((id, grams));
+        }
+    }
+    weigh
+}
+
 fn parts(table: &Table, lore: &Lore) -> Vec<String> {
     table
         .texts("parts")
@@ -183,92 +190,4 @@ fn parts(table: &Table, lore: &Lore) -> Vec<String> {
             table.keep(&p.span, lore.part(&p.it).map(|part| part.id.clone()), hint)
         })
         .collect()
-}
-
-/// Keys that give a weight outright, with the unit and its constructor.
-type Weigh = fn(f64) -> Result<Mass, NotAQuantity>;
-const WEIGHTS: [(&str, &str, Weigh); 4] = [
-    ("weight_g", "g", Mass::try_grams),
-    ("weight_kg", "kg", |kg| Mass::try_grams(kg * 1000.0)),
-    ("weight_oz", "oz", Mass::try_ounces),
-    ("weight_lb", "lb", Mass::try_pounds),
-];
-
-type Measure<T> = fn(f64) -> Result<T, NotAQuantity>;
-const LENGTHS: [(&str, &str, Measure<Length>); 2] =
-    [("length_m", "m", Length::try_metres), ("length_yd", "yd", Length::try_yards)];
-const WIDTHS: [(&str, &str, Measure<Length>); 2] = [
-    ("width_cm", "cm", |cm| Length::try_metres(cm / 100.0)),
-    ("width_in", "in", Length::try_inches),
-];
-const CLOTH_WEIGHTS: [(&str, &str, Measure<ArealMass>); 3] = [
-    ("cloth_g_per_m2", "g/m²", ArealMass::try_grams_per_square_metre),
-    ("cloth_oz_per_yd2", "oz/yd²", ArealMass::try_ounces_per_square_yard),
-    ("cloth_momme", "momme", ArealMass::try_momme),
-];
-
-fn weight(table: &Table) -> Option<(Mass, String)> {
-    let weighed = one_of(table, &WEIGHTS);
-    let length = one_of(table, &LENGTHS);
-    let width = one_of(table, &WIDTHS);
-    let cloth = one_of(table, &CLOTH_WEIGHTS);
-    let hint = "write weight_g = …, or length_m, width_cm and cloth_g_per_m2 (yards, inches, oz/yd² \
-                and momme are read too)";
-    let (mass, from) = match (weighed, length, width, cloth) {
-        (Told::Faulty, ..) | (_, Told::Faulty, ..) | (_, _, Told::Faulty, _) => return None,
-        (.., Told::Faulty) => return None,
-        (Told::Once(mass, words), Told::Nothing, Told::Nothing, Told::Nothing) => {
-            (mass, format!("weighed: {words}"))
-        }
-        (Told::Nothing, Told::Once(length, l), Told::Once(width, w), Told::Once(cloth, c)) => {
-            let mass = table.keep(&table.span, cloth.try_mass_of(length, width), hint)?;
-            (mass, format!("{l} × {w} × {c}"))
-        }
-        (Told::Nothing, ..) => {
-            table.fault(table.span.clone(), "the weight is missing or half given", hint);
-            return None;
-        }
-        (Told::Once(..), ..) => {
-            table.fault(table.span.clone(), "the weight is given twice", hint);
-            return None;
-        }
-    };
-    if mass.to_grams() < LEAST_G {
-        let hint = "weigh the goods dry; below half a gram nothing can be dosed";
-        table.fault(table.span.clone(), format!("goods of {} g", mass.to_grams()), hint);
-        return None;
-    }
-    Some((mass, from))
-}
-
-/// Lightest goods, g: what the smallest swatch weighs.
-const LEAST_G: f64 = 0.5;
-
-/// What was found under keys that say the same thing in several units.
-enum Told<T> {
-    Nothing,
-    Once(T, String),
-    /// Given in a way that is already a fault.
-    Faulty,
-}
-
-fn one_of<T>(table: &Table, ways: &[(&'static str, &'static str, Measure<T>)]) -> Told<T> {
-    let mut told = Told::Nothing;
-    for (key, unit, make) in ways {
-        let at = table.any(key);
-        let Some(At { span, .. }) = at else { continue };
-        if !matches!(told, Told::Nothing) {
-            let hint = "keep the one you trust";
-            table.fault(span, format!("`{key}` says again what stands in another unit"), hint);
-            return Told::Faulty;
-        }
-        let hint = format!("write it in {unit}, above zero");
-        let made =
-            table.number(key).and_then(|n| Some((table.keep(&n.span, make(n.it), hint)?, n.it)));
-        told = match made {
-            Some((made, n)) => Told::Once(made, format!("{} {unit}", units::trimmed(n, 2))),
-            None => Told::Faulty,
-        };
-    }
-    told
 }

@@ -1,15 +1,17 @@
 //! What the maker weighs, measures and dyes with.
 
 use dosing::{Kit, Scale, Syringe};
+use lore::Method;
 use units::{Mass, Minutes, Share, Volume};
 
+use crate::Machine;
+use crate::method::methods;
 use crate::reader::{Any, At, Table};
-use crate::{Machine, Method};
 
 /// The kitchen: measures, vessels and water.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kitchen {
-    /// Scale and syringes.
+    /// Scale, syringes and spoons.
     pub kit: Kit,
     /// Measuring spoons, smallest first: for volumes of liquid, never for powder dye.
     pub spoons: Vec<Volume>,
@@ -84,6 +86,9 @@ impl Vessel {
     }
 }
 
+/// Most burners, people, sinks or places to dry; a dye house has more.
+const MOST_OF_A_KIND: u32 = 20;
+
 /// Vinegar when the file says nothing: 5 % (labels run from 4 to 8 % by country).
 const USUAL_VINEGAR_PCT: f64 = 5.0;
 
@@ -100,6 +105,8 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
         None => None,
     };
     let syringes = syringes(table);
+    let spoons = spoons(table);
+    let usual = common()?;
     let vessels: Vec<Vessel> = table.parts("vessel").iter().filter_map(vessel).collect();
     let hardness = table.number("water_hardness_mg_per_l").and_then(|h| {
         if (0.0..=1000.0).contains(&h.it) {
@@ -124,12 +131,54 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
             );
             None
         });
+    let alkalinity = table.between(
+        "alkalinity_mg_per_l",
+        0.0..=1000.0,
+        "it is on the water company's report, mg/L as calcium carbonate",
+    );
+    let few = 1..=MOST_OF_A_KIND;
+    let burners = table.count("burners", few.clone(), "how many can heat at once");
+    let hands = table.count("hands", few.clone(), "people at the pots");
+    let sinks = table.count("sinks", few.clone(), "sinks to rinse in");
+    let drying = table.count("drying", few, "pieces that can hang to dry at once");
+    let lifts = table
+        .between("lifts_kg", 1.0..=100.0, "what you can lift and pour alone, kg")
+        .and_then(|kg| Mass::try_grams(kg.it * 1000.0).ok());
+    let (methods, machine) = methods(table);
     table.finish();
-    let kit =
-        table.keep(&table.span, Kit::try_new(scale, syringes), "name a scale or a syringe")?;
-    let mut vessels = if vessels.is_empty() { common()?.vessels } else { vessels };
+    if scale.is_none() && syringes.is_empty() && spoons.is_empty() {
+        // A measure that is written and faulty has its own fault already.
+        let written = |key| match table.any(key) {
+            Some(At { it: Any::List(list), .. }) => !list.is_empty(),
+            other => other.is_some(),
+        };
+        if !["scale_g", "syringes_ml", "spoons_ml"].into_iter().any(written) {
+            let hint = "write scale_g = 0.1, or without a scale syringes_ml = [10, 500]: a whole pack \
+                        is then dissolved and measured by volume";
+            table.fault(table.span.clone(), "there is nothing to measure with", hint);
+        }
+        return None;
+    }
+    let kit = table.keep(&table.span, Kit::try_new(scale, syringes), "list each once")?;
+    let span = table.any("spoons_ml").map_or(table.span.clone(), |s| s.span);
+    let kit = table.keep(&span, kit.with_spoons(&spoons), "up to four, of 0.5 to 50 mL")?;
+    let mut vessels = if vessels.is_empty() { usual.vessels } else { vessels };
     vessels.sort_by(|a, b| a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()));
-    Some(Kitchen { kit, vessels, hardness_mg_per_l: hardness, vinegar: vinegar?, ..common()? })
+    Some(Kitchen {
+        kit,
+        spoons,
+        vessels,
+        hardness_mg_per_l: hardness,
+        alkalinity_mg_per_l: alkalinity.map(|a| a.it),
+        vinegar: vinegar?,
+        burners: burners.map_or(usual.burners, |n| n as usize),
+        hands: hands.map_or(usual.hands, |n| n as usize),
+        sinks: sinks.map_or(usual.sinks, |n| n as usize),
+        lifts,
+        drying: drying.map_or(usual.drying, |n| n as usize),
+        methods,
+        machine,
+    })
 }
 
 fn syringes(table: &Table) -> Vec<Syringe> {
@@ -146,6 +195,31 @@ fn syringes(table: &Table) -> Vec<Syringe> {
             table.keep(&entry.span, syringe(size), hint)
         })
         .collect()
+}
+
+/// Reads `spoons_ml`, smallest first.
+fn spoons(table: &Table) -> Vec<Volume> {
+    let hint = "write what they hold in mL, from 0.5 to 50, as in spoons_ml = [2.5, 5, 15]";
+    let mut spoons: Vec<Volume> = vec![];
+    for At { it, span } in table.list("spoons_ml") {
+        let says = match it {
+            Any::Number(size) if (0.5..=50.0).contains(&size) => {
+                let Some(size) = table.keep(&span, Volume::try_millilitres(size), hint) else {
+                    continue;
+                };
+                if !spoons.contains(&size) {
+                    spoons.push(size);
+                    continue;
+                }
+                format!("a spoon of {} mL is listed twice", size.to_millilitres())
+            }
+            Any::Number(size) => format!("a spoon of {size} mL"),
+            other => format!("a spoon is {}", other.kind()),
+        };
+        table.fault(span, says, hint);
+    }
+    spoons.sort_by(|a, b| a.to_millilitres().total_cmp(&b.to_millilitres()));
+    spoons
 }
 
 /// A syringe or jug of this size with the marks such a one usually has: a fiftieth of it, rounded
@@ -167,6 +241,9 @@ fn vessel(table: &Table) -> Option<Vessel> {
     if holds.is_none() {
         table.fault(table.span.clone(), "`litres` is missing", "how much it holds to the brim");
     }
+    let to_60 = table
+        .between("to_60_min", 1.0..=600.0, "minutes from cold to 60 °C, two thirds full")
+        .and_then(|m| Minutes::try_minutes(m.it).ok());
     table.finish();
     let holds = holds?;
     let litres = table.keep(&holds.span, Volume::try_litres(holds.it), "in litres")?;
@@ -184,7 +261,7 @@ fn vessel(table: &Table) -> Option<Vessel> {
             return None;
         }
     };
-    Some(Vessel { name: name?.it, holds: litres, material, to_60: None })
+    Some(Vessel { name: name?.it, holds: litres, material, to_60 })
 }
 
 fn common() -> Option<Kitchen> {

@@ -7,6 +7,7 @@ use units::{Day, LiquorRatio, Mass};
 use crate::goods::goods;
 use crate::reader::Table;
 use crate::target::given;
+use crate::wishes::{dyed_by, over};
 use crate::{BlendWish, Files, Given, Goods, Over, Worth};
 use dyeing::Look;
 
@@ -100,11 +101,11 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
             None
         }
     };
-    let viewing = table.text("seen_from").map_or(Some(Viewing::CloseUp), |v| {
-        let hint = "touching, beside, close up or stage";
-        table.keep(&v.span, Viewing::from_name(&v.it), hint)
-    });
-    let places = places(table);
+    let viewing = viewing(table).unwrap_or(Viewing::CloseUp);
+    let mut places = places(table);
+    if places.is_empty() {
+        places = vec![Place::Daylight, Place::Hall];
+    }
     let procedure = table.text("procedure").map_or(Some(None), |p| {
         let hint = "leave it out and the program chooses";
         table.keep(&p.span, p.it.parse().map(Some), hint)
@@ -117,6 +118,13 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         None => Some(None),
     };
     let swatch = swatch(table);
+    let worth = table.choice("worth", &Worth::ALL, Worth::name).unwrap_or_default();
+    let blend = table.choice("blend", &BlendWish::ALL, BlendWish::name);
+    let over = over(table, files);
+    let dyed_by = dyed_by(table);
+    let spare = spare(table, goods.as_ref());
+    let shrinkage_allowed = table.flag("shrinkage_allowed");
+    let brightened = brightened(table, ground.as_ref());
     let overruled = table.texts("overrule").into_iter().map(|t| t.it).collect();
     table.finish();
     let id = id?.it;
@@ -126,20 +134,48 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         goods: goods?,
         ground: ground?,
         target: target?,
-        viewing: viewing?,
+        viewing,
         places,
         procedure: procedure?,
         ratio: ratio?,
         swatch: swatch?,
         overruled,
-        worth: Worth::Should,
-        brightened: false,
-        over: None,
-        dyed_by: vec![],
-        blend: None,
-        spare: None,
-        shrinkage_allowed: false,
+        worth,
+        brightened,
+        over,
+        dyed_by,
+        blend,
+        spare,
+        shrinkage_allowed,
     })
+}
+
+/// Reads `spare_g`: above zero, at most what the piece weighs.
+fn spare(table: &Table, goods: Option<&Goods>) -> Option<Mass> {
+    let at = table.number("spare_g")?;
+    let hint = "spare cloth, thread and a patch, in grams";
+    let spare = table.keep(&at.span, Mass::try_grams(at.it), hint)?;
+    if spare.to_grams() <= 0.0 {
+        table.fault(at.span, "`spare_g` is 0", "leave it out when there is no spare cloth");
+        return None;
+    }
+    if goods.is_some_and(|g| spare > g.dry) {
+        let says = format!("`spare_g` is {}, more than the piece weighs", at.it);
+        table.fault(at.span, says, "spare cloth is a part of what the piece weighs, in grams");
+        return None;
+    }
+    Some(spare)
+}
+
+/// Reads `brightened`: brightener is put on white cloth, never left in natural.
+fn brightened(table: &Table, ground: Option<&GroundGiven>) -> bool {
+    let brightened = table.flag("brightened");
+    if brightened && matches!(ground, Some(GroundGiven::Assumed(Look::Natural))) {
+        let span = table.any("brightened").map_or(table.span.clone(), |b| b.span);
+        let hint = "optical brightener is in white cloth: write undyed = \"white\" or take it out";
+        table.fault(span, "natural cloth that is brightened", hint);
+    }
+    brightened
 }
 
 fn ground(table: &Table, files: &dyn Files) -> Option<GroundGiven> {
@@ -167,16 +203,22 @@ fn ground(table: &Table, files: &dyn Files) -> Option<GroundGiven> {
     }
 }
 
-fn places(table: &Table) -> Vec<Place> {
-    let named: Vec<Place> = table
+/// Reads `seen_from`.
+pub(crate) fn viewing(table: &Table) -> Option<Viewing> {
+    let at = table.text("seen_from")?;
+    table.keep(&at.span, Viewing::from_name(&at.it), "touching, beside, close up or stage")
+}
+
+/// Reads `lights`.
+pub(crate) fn places(table: &Table) -> Vec<Place> {
+    table
         .texts("lights")
         .into_iter()
         .filter_map(|p| {
             let hint = "daylight, shop, hall lamps, home bulb, stage tungsten or flash";
             table.keep(&p.span, Place::from_name(&p.it), hint)
         })
-        .collect();
-    if named.is_empty() { vec![Place::Daylight, Place::Hall] } else { named }
+        .collect()
 }
 
 fn swatch(table: &Table) -> Option<Swatch> {

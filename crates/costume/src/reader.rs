@@ -5,7 +5,7 @@
 //! as the hint, so that a misspelt key is never silently ignored.
 
 use std::cell::RefCell;
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use serde_spanned::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -175,6 +175,72 @@ impl<'r, 'i> Table<'r, 'i> {
             Any::Number(_) => self.wrong(span, key, "not a finite number", "write plain digits"),
             other => self.wrong(span, key, other.kind(), "write a number without quotes"),
         }
+    }
+
+    /// A number within limits, both allowed; the hint says what it is and how it is written.
+    pub(crate) fn between(
+        &self,
+        key: &'static str,
+        limits: RangeInclusive<f64>,
+        hint: &str,
+    ) -> Option<At<f64>> {
+        let at = self.number(key)?;
+        if limits.contains(&at.it) {
+            return Some(at);
+        }
+        let (low, high) = (limits.start(), limits.end());
+        self.wrong(at.span, key, &at.it.to_string(), &format!("{hint}; from {low} to {high}"))
+    }
+
+    /// A count: a whole number within limits, both allowed.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "whole and within the limits, which are counts"
+    )]
+    pub(crate) fn count(
+        &self,
+        key: &'static str,
+        limits: RangeInclusive<u32>,
+        hint: &str,
+    ) -> Option<u32> {
+        let limits = f64::from(*limits.start())..=f64::from(*limits.end());
+        let At { it, span } = self.between(key, limits, hint)?;
+        if it.fract() == 0.0 {
+            return Some(it as u32);
+        }
+        self.wrong(span, key, &it.to_string(), &format!("{hint}; a whole number"))
+    }
+
+    /// One of several words.
+    pub(crate) fn choice<T: Copy>(
+        &self,
+        key: &'static str,
+        all: &[T],
+        name: fn(T) -> &'static str,
+    ) -> Option<T> {
+        let at = self.text(key)?;
+        self.one_of(key, &at, all, name)
+    }
+
+    /// One of several words, from a text already in hand.
+    pub(crate) fn one_of<T: Copy>(
+        &self,
+        key: &str,
+        at: &At<String>,
+        all: &[T],
+        name: fn(T) -> &'static str,
+    ) -> Option<T> {
+        let word = at.it.trim().to_lowercase();
+        if let Some(found) = all.iter().find(|t| name(**t) == word) {
+            return Some(*found);
+        }
+        let known: Vec<&str> = all.iter().map(|t| name(*t)).collect();
+        let hint = match nearest(&word, &known) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => format!("known here: {}", known.join(", ")),
+        };
+        self.wrong(at.span.clone(), key, &format!("\"{}\"", at.it), &hint)
     }
 
     /// true or false; `false` when absent.

@@ -116,6 +116,12 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
     let lot = table.text("lot").map(|t| t.it);
     let opened = table.day("opened").map(|d| d.it);
     let (bought, expires) = ages(table);
+    if let (Some(bought), Some(opened)) = (bought, opened)
+        && opened < bought
+    {
+        let says = format!("it was opened on {opened}, before it was bought on {bought}");
+        table.fault(table.span.clone(), says, "correct one of the two days");
+    }
     let chips = table.parts("swatch");
     let base = like.and_then(|like| match starter_dye(&like.it) {
         Some(dye) => Some(dye.clone()),

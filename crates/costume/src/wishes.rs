@@ -3,7 +3,9 @@
 
 use units::Share;
 
-use crate::Given;
+use crate::reader::{At, Table};
+use crate::target::given;
+use crate::{Files, Given};
 
 /// How much a piece matters when there is not time or money for all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -18,6 +20,9 @@ pub enum Worth {
 }
 
 impl Worth {
+    /// All of them, what is dropped last first.
+    pub const ALL: [Self; 3] = [Self::Must, Self::Should, Self::Could];
+
     /// As written in files and JSON.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -41,6 +46,9 @@ pub enum BlendWish {
 }
 
 impl BlendWish {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::OneBath, Self::TwoBaths, Self::Heather];
+
     /// As written in files and JSON.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -59,4 +67,42 @@ pub struct Over {
     pub cover: Share,
     /// The colour behind it.
     pub backing: Given,
+}
+
+/// Reads `over`.
+pub(crate) fn over(table: &Table, files: &dyn Files) -> Option<Over> {
+    let part = table.part("over")?;
+    let hint = "how much of the light meets the yarn, per cent";
+    let cover = part.between("cover_pct", 1.0..=99.0, hint);
+    if part.any("cover_pct").is_none() {
+        part.fault(part.span.clone(), "`cover_pct` is missing", hint);
+    }
+    let backing = given(&part, files);
+    Some(Over { cover: Share::try_percent(cover?.it).ok()?, backing: backing? })
+}
+
+/// Most people who dye the same piece.
+const MOST_PEOPLE: usize = 12;
+
+/// Reads `dyed_by`: nobody, or two to twelve people of different names.
+pub(crate) fn dyed_by(table: &Table) -> Vec<String> {
+    let Some(At { span, .. }) = table.any("dyed_by") else { return vec![] };
+    let hint = "write two to twelve names, or leave it out when you dye it yourself";
+    let mut names: Vec<String> = vec![];
+    let listed = table.texts("dyed_by");
+    for At { it, span } in &listed {
+        let name = it.trim();
+        if name.is_empty() {
+            table.fault(span.clone(), "`dyed_by` holds an empty name", hint);
+        } else if names.iter().any(|n| n.to_lowercase() == name.to_lowercase()) {
+            let hint = "tell them apart, as in \"Bo L.\" and \"Bo M.\"";
+            table.fault(span.clone(), format!("`dyed_by` names \"{name}\" twice"), hint);
+        } else {
+            names.push(name.to_owned());
+        }
+    }
+    if !(2..=MOST_PEOPLE).contains(&listed.len()) {
+        table.fault(span, format!("`dyed_by` names {} people", listed.len()), hint);
+    }
+    names
 }

@@ -46,7 +46,7 @@ pub struct Belief {
 }
 
 /// How many deviations come before those of the further bands.
-const OF_ALL: usize = 4;
+pub(crate) const OF_ALL: usize = 4;
 
 impl Belief {
     /// The belief of an estimate with these spreads, for a dye with `bands` bands.

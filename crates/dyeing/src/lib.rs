@@ -2,7 +2,7 @@
 //!
 //! Dyes at four levels of knowledge (`dye`), the starter shelf (`starter`), undyed cloth (`ground`)
 //! made ready for a class (`substrate`), prediction with both spreads (`predict`, `spread`), what a
-//! colour at a known dose teaches (`teach`), and the depth law
+//! colour at a known dose teaches (`teach`), what a pack claims of itself (`claim`), and the depth law
 //! (`depth`); and the hard cases: a sheer over its backing (`sheer`), brightened cloth (`brightener`),
 //! what counts as black (`black`), a blend fibre by fibre (`blend_look`). It works in spectra, never
 //! in RGB mixing. Never here: pots, SQL, HTTP, the clock.
@@ -12,6 +12,7 @@ mod belief;
 mod black;
 mod blend_look;
 mod brightener;
+mod claim;
 pub mod depth;
 mod dye;
 mod ground;
@@ -29,6 +30,7 @@ pub use belief::{Belief, ESTIMATE, Spreads};
 pub use black::{BLACKEST_CAST, BLACKEST_LIGHTNESS, Black, Blackness};
 pub use blend_look::{BlendBath, BlendLook, FibreLook, Heather};
 pub use brightener::{Brightener, Shift};
+pub use claim::{CLAIM, Claim, claimed};
 pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, predict};

@@ -59,16 +59,10 @@ pub(crate) fn methods(table: &Table) -> (Vec<Method>, Option<Machine>) {
 
 /// Reads `[kitchen.machine]`. The limits are those of washing machines for a home, taken widely.
 fn machine(table: &Table) -> Option<Machine> {
-    let need = |key: &'static str, limits, hint| {
-        let missing = table.any(key).is_none();
-        if missing {
-            table.fault(table.span.clone(), format!("`{key}` is missing"), hint);
-        }
-        table.between(key, limits, hint)
-    };
-    let holds = need("holds_kg", 0.5..=25.0, "the dry wash it takes, kg");
-    let water = need("litres", 3.0..=200.0, "the water it lets in for a wash, litres");
-    let hottest = need("hottest_c", 20.0..=95.0, "its hottest wash, °C");
+    let holds = table.need_between("holds_kg", 0.5..=25.0, "the dry wash it takes, kg");
+    let water =
+        table.need_between("litres", 3.0..=200.0, "the water it lets in for a wash, litres");
+    let hottest = table.need_between("hottest_c", 20.0..=95.0, "its hottest wash, °C");
     table.finish();
     Some(Machine {
         holds: Mass::try_grams(holds?.it * 1000.0).ok()?,

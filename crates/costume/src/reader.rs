@@ -192,6 +192,19 @@ impl<'r, 'i> Table<'r, 'i> {
         self.wrong(at.span, key, &at.it.to_string(), &format!("{hint}; from {low} to {high}"))
     }
 
+    /// A number within limits that must be there.
+    pub(crate) fn need_between(
+        &self,
+        key: &'static str,
+        limits: RangeInclusive<f64>,
+        hint: &str,
+    ) -> Option<At<f64>> {
+        if self.any(key).is_none() {
+            self.fault(self.span.clone(), format!("`{key}` is missing"), hint);
+        }
+        self.between(key, limits, hint)
+    }
+
     /// A count: a whole number within limits, both allowed.
     #[expect(
         clippy::cast_possible_truncation,

@@ -73,10 +73,7 @@ pub struct Over {
 pub(crate) fn over(table: &Table, files: &dyn Files) -> Option<Over> {
     let part = table.part("over")?;
     let hint = "how much of the light meets the yarn, per cent";
-    let cover = part.between("cover_pct", 1.0..=99.0, hint);
-    if part.any("cover_pct").is_none() {
-        part.fault(part.span.clone(), "`cover_pct` is missing", hint);
-    }
+    let cover = part.need_between("cover_pct", 1.0..=99.0, hint);
     let backing = given(&part, files);
     Some(Over { cover: Share::try_percent(cover?.it).ok()?, backing: backing? })
 }

@@ -6,6 +6,7 @@ use costume::{
     AsGiven, BlendWish, Colours, Costume, Faults, Files, Worth, read_costume, read_shelf,
 };
 use lore::{GoodsForm, Lore, Makeup, Method};
+use proptest::prelude::*;
 use units::Day;
 
 type Checked = Result<(), Box<dyn std::error::Error>>;
@@ -418,4 +419,20 @@ fn the_shelf_knows_packs_and_ages() -> Checked {
     }
     assert!(read(&other.replace("expires = 2028", "expires = 2020")).is_err());
     Ok(())
+}
+
+proptest! {
+    #[test]
+    fn no_broken_whole_costume_makes_it_panic(at in 0..WHOLE.len(), length in 1..40usize) {
+        let end = (at + length).min(WHOLE.len());
+        let _ = read(&format!("{}{}", &WHOLE[..at], &WHOLE[end..]));
+    }
+
+    #[test]
+    fn no_number_makes_it_panic(number in proptest::num::f64::ANY) {
+        for from in ["= 3\n", "= 12.5", "= 6\n", "= 60\n", "= 40\n", "= 5.5", "= 7\n", "= 22", "= 45", "= 12\n"] {
+            prop_assert!(WHOLE.contains(from), "{from}");
+            let _ = read(&WHOLE.replace(from, &format!("= {number:?}\n")));
+        }
+    }
 }

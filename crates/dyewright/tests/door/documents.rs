@@ -59,16 +59,29 @@ fn every_key_of_the_files_is_described() {
     for entry in fs::read_dir(sources).unwrap() {
         let text = fs::read_to_string(entry.unwrap().path()).unwrap();
         let text = text.split("#[cfg(test)]").next().unwrap_or_default();
-        for ask in
-            ["text", "need_text", "number", "flag", "day", "list", "texts", "part", "parts", "any"]
-        {
+        for ask in [
+            "text",
+            "need_text",
+            "number",
+            "between",
+            "need_between",
+            "count",
+            "choice",
+            "flag",
+            "day",
+            "list",
+            "texts",
+            "part",
+            "parts",
+            "any",
+        ] {
             for (at, _) in text.match_indices(&format!(".{ask}(\"")) {
                 let rest = &text[at + ask.len() + 3..];
                 keys.insert(rest.split('"').next().unwrap_or_default().to_owned());
             }
         }
     }
-    assert!(keys.len() > 30, "the keys are found: {keys:?}");
+    assert!(keys.len() > 70, "the keys are found: {keys:?}");
     let missing: Vec<&String> = keys.iter().filter(|k| !described.contains(*k)).collect();
     assert!(missing.is_empty(), "not described in docs/costume-file.md: {missing:?}");
 }

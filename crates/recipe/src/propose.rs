@@ -86,7 +86,7 @@ const VISIBLE: f64 = 0.5;
 /// How many of those, best first, have their proportions moved to where they are surest.
 const POISED: usize = 24;
 
-fn check(question: &Question) -> Result<(), Refusal> {
+pub(crate) fn check(question: &Question) -> Result<(), Refusal> {
     let count = question.dyes.len();
     if count == 0 {
         return Err(Refusal::NoDyes { class: question.on.class().to_string() });

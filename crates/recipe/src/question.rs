@@ -78,6 +78,12 @@ pub enum Refusal {
         /// What it must be.
         rule: &'static str,
     },
+    /// A set of pieces without one to dye.
+    #[error("a matched set of no pieces: name at least one piece that is dyed")]
+    NoPieces,
+    /// Asked to stop.
+    #[error("stopped before the set was matched: nothing was changed; ask again when there is time")]
+    Stopped,
     /// The engine refused its numbers.
     #[error("the search could not begin: {0}")]
     Engine(String),

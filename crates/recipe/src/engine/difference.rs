@@ -209,6 +209,19 @@ pub fn difference(a: [f64; 3], b: [f64; 3]) -> f64 {
     gap.r.iter().map(|r| r * r).sum::<f64>().sqrt()
 }
 
+/// ΔE00 from one colour to another as three numbers whose squares sum to its square, with their
+/// slopes in the L*, a*, b* of the second (rows: the three numbers).
+#[must_use]
+pub(crate) fn sloped(from: [f64; 3], to: [f64; 3]) -> ([f64; 3], [[f64; 3]; 3]) {
+    let gap = Target::<f64>::new(from).gap(to[0], to[1], to[2]);
+    let rows = [
+        [gap.by_lightness, 0.0, 0.0],
+        [0.0, gap.by_a[0], gap.by_b[0]],
+        [0.0, gap.by_a[1], gap.by_b[1]],
+    ];
+    (gap.r, rows)
+}
+
 #[cfg(test)]
 mod tests {
     use wide::f32x4;

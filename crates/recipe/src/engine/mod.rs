@@ -27,6 +27,7 @@ mod view;
 
 pub use check::Unsearchable;
 pub use difference::difference;
+pub(crate) use difference::sloped;
 pub use law::{Law, Side};
 pub use solve::{labs, reflectance, search, solve_one};
 

@@ -40,7 +40,7 @@ fn all_faults_of_a_costume_at_once_each_at_its_place() {
         r##"[costume]
 name = "The Ferryman"
 day = "next week"
-colour = "red"
+hue = "red"
 
 [[piece]]
 id = "sash"
@@ -112,7 +112,7 @@ fn a_costume_without_pieces_or_with_the_same_one_twice() {
     let one = SOUND.split_once("[[piece]]").unwrap().1;
     let said = refused_costume(&format!("{SOUND}\n[[piece]]{one}"));
     assert!(said.contains("two pieces are called \"sash\""), "{said}");
-    assert!(said.contains("costume.toml:10:"), "the second is pointed at: {said}");
+    assert!(said.contains("costume.toml:11:"), "the second is pointed at: {said}");
 }
 
 #[test]

@@ -1,12 +1,14 @@
 //! Cautions: who must not be near, what must be said first, and what will stay undyed.
 
 use lore::{AgentGroup, CautionAsk, CautionKind, DyeClass, PeopleRule};
-use units::{Celsius, trimmed};
+use units::{Celsius, Mass, Volume, significant, trimmed};
 
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Caution, Dye};
 use crate::{Kind, Order, Refusal};
 
+/// The caution of a pot too heavy to lift.
+const HEAVY: &str = "heavier-than-you-lift";
 /// What lets a bath be made after all.
 const AWAY: &str = "set that flag to false in the costume file only if that person stays away until \
                     all is done and put away.";
@@ -60,6 +62,7 @@ pub(crate) fn said(
     auxiliaries: &[Auxiliary],
     hottest: Celsius,
     stays: &[String],
+    heavy: Option<&str>,
 ) -> Vec<Caution> {
     let classes: Vec<DyeClass> = dyes.iter().map(|dye| dye.class).collect();
     let agents: Vec<&str> = auxiliaries.iter().map(|aux| aux.id.as_str()).collect();
@@ -83,6 +86,9 @@ pub(crate) fn said(
     for caution in of(CautionKind::Harm) {
         push(&caution.id, &with_words(caution.words.as_deref(), &caution.text));
     }
+    if let Some((heavy, row)) = heavy.zip(order.lore.caution(HEAVY)) {
+        push(HEAVY, &format!("{heavy} {}", with_words(row.words.as_deref(), &row.text)));
+    }
     for rule in rules(order) {
         push(&format!("people-{}", rule.id), &rule.text);
     }
@@ -98,6 +104,21 @@ pub(crate) fn said(
         }
     }
     said
+}
+
+/// What is said of a vessel that weighs more than the maker lifts: its water and the goods in it. Nothing when the
+/// maker did not say, and nothing of the pot's own weight, which nobody told.
+pub(crate) fn heavy(order: &Order<'_>, name: &str, liquor: Volume, dry: Mass) -> Option<String> {
+    let lifts = order.kitchen.lifts?;
+    // A litre of bath weighs a kilogram, near enough for a back.
+    let full = liquor.to_litres() + dry.to_grams() / 1000.0;
+    (full > lifts.to_grams() / 1000.0).then(|| {
+        format!(
+            "Full, the {name} holds about {} kg of bath and goods, the pot itself not counted, and you lift {} kg.",
+            significant(full, 2),
+            trimmed(lifts.to_grams() / 1000.0, 1)
+        )
+    })
 }
 
 fn with_words(words: Option<&str>, text: &str) -> String {

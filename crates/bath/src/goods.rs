@@ -2,14 +2,16 @@
 //! strictest limits of all of it.
 
 use lore::{Caps, Limits, Lore, Makeup, Material, Part, Procedure, UnknownName};
-use units::Celsius;
+use units::{Celsius, Share};
 
 use crate::Order;
+use crate::weights::takers;
 
 /// What goes into the bath.
 pub(crate) struct Goods<'a> {
     lore: &'a Lore,
     makeup: &'a Makeup,
+    lining: Option<Lined<'a>>,
     /// Every material of the cloth, the one that leads the dyeing first.
     pub(crate) materials: Vec<&'a Material>,
     /// Trims and parts.
@@ -18,11 +20,23 @@ pub(crate) struct Goods<'a> {
     pub(crate) limits: Option<Limits>,
 }
 
+/// A lining, and how much of it counts as taking the dye.
+struct Lined<'a> {
+    makeup: &'a Makeup,
+    share: Share,
+}
+
 impl<'a> Goods<'a> {
     pub(crate) fn try_of(order: &Order<'a>) -> Result<Self, UnknownName> {
         let lore = order.lore;
-        let parts: Vec<&Part> =
-            order.parts.iter().map(|word| lore.part(word)).collect::<Result<_, _>>()?;
+        let mut parts: Vec<&Part> = Vec::new();
+        let weighed = order.comes.parts_weigh.iter().map(|(word, _)| word);
+        for word in order.parts.iter().chain(weighed) {
+            let part = lore.part(word)?;
+            if parts.iter().all(|other| other.id != part.id) {
+                parts.push(part);
+            }
+        }
         let mut materials = by_weight(lore, order.makeup);
         let dyes = |m: &&Material| lore.verdict(m, order.procedure).verdict.dyes();
         if let Some(lead) = materials.iter().position(dyes) {
@@ -35,8 +49,42 @@ impl<'a> Goods<'a> {
                 materials.push(made_up);
             }
         }
-        let limits = lore.limits(order.makeup, &parts);
-        Ok(Self { lore, makeup: order.makeup, materials, parts, limits })
+        let mut limits = lore.limits(order.makeup, &parts);
+        let mut lining = None;
+        if let Some(lined) = order.comes.lining {
+            for material in by_weight(lore, lined.makeup) {
+                if materials.iter().all(|m| m.id != material.id) {
+                    materials.push(material);
+                }
+            }
+            limits = match (limits, lore.limits(lined.makeup, &[])) {
+                (Some(cloth), Some(lining)) => Some(cloth.stricter(lining)),
+                (cloth, lining) => cloth.or(lining),
+            };
+            let cloth = takers(order, order.makeup);
+            let counts = if cloth > 0.0 { takers(order, lined.makeup) / cloth } else { 0.0 };
+            let share = Share::try_fraction(counts.min(1.0)).unwrap_or(Share::WHOLE);
+            lining = Some(Lined { makeup: lined.makeup, share });
+        }
+        Ok(Self { lore, makeup: order.makeup, lining, materials, parts, limits })
+    }
+
+    /// Whether a word means this part.
+    pub(crate) fn is_part(&self, part: &Part, word: &str) -> bool {
+        self.lore.part(word).is_ok_and(|known| known.id == part.id)
+    }
+
+    /// Whether a part takes the dye. A lining of unknown fibre does not count on it.
+    pub(crate) fn part_takes(&self, part: &Part, procedure: Procedure) -> bool {
+        let material = part.material.as_deref().and_then(|id| self.lore.material(id).ok());
+        part.id != "lining"
+            && material.is_some_and(|m| self.lore.verdict(m, procedure).verdict.dyes())
+    }
+
+    /// How much of the lining counts as taking the dye: its dyeing fibres against those of the cloth, by
+    /// which the depth is reckoned; at most the whole of it.
+    pub(crate) fn lining_share(&self) -> Share {
+        self.lining.as_ref().map_or(Share::WHOLE, |lined| lined.share)
     }
 
     /// The ids of the cloth's materials, the leading one first.
@@ -85,7 +133,18 @@ impl<'a> Goods<'a> {
     pub(crate) fn stays(&self, procedure: Procedure, with_parts: bool) -> Vec<String> {
         let way = self.lore.procedure_name(procedure);
         let mut said = Vec::new();
-        if let Makeup::Known(portions) = self.makeup {
+        let lining = self.lining.as_ref().filter(|_| with_parts);
+        let cloths = [(Some(self.makeup), "cloth"), (lining.map(|it| it.makeup), "lining")];
+        for (makeup, of) in cloths {
+            let Some(makeup) = makeup else { continue };
+            let Makeup::Known(portions) = makeup else {
+                if of == "lining" {
+                    said.push(format!(
+                        "In this bath ({way}) the lining may stay as it is: its fibre is not known. Test a thread of it."
+                    ));
+                }
+                continue;
+            };
             for portion in portions {
                 let Ok(material) = self.lore.material(&portion.material) else { continue };
                 let found = self.lore.verdict(material, procedure);
@@ -100,15 +159,13 @@ impl<'a> Goods<'a> {
                 };
                 let name = named(&material.name, &material.id);
                 said.push(format!(
-                    "In this bath ({way}) the {name} ({share} % of the cloth) {how}."
+                    "In this bath ({way}) the {name} ({share} % of the {of}) {how}."
                 ));
             }
         }
         for part in self.parts.iter().filter(|_| with_parts) {
-            let material = part.material.as_deref().and_then(|id| self.lore.material(id).ok());
-            let dyes = material.is_some_and(|m| self.lore.verdict(m, procedure).verdict.dyes());
             let name = named(&part.name, &part.id);
-            said.push(if dyes && part.id != "lining" {
+            said.push(if self.part_takes(part, procedure) {
                 format!("The {name} may come out another depth than the cloth: {}.", part.says)
             } else {
                 format!("The {name} stays as it is, or nearly: {}.", part.says)

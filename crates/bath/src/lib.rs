@@ -13,18 +13,29 @@ mod auxiliary;
 mod caution;
 mod dye;
 mod goods;
+mod heating;
+mod kitchen;
+mod machine;
+mod made_up;
 mod notes;
 mod order;
 mod portion;
 mod refusal;
+mod share;
 mod sheet;
 mod step;
 mod swatch;
 mod vessel;
+mod ways_out;
+mod weights;
 mod write;
 
-pub use order::{DyeWanted, Kind, Kitchen, Near, Order, VesselAtHand};
+pub use order::{Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand};
 pub use refusal::Refusal;
-pub use sheet::{Add, Auxiliary, Caution, Dye, Measured, Sheet, Step, Stock, Vessel};
+pub use share::{NotShared, Sharing, may_share, shared_sheet};
+pub use sheet::{
+    Add, Auxiliary, Caution, Dye, Measured, Piece, Sheet, Step, Stock, Vessel, Weighed, WhatWeighs,
+};
 pub use swatch::swatch_weight;
+pub use ways_out::WayOut;
 pub use write::sheet;

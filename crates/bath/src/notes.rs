@@ -9,6 +9,9 @@ use crate::{Kind, Order, dye};
 /// pH below which a bath is an acid one.
 const NEUTRAL: f64 = 7.0;
 
+/// Citric acid (anhydrous) of as many acid groups as a gram of acetic acid, g (calculated).
+const CITRIC_FOR_ACETIC: f64 = 1.07;
+
 /// The notes of a sheet.
 pub(crate) fn notes(
     order: &Order<'_>,
@@ -75,19 +78,40 @@ fn acid(
         trimmed(low.to_value(), 1),
         trimmed(high.to_value(), 1)
     )];
-    let strength = order.kitchen.vinegar.to_fraction();
-    let vinegar = auxiliaries.iter().filter(of_bath).any(|aux| aux.id == "acetic-acid");
-    let eaten =
-        order.kitchen.hardness.filter(|_| vinegar).and_then(|it| order.lore.acid_eaten_by(it));
-    if let Some(eaten) = eaten.filter(|_| strength > 0.0) {
-        let ml = (eaten * liquor).to_grams() / strength;
-        if ml >= 1.0 {
-            said.push(format!(
-                "This water may use up to {} mL of your vinegar before the pH moves (its hardness taken as \
-                 alkalinity): have it ready and check with paper.",
-                significant(ml, 2)
-            ));
-        }
-    }
+    said.extend(eaten(order, auxiliaries, &programme.id, liquor));
     said
+}
+
+/// What the water takes of the acid before the pH moves: by its alkalinity, else at most by its hardness.
+fn eaten(
+    order: &Order<'_>,
+    auxiliaries: &[Auxiliary],
+    bath: &str,
+    liquor: units::Volume,
+) -> Option<String> {
+    let known = order.kitchen.alkalinity;
+    let eaten = order.lore.acid_eaten_by(known.or(order.kitchen.hardness)?)?;
+    let acetic = (eaten * liquor).to_grams();
+    let used = |id: &str| auxiliaries.iter().any(|aux| aux.bath == bath && aux.id == id);
+    let strength = order.kitchen.vinegar.to_fraction();
+    let (figure, what) = if used("acetic-acid") && strength > 0.0 {
+        (acetic / strength, "mL of your vinegar")
+    } else if used("citric-acid") {
+        (acetic * CITRIC_FOR_ACETIC, "g of citric acid")
+    } else {
+        return None;
+    };
+    let least = if what.starts_with("mL") { 1.0 } else { 0.1 };
+    let figure = Some(figure).filter(|it| *it >= least).map(|it| significant(it, 2))?;
+    Some(if known.is_some() {
+        format!(
+            "This water is alkaline: it uses up about {figure} {what} before the pH moves, on top of what stands \
+             here. Add it little by little, and check with paper."
+        )
+    } else {
+        format!(
+            "This water may use up to {figure} {what} before the pH moves (its hardness taken as \
+             alkalinity): have it ready and check with paper."
+        )
+    })
 }

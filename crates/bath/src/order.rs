@@ -1,8 +1,8 @@
 //! What a bath sheet is made from: the order.
 
 use dosing::{Form, Kit, StockRules};
-use lore::{DyeClass, Lore, Makeup, Procedure};
-use units::{LiquorRatio, Mass, OnFibre, PerLitre, PricePerGram, Share, Volume};
+use lore::{DyeClass, GoodsForm, Lore, Makeup, Method, Procedure};
+use units::{Celsius, LiquorRatio, Mass, Minutes, OnFibre, PerLitre, PricePerGram, Share, Volume};
 
 /// One bath to be written down.
 #[derive(Debug, Clone)]
@@ -21,14 +21,42 @@ pub struct Order<'a> {
     pub procedure: Procedure,
     /// The dyes of the recipe, in the order they are printed.
     pub dyes: &'a [DyeWanted<'a>],
-    /// Air-dry weight of the goods.
+    /// Air-dry weight of the goods, lining and parts included, spare cloth not.
     pub goods: Mass,
-    /// Litres of liquor per kilogram.
+    /// As what they come, and what in their weight is not cloth.
+    pub comes: Comes<'a>,
+    /// Litres of liquor per kilogram of everything that gets wet.
     pub ratio: LiquorRatio,
     /// What the maker measures and dyes with.
     pub kitchen: Kitchen<'a>,
     /// Who is near the pots.
     pub near: Near,
+}
+
+/// As what the goods come, and what in their weight is not cloth. By default: cloth from the roll, all of
+/// it one cloth, no shrinkage allowed for.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Comes<'a> {
+    /// Roll, cut panels, sewn, worn before.
+    pub form: GoodsForm,
+    /// Ids of parts with what they weigh, within the weight of the goods. They need not stand in
+    /// [`Order::parts`] too.
+    pub parts_weigh: &'a [(&'a str, Mass)],
+    /// A lining sewn in, within the weight of the goods.
+    pub lining: Option<Lining<'a>>,
+    /// Spare cloth, thread and a patch that go into the bath too, on top of the weight of the goods.
+    pub spare: Option<Mass>,
+    /// Scoured before, or cut with room to shrink.
+    pub shrinkage_allowed: bool,
+}
+
+/// A lining sewn in.
+#[derive(Debug, Clone, Copy)]
+pub struct Lining<'a> {
+    /// What it is made of.
+    pub makeup: &'a Makeup,
+    /// Its air-dry weight.
+    pub dry: Mass,
 }
 
 /// Which of the two baths of a piece.
@@ -74,6 +102,25 @@ pub struct Kitchen<'a> {
     pub hardness: Option<PerLitre>,
     /// Strength of the vinegar, acetic acid w/v.
     pub vinegar: Share,
+    /// Alkalinity of the water as calcium carbonate, when known.
+    pub alkalinity: Option<PerLitre>,
+    /// What the maker can lift and pour alone.
+    pub lifts: Option<Mass>,
+    /// Ways to work at hand besides the vessels.
+    pub methods: &'a [Method],
+    /// The washing machine, when it may be dyed in.
+    pub machine: Option<Machine>,
+}
+
+/// A washing machine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Machine {
+    /// Dry goods it holds.
+    pub holds: Mass,
+    /// Water it lets in.
+    pub water: Volume,
+    /// Its hottest wash.
+    pub hottest: Celsius,
 }
 
 /// One vessel of the kitchen.
@@ -85,6 +132,8 @@ pub struct VesselAtHand<'a> {
     pub holds: Volume,
     /// What it is made of: an id of lore's vessels.
     pub material: &'a str,
+    /// How long it takes from cold to 60 °C, two thirds full, on the maker's own burner.
+    pub to_60: Option<Minutes>,
 }
 
 /// Who is near the pots.
@@ -98,6 +147,31 @@ pub struct Near {
     pub children: bool,
     /// Pets.
     pub pets: bool,
+}
+
+impl<'a> Kitchen<'a> {
+    /// A kitchen of which only the measures and vessels are known; table vinegar of 5 %.
+    #[must_use]
+    pub fn of(kit: &'a Kit, vessels: &'a [VesselAtHand<'a>]) -> Self {
+        Self {
+            kit,
+            vessels,
+            hardness: None,
+            vinegar: Share::try_percent(5.0).unwrap_or(Share::WHOLE),
+            alkalinity: None,
+            lifts: None,
+            methods: &[],
+            machine: None,
+        }
+    }
+}
+
+impl<'a> VesselAtHand<'a> {
+    /// A vessel whose heating time is not known.
+    #[must_use]
+    pub const fn of(name: &'a str, holds: Volume, material: &'a str) -> Self {
+        Self { name, holds, material, to_60: None }
+    }
 }
 
 impl Kind {

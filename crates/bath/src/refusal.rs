@@ -1,8 +1,10 @@
 //! What this room refuses, in words.
 
-use dosing::DosingRefusal;
+use dosing::{DosingRefusal, Shown};
 use lore::{NoProgramme, UnknownName};
 use units::{Celsius, NotAQuantity, Volume, trimmed};
+
+use crate::{NotShared, WayOut};
 
 /// A bath that is not written down: the culprit, the rule, what to do.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -85,10 +87,10 @@ pub enum Refusal {
     },
     /// No vessel at hand holds the bath.
     #[error(
-        "no vessel at hand takes {} L at {} °C: it needs one of at least {} L to the brim, {bears}; \
-         get a bigger vessel, or lower the liquor ratio and swatch at that ratio. A garment is never \
-         split over two baths",
-        trimmed(liquor.to_litres(), 1), trimmed(hottest.to_degrees(), 0), trimmed(needs.to_litres(), 1)
+        "no vessel at hand takes {} L at {} °C: it needs one of at least {} L to the brim, {bears}; {}. \
+         A garment is never split over two baths",
+        trimmed(liquor.to_litres(), 1), trimmed(hottest.to_degrees(), 0), trimmed(needs.to_litres(), 1),
+        ways_out.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
     )]
     NoVessel {
         /// The bath.
@@ -99,7 +101,23 @@ pub enum Refusal {
         needs: Volume,
         /// What it must be made of.
         bears: String,
+        /// What can be done, the best for the colour first.
+        ways_out: Vec<WayOut>,
     },
+    /// Parts and lining that weigh as much as the whole.
+    #[error(
+        "parts and lining weigh {parts} g of a piece of {whole} g: nothing is left for the cloth; weigh again, \
+         and give what is in the weight of the piece only"
+    )]
+    PartsOutweigh {
+        /// The weight of the piece.
+        whole: Shown,
+        /// What its parts and lining weigh.
+        parts: Shown,
+    },
+    /// Pieces that may not share a bath.
+    #[error(transparent)]
+    NotShared(#[from] NotShared),
     /// Vinegar that is none, or is dangerous.
     #[error("vinegar of {0} % is not used: table vinegar has 3 to 10 %; read the label")]
     Vinegar(String),

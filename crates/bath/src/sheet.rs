@@ -17,9 +17,16 @@ pub struct Sheet {
     pub title: String,
     /// Ids of the parts in this bath; none in a swatch, which is cut from the cloth.
     pub parts: Vec<String>,
-    /// Weight of what goes into this bath.
+    /// Pieces that lie in this bath together, in the order given; empty when it is for one.
+    pub pieces: Vec<Piece>,
+    /// Weight of everything that goes into this bath and gets wet.
     pub dry: Mass,
-    /// Litres per kilogram.
+    /// What of it takes the dye: depths are reckoned on this.
+    pub takes: Mass,
+    /// Both, line by line: the printed lines add up to them.
+    pub weights: Vec<Weighed>,
+    /// Litres per kilogram of what takes the dye, the same for swatch and bulk; of everything where all of it
+    /// takes the dye.
     pub ratio: LiquorRatio,
     /// The whole bath, mL.
     pub liquor_ml: Shown,
@@ -49,6 +56,41 @@ pub struct Sheet {
     pub will_not_dye: Vec<String>,
     /// What to know of this bath.
     pub notes: Vec<String>,
+}
+
+/// One piece of a shared bath.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// What the caller calls it.
+    pub id: String,
+    /// What of this bath's weight it is, spare cloth included.
+    pub dry: Mass,
+}
+
+/// One line of what the goods weigh.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Weighed {
+    /// What it is.
+    pub it: WhatWeighs,
+    /// In words.
+    pub name: String,
+    /// Its weight, to a tenth of a gram.
+    pub grams: Shown,
+    /// What of it counts as taking the dye.
+    pub takes: Shown,
+}
+
+/// What weighs in a bath.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WhatWeighs {
+    /// The cloth itself.
+    Cloth,
+    /// A part, by its id.
+    Part(String),
+    /// A lining sewn in.
+    Lining,
+    /// Spare cloth, thread and a patch.
+    Spare,
 }
 
 /// A vessel, and how full.
@@ -207,6 +249,8 @@ pub struct Step {
     pub ph: Option<Ph>,
     /// What goes in.
     pub adds: Vec<Add>,
+    /// The vessel it is done in, where not the sheet's.
+    pub vessel: Option<Vessel>,
     /// How the goods may be moved.
     pub agitation: Agitation,
     /// How much longer it may take; absent: keep to the clock.

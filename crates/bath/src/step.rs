@@ -47,6 +47,7 @@ pub(crate) fn written(
             minutes: whole(step.minutes),
             ph: step.ph.and_then(middle),
             adds,
+            vessel: None,
             agitation: step.agitation,
             stretch: Some(step.stretch).filter(|stretch| stretch.to_minutes() > 0.0),
             until: step.until.clone(),

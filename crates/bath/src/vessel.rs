@@ -1,17 +1,18 @@
 //! The vessel: the smallest at hand that holds the bath and bears its heat and what is in it.
 //!
 //! Never more than two thirds full (common practice: room to stir, and against boiling over). A
-//! garment is never split over two baths.
+//! garment is never split over two baths. Where the vessel of the dye bath does not bear the hot soaps, those are
+//! done in a pot that does, in turns if need be: rinsing may be done in turns, dyeing never.
 
 use dosing::Shown;
-use lore::Lore;
-use units::{Celsius, Volume, trimmed};
+use lore::{Agitation, Lore};
+use units::{Celsius, Mass, Volume, trimmed};
 
 use crate::sheet::Vessel;
-use crate::{Kind, Order, Refusal, VesselAtHand};
+use crate::{Kind, Order, Refusal, VesselAtHand, machine, ways_out};
 
 /// How full at most.
-const FULL: f64 = 2.0 / 3.0;
+pub(crate) const FULL: f64 = 2.0 / 3.0;
 /// How full at least: below this the goods lie in too shallow a bath to be covered, and a jar in hot water
 /// serves better (our judgement).
 const LEAST: f64 = 0.15;
@@ -22,51 +23,179 @@ const JARS_ML: [f64; 6] = [250.0, 350.0, 500.0, 750.0, 1000.0, 2000.0];
 /// Groups of agents that a vessel must be made to bear.
 const HARSH: [&str; 4] = ["acid", "soda", "caustic", "reducer"];
 
-/// The vessel for this bath.
-pub(crate) fn chosen(
-    order: &Order<'_>,
-    liquor: Volume,
+/// Hot soaps and rinses may be done in turns, at most so many. Judgement: more is no evening's work.
+const MOST_TURNS: u32 = 4;
+
+/// What a bath asks of its vessel.
+pub(crate) struct Needs<'a> {
+    /// The whole bath.
+    pub(crate) liquor: Volume,
+    /// Everything that gets wet, dry.
+    pub(crate) dry: Mass,
+    /// The hottest the dye bath gets.
+    pub(crate) dye_hottest: Celsius,
+    /// The hottest of rinses, soaps and fixing.
+    pub(crate) finish_hottest: Celsius,
+    /// Agents of the dye bath.
+    pub(crate) dye_agents: Vec<&'a str>,
+    /// Agents of all baths.
+    pub(crate) agents: Vec<&'a str>,
+    /// How the goods may be moved.
+    pub(crate) agitation: Agitation,
+}
+
+impl Needs<'_> {
+    /// What a vessel must hold to the brim.
+    pub(crate) fn brim(&self) -> Volume {
+        self.liquor.try_times(1.0 / FULL).unwrap_or(self.liquor)
+    }
+
+    /// The hottest of all.
+    pub(crate) fn hottest(&self) -> Celsius {
+        if self.finish_hottest > self.dye_hottest { self.finish_hottest } else { self.dye_hottest }
+    }
+
+    /// Agents of all baths.
+    pub(crate) fn all(&self) -> &[&str] {
+        &self.agents
+    }
+}
+
+/// The vessels of a bath.
+#[derive(Debug)]
+pub(crate) struct Chosen<'a> {
+    /// What it is dyed in, in words.
+    pub(crate) vessel: Vessel,
+    /// The same as the maker told it; none for a jar or the machine.
+    pub(crate) at_hand: Option<&'a VesselAtHand<'a>>,
+    /// True for the washing machine.
+    pub(crate) machine: bool,
+    /// Where the hot finishes are done, when the vessel does not bear them.
+    pub(crate) finish: Option<Finish<'a>>,
+}
+
+/// The pot of the hot finishes.
+#[derive(Debug, Clone)]
+pub(crate) struct Finish<'a> {
+    pub(crate) at_hand: &'a VesselAtHand<'a>,
+    pub(crate) vessel: Vessel,
+    /// In how many turns.
+    pub(crate) turns: u32,
+    /// What the dye vessel bears: steps hotter than this are done here.
+    pub(crate) above: Celsius,
+}
+
+/// The vessel for this bath: one that bears everything, else one for the dye bath and a pot for the hot
+/// finishes, else the washing machine at its own water.
+pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<'a>, Refusal> {
+    let (lore, brim, hottest) = (order.lore, needs.brim(), needs.hottest());
+    let swatch = order.kind == Kind::Swatch;
+    let smallest = smallest(order, brim, hottest, needs.all());
+    let small = |found: &&VesselAtHand<'_>| needs.liquor / found.holds < LEAST;
+    let plain = |vessel, at_hand| Chosen { vessel, at_hand, machine: false, finish: None };
+    if let Some(found) = smallest.filter(small)
+        && let Some(mut jar) = jar(lore, brim, hottest, needs.all())
+    {
+        jar.words = format!("{} (your {} holds the hot water)", jar.words, found.name);
+        return Ok(plain(jar, None));
+    }
+    if let Some(found) = smallest {
+        return Ok(plain(filled(found, needs.liquor, ""), Some(found)));
+    }
+    if swatch && let Some(jar) = jar(lore, brim, hottest, needs.all()) {
+        return Ok(plain(jar, None));
+    }
+    if !swatch && needs.finish_hottest > needs.dye_hottest {
+        let dyed_in = self::smallest(order, brim, needs.dye_hottest, &needs.dye_agents);
+        if let Some((found, max)) = dyed_in.and_then(|v| Some((v, most(lore, v.material)?)))
+            && let Some(finish) = finish_pot(order, brim, needs.finish_hottest, needs.all())
+        {
+            let vessel = filled(found, needs.liquor, " for the dye bath");
+            let finish = Some(Finish { above: max, ..finish });
+            return Ok(Chosen { vessel, at_hand: Some(found), machine: false, finish });
+        }
+    }
+    if let Some(machine) = machine::taken(order, needs) {
+        let vessel = machine::vessel(machine);
+        let hot = needs.finish_hottest > machine.hottest;
+        let finish = match hot {
+            false => Some(None),
+            true => finish_pot(order, brim, needs.finish_hottest, needs.all())
+                .map(|finish| Some(Finish { above: machine.hottest, ..finish })),
+        };
+        if let Some(finish) = finish {
+            return Ok(Chosen { vessel, at_hand: None, machine: true, finish });
+        }
+    }
+    let bears = wanted(lore, hottest, needs.all());
+    Err(Refusal::NoVessel {
+        liquor: needs.liquor,
+        hottest,
+        needs: brim,
+        ways_out: ways_out::of(order, needs, bears.clone()),
+        bears,
+    })
+}
+
+/// The smallest vessel at hand that holds and bears it.
+fn smallest<'a>(
+    order: &Order<'a>,
+    brim: Volume,
     hottest: Celsius,
     agents: &[&str],
-) -> Result<Vessel, Refusal> {
-    let brim = liquor.try_times(1.0 / FULL)?;
+) -> Option<&'a VesselAtHand<'a>> {
     let swatch = order.kind == Kind::Swatch;
     let fits = |at_hand: &&VesselAtHand<'_>| {
         at_hand.holds.to_millilitres() >= brim.to_millilitres() - 0.5
             && !(swatch && at_hand.holds.to_millilitres() > SWATCH_POT_ML)
             && bears(order.lore, at_hand.material, hottest, agents)
     };
-    let smallest = order.kitchen.vessels.iter().filter(fits).min_by(|a, b| {
+    order.kitchen.vessels.iter().filter(fits).min_by(|a, b| {
         a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()).then(a.name.cmp(b.name))
-    });
-    let small = |found: &&VesselAtHand<'_>| liquor / found.holds < LEAST;
-    let lost = smallest.filter(small);
-    if let Some(found) = lost
-        && let Some(mut jar) = jar(order.lore, brim, hottest, agents)
-    {
-        jar.words = format!("{} (your {} holds the hot water)", jar.words, found.name);
-        return Ok(jar);
-    }
-    if let Some(found) = smallest {
-        return Ok(Vessel {
-            words: format!(
-                "{} ({} L), {} % full; once used for dye, never again for food",
-                found.name,
-                trimmed(found.holds.to_litres(), 1),
-                trimmed(100.0 * (liquor / found.holds), 0)
-            ),
-            material: found.material.to_owned(),
-        });
-    }
-    if swatch && let Some(jar) = jar(order.lore, brim, hottest, agents) {
-        return Ok(jar);
-    }
-    Err(Refusal::NoVessel {
-        liquor,
-        hottest,
-        needs: brim,
-        bears: wanted(order.lore, hottest, agents),
     })
+}
+
+/// The pot for hot soaps and rinses: the one with the fewest turns, the smallest of those.
+pub(crate) fn finish_pot<'a>(
+    order: &Order<'a>,
+    brim: Volume,
+    hottest: Celsius,
+    agents: &[&str],
+) -> Option<Finish<'a>> {
+    let turns = |vessel: &VesselAtHand<'_>| {
+        (1..=MOST_TURNS)
+            .find(|n| vessel.holds.to_millilitres() * f64::from(*n) >= brim.to_millilitres() - 0.5)
+    };
+    let borne = order
+        .kitchen
+        .vessels
+        .iter()
+        .filter(|vessel| bears(order.lore, vessel.material, hottest, agents))
+        .filter_map(|vessel| Some((turns(vessel)?, vessel)));
+    let (turns, at_hand) = borne.min_by(|(n, a), (m, b)| {
+        let bigger = a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres());
+        n.cmp(m).then(bigger).then(a.name.cmp(b.name))
+    })?;
+    let each = brim.try_times(FULL / f64::from(turns)).unwrap_or(brim);
+    let vessel = filled(at_hand, each, " for the hot soaps and rinses");
+    Some(Finish { at_hand, vessel, turns, above: hottest })
+}
+
+fn filled(found: &VesselAtHand<'_>, liquor: Volume, used: &str) -> Vessel {
+    Vessel {
+        words: format!(
+            "{}{used} ({} L), {} % full; once used for dye, never again for food",
+            found.name,
+            trimmed(found.holds.to_litres(), 1),
+            trimmed(100.0 * (liquor / found.holds), 0)
+        ),
+        material: found.material.to_owned(),
+    }
+}
+
+/// The hottest bath a material holds.
+fn most(lore: &Lore, material: &str) -> Option<Celsius> {
+    lore.vessels().iter().find(|vessel| vessel.id == material)?.max
 }
 
 /// A jar in a hot-water bath for the swatch.
@@ -90,7 +219,7 @@ fn jar(lore: &Lore, brim: Volume, hottest: Celsius, agents: &[&str]) -> Option<V
     })
 }
 
-fn bears(lore: &Lore, material: &str, hottest: Celsius, agents: &[&str]) -> bool {
+pub(crate) fn bears(lore: &Lore, material: &str, hottest: Celsius, agents: &[&str]) -> bool {
     let Some(row) = lore.vessels().iter().find(|vessel| vessel.id == material) else {
         return false;
     };

@@ -1,16 +1,18 @@
 //! Writes a sheet: gates first, then amounts, steps, vessel and cautions.
 
-use dosing::{Shown, bath_volume, water_to_add};
+use dosing::{Shown, water_to_add};
 use lore::{
-    AgentGroup, AlkaliUse, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Together,
+    AgentGroup, AlkaliUse, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Stop,
+    Together,
 };
 use units::{Celsius, Mass, Minutes, OnFibre, Volume};
 
 use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Dye, Sheet, Step};
-use crate::swatch::swatch_weight;
-use crate::{Kind, Order, Refusal, caution, dye, notes, step, vessel};
+use crate::vessel::Needs;
+use crate::weights::Weights;
+use crate::{Kind, Order, Refusal, caution, dye, kitchen, made_up, notes, step, vessel, weights};
 
 /// The agent that softens hard water.
 const SOFTENER: &str = "sequestrant-edta";
@@ -27,29 +29,34 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     let goods = Goods::try_of(order)?;
     check_offered(order, &goods)?;
     let programme = programme(order, &goods)?;
-    let dry = match order.kind {
-        Kind::Swatch => swatch_weight(order.goods),
-        Kind::Bulk => order.goods,
-    };
-    let liquor = bath_volume(order.ratio, dry)?;
-    let mut wanted = wanted(&programme, dry, liquor);
+    let weights = weights::reckoned(order, &goods)?;
+    let liquor = weights.liquor()?;
+    let mut wanted = wanted(&programme, weights.takes, liquor);
     let softener = softener(order, &programme, liquor);
     wanted.extend(softener);
     let agents: Vec<(&str, AgentGroup)> =
         wanted.iter().map(|it| (it.id.as_str(), it.group)).collect();
     check_home(order, &agents)?;
     caution::check_near(order, &agents, programme.hottest())?;
-    let dyes = dye::dosed(order, dry)?;
+    let dyes = dye::dosed(order, weights.takes)?;
     let (measured, left_out) = measured(order, &wanted, liquor)?;
     let mut steps = steps(&programme, &dyes, &measured);
-    let total = step::on_the_clock(&mut steps);
     let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
     let hottest = hottest(&steps, programme.top);
-    let ids: Vec<&str> = auxiliaries.iter().map(|aux| aux.id.as_str()).collect();
-    let vessel = vessel::chosen(order, liquor, hottest, &ids)?;
+    let needs = needs(&goods, &programme, &weights, liquor, &steps, &auxiliaries);
+    let chosen = vessel::chosen(order, &needs)?;
+    let mut kitchen = kitchen::fitted(order, &chosen, &needs, &mut steps);
+    let total = step::on_the_clock(&mut steps);
     let stays = goods.stays(order.procedure, order.kind == Kind::Bulk);
-    let cautions = caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays);
+    let heavy = kitchen.heavy.take();
+    let cautions =
+        caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays, heavy.as_deref());
     let judge = order.lore.sheet_rule("judge").map(|rule| rule.text.clone()).unwrap_or_default();
+    let mut notes = notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out);
+    notes.extend(weights::said(&weights));
+    notes.extend(made_up::notes(order, &goods, hottest));
+    notes.extend(kitchen.notes);
+    notes.extend(kitchen::other_methods(order, &goods));
     Ok(Sheet {
         kind: order.kind,
         procedure: order.procedure,
@@ -58,14 +65,17 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
             Kind::Swatch => Vec::new(),
             Kind::Bulk => goods.parts.iter().map(|part| part.id.clone()).collect(),
         },
-        dry,
-        ratio: order.ratio,
+        pieces: Vec::new(),
+        dry: weights.dry,
+        takes: weights.takes,
+        ratio: weights.ratio,
+        weights: weights.lines,
         liquor_ml: Shown::try_round(liquor.to_millilitres(), 0)?,
         water_ml: water(liquor, &dyes, &auxiliaries, &programme.id)?,
-        vessel,
+        vessel: chosen.vessel,
         cautions,
         stocks: dye::stocks(order, &dyes),
-        notes: notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out),
+        notes,
         no_top_up_after: programme.no_top_up_after_alkali.then_some("alkali"),
         judge,
         fastness_claimed: order.kind == Kind::Bulk && rinsed_clear(&steps),
@@ -75,6 +85,35 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
         steps,
         total,
     })
+}
+
+/// What the bath asks of its vessels.
+fn needs<'a>(
+    goods: &Goods<'_>,
+    programme: &Programme,
+    weights: &Weights,
+    liquor: Volume,
+    steps: &[Step],
+    auxiliaries: &'a [Auxiliary],
+) -> Needs<'a> {
+    let of = |finishing: bool| {
+        let those = steps.iter().filter(|step| step.finishing == finishing).cloned();
+        those.collect::<Vec<Step>>()
+    };
+    let dye_hottest = hottest(&of(false), programme.top);
+    let in_bath = auxiliaries.iter().filter(|aux| aux.bath == programme.id);
+    Needs {
+        liquor,
+        dry: weights.dry,
+        dye_hottest,
+        finish_hottest: hottest(&of(true), dye_hottest),
+        dye_agents: in_bath.map(|aux| aux.id.as_str()).collect(),
+        agents: auxiliaries.iter().map(|aux| aux.id.as_str()).collect(),
+        agitation: goods
+            .limits
+            .as_ref()
+            .map_or(lore::Agitation::None, |limits| limits.agitation.it),
+    }
 }
 
 /// The dyes belong into this bath, and into a home.
@@ -130,10 +169,27 @@ fn check_offered(order: &Order<'_>, goods: &Goods<'_>) -> Result<(), Refusal> {
         .iter()
         .find(|refused| refused.procedure == order.procedure && refused.stop != lore::Stop::People);
     match refused {
-        None => Ok(()),
+        None => check_lining(order, people),
         Some(refused) => Err(Refusal::NotForGoods {
             procedure: order.lore.procedure_name(order.procedure).to_owned(),
             why: refused.why_not.clone(),
+        }),
+    }
+}
+
+/// A lining need not dye, but the bath must not ruin it.
+fn check_lining(order: &Order<'_>, people: lore::People) -> Result<(), Refusal> {
+    let Some(lining) = order.comes.lining else { return Ok(()) };
+    let ruins = |stop| matches!(stop, Stop::Ruins | Stop::Alkali | Stop::Heat);
+    let offers = order.lore.offer(lining.makeup, &[], people);
+    match offers.refused.iter().find(|it| it.procedure == order.procedure && ruins(it.stop)) {
+        None => Ok(()),
+        Some(refused) => Err(Refusal::NotForGoods {
+            procedure: order.lore.procedure_name(order.procedure).to_owned(),
+            why: format!(
+                "the lining does not bear it: {} Take the lining out, or another way",
+                refused.why_not
+            ),
         }),
     }
 }

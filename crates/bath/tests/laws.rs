@@ -34,7 +34,7 @@ fn miscounted(sheet: &Sheet, scale_g: f64) -> Vec<String> {
             let exact = price.to_per_gram() * dye.grams.value();
             check((exact - cost.to_amount()).abs() <= 0.005_001, format!("{}: {cost}", dye.id));
         }
-        let owf = 100.0 * dye.grams.value() / sheet.dry.to_grams();
+        let owf = 100.0 * dye.grams.value() / sheet.takes.to_grams();
         check(
             (owf / dye.owf_pct.value() - 1.0).abs() < 1e-3,
             format!("{}: {} % owf", dye.id, dye.owf_pct),

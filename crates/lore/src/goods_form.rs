@@ -22,6 +22,13 @@ named! {
     }
 }
 
+impl Default for GoodsForm {
+    /// Cloth from the roll.
+    fn default() -> Self {
+        Self::Roll
+    }
+}
+
 impl GoodsForm {
     /// Made up: it can no longer be cut to size after it has shrunk.
     #[must_use]

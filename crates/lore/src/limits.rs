@@ -79,7 +79,9 @@ impl Limits {
             .then_some((self.ph_hot_low.it, self.ph_hot_high.it))
     }
 
-    fn stricter(self, other: Self) -> Self {
+    /// The stricter of two sets of limits in everything: cloth and its lining in one bath.
+    #[must_use]
+    pub fn stricter(self, other: Self) -> Self {
         let mut handling = self.handling;
         for words in other.handling {
             if !handling.contains(&words) {

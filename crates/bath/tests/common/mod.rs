@@ -3,9 +3,12 @@
 #![allow(dead_code, reason = "each test file uses its own part of this")]
 #![allow(clippy::unwrap_used, reason = "figures written in tests are quantities")]
 
-use bath::{DyeWanted, Kind, Kitchen, Near, Order, Refusal, Sheet, VesselAtHand, sheet};
+use bath::{
+    Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, Refusal, Sheet, VesselAtHand,
+    sheet,
+};
 use dosing::{Form, Kit, Scale, StockRules, Syringe};
-use lore::{DyeClass, Lore, Makeup, Per, Procedure};
+use lore::{DyeClass, GoodsForm, Lore, Makeup, Method, Per, Procedure};
 use serde_json::{Value, json};
 use units::{LiquorRatio, Mass, OnFibre, PerLitre, Share, StockStrength, Volume};
 
@@ -16,7 +19,7 @@ pub(crate) fn grams(g: f64) -> Mass {
     Mass::try_grams(g).unwrap()
 }
 
-fn litres(l: f64) -> Volume {
+pub(crate) fn litres(l: f64) -> Volume {
     Volume::try_litres(l).unwrap()
 }
 
@@ -53,6 +56,15 @@ pub(crate) struct Plain<'a> {
     pub(crate) hardness: Option<f64>,
     pub(crate) near: Near,
     pub(crate) vessels: Vec<VesselAtHand<'a>>,
+    pub(crate) goods_as: GoodsForm,
+    pub(crate) parts_weigh: Vec<(&'a str, Mass)>,
+    pub(crate) lining: Option<(Makeup, f64)>,
+    pub(crate) spare_g: f64,
+    pub(crate) shrinkage_allowed: bool,
+    pub(crate) alkalinity: Option<f64>,
+    pub(crate) lifts_kg: Option<f64>,
+    pub(crate) methods: Vec<Method>,
+    pub(crate) machine: Option<Machine>,
 }
 
 impl<'a> Plain<'a> {
@@ -77,13 +89,27 @@ impl<'a> Plain<'a> {
             hardness: None,
             near: NOBODY,
             vessels: vec![
-                VesselAtHand { name: "big pot", holds: litres(20.0), material: "stainless" },
-                VesselAtHand { name: "tub", holds: litres(15.0), material: "plastic" },
+                VesselAtHand::of("big pot", litres(20.0), "stainless"),
+                VesselAtHand::of("tub", litres(15.0), "plastic"),
             ],
+            goods_as: GoodsForm::Roll,
+            parts_weigh: Vec::new(),
+            lining: None,
+            spare_g: 0.0,
+            shrinkage_allowed: false,
+            alkalinity: None,
+            lifts_kg: None,
+            methods: vec![Method::Pot, Method::Tub],
+            machine: None,
         }
     }
 
     pub(crate) fn sheet(&self, kind: Kind) -> Result<Sheet, Refusal> {
+        self.with_order(kind, sheet)
+    }
+
+    /// Hands over the order this is.
+    pub(crate) fn with_order<T>(&self, kind: Kind, see: impl FnOnce(&Order<'_>) -> T) -> T {
         let rules = StockRules::new(StockStrength::try_percent(2.0).unwrap(), 7);
         let dyes: Vec<DyeWanted<'_>> = self
             .dyes
@@ -101,7 +127,8 @@ impl<'a> Plain<'a> {
             })
             .collect();
         let kit = kit(self.scale_g);
-        sheet(&Order {
+        let per_litre = |mg: f64| PerLitre::try_grams_per_litre(mg / 1000.0).unwrap();
+        see(&Order {
             lore: self.lore,
             kind,
             makeup: &self.makeup,
@@ -110,14 +137,23 @@ impl<'a> Plain<'a> {
             procedure: self.procedure,
             dyes: &dyes,
             goods: grams(self.goods_g),
+            comes: Comes {
+                form: self.goods_as,
+                parts_weigh: &self.parts_weigh,
+                lining: self.lining.as_ref().map(|(makeup, g)| Lining { makeup, dry: grams(*g) }),
+                spare: Some(self.spare_g).filter(|g| *g > 0.0).map(grams),
+                shrinkage_allowed: self.shrinkage_allowed,
+            },
             ratio: LiquorRatio::try_litres_per_kilogram(self.ratio).unwrap(),
             kitchen: Kitchen {
                 kit: &kit,
                 vessels: &self.vessels,
-                hardness: self
-                    .hardness
-                    .map(|mg| PerLitre::try_grams_per_litre(mg / 1000.0).unwrap()),
+                hardness: self.hardness.map(per_litre),
                 vinegar: Share::try_percent(5.0).unwrap(),
+                alkalinity: self.alkalinity.map(per_litre),
+                lifts: self.lifts_kg.map(|kg| grams(kg * 1000.0)),
+                methods: &self.methods,
+                machine: self.machine,
             },
             near: self.near,
         })
@@ -178,6 +214,7 @@ pub(crate) fn json_of(sheet: &Sheet, makeup: &Makeup) -> Value {
             put("ph", step.ph.map(|ph| json!(ph.to_value())));
             put("stretch_min", step.stretch.map(|m| json!(m.to_minutes())));
             put("until", step.until.as_ref().map(|u| json!(u)));
+            put("vessel", step.vessel.as_ref().map(|v| json!({"words": v.words, "material": v.material})));
             put("look_for", step.look_for.as_ref().map(|u| json!(u)));
             it
         })

@@ -8,13 +8,17 @@
 mod advice;
 mod asked;
 mod attention;
+mod day_plan;
 pub mod document;
 mod making;
 mod piece;
 mod request;
 mod seen;
+mod sets;
+mod sharing;
 mod sheets;
 mod shopping;
+mod together;
 mod way;
 mod written;
 

@@ -1,10 +1,12 @@
 //! A recipe made into its sheets: the swatch bath and the bulk bath, and what the bulk bath really doses.
 
-use bath::{DyeWanted, Kind, Order, Sheet, sheet};
-use costume::{Kitchen, Piece};
+use bath::{
+    Comes, DyeWanted, Kind, Lining, Order, Sharing, Sheet, VesselAtHand, shared_sheet, sheet,
+};
+use costume::Piece;
 use dyeing::{Dosed, HOME, Prediction, Substrate, predict};
 use lore::Offer;
-use units::OnFibre;
+use units::{Mass, OnFibre, PerLitre};
 
 use crate::Request;
 use crate::asked::{Asked, stock_rules};
@@ -18,15 +20,16 @@ pub(crate) struct Made {
     pub(crate) dosed: Prediction,
 }
 
-/// Makes the sheets of a recipe.
+/// Makes the sheets of a recipe; `with` lie in the same bulk bath.
 pub(crate) fn made(
     request: &Request,
     piece: &Piece,
+    with: &[&Piece],
     offer: &Offer,
     asked: &Asked,
     doses: &[(usize, OnFibre)],
 ) -> Result<Made, Stop> {
-    let (swatch, bulk) = match sheets(request, piece, offer, asked, doses) {
+    let (swatch, bulk) = match sheets(request, piece, with, offer, asked, doses) {
         Ok(both) => both,
         Err(refusal @ bath::Refusal::NoVessel { .. }) => {
             return Err(Stop::Vessel(refusal.to_string()));
@@ -40,13 +43,49 @@ pub(crate) fn made(
 fn sheets(
     request: &Request,
     piece: &Piece,
+    with: &[&Piece],
     offer: &Offer,
     asked: &Asked,
     doses: &[(usize, OnFibre)],
 ) -> Result<(Sheet, Sheet), bath::Refusal> {
-    let wanted: Vec<DyeWanted> = doses
+    let ordered = Ordered::of(request, piece, asked, doses);
+    let order = |kind| ordered.order(request, piece, offer, asked, kind);
+    let swatch = sheet(&order(Kind::Swatch))?;
+    if with.is_empty() {
+        return Ok((swatch, sheet(&order(Kind::Bulk))?));
+    }
+    let all: Vec<(&Piece, Ordered)> = std::iter::once(&piece)
+        .chain(with)
+        .map(|one| (*one, Ordered::of(request, one, asked, doses)))
+        .collect();
+    let orders: Vec<(&Piece, Order)> = all
         .iter()
-        .filter_map(|&(place, owf)| {
+        .map(|(one, ordered)| (*one, ordered.order(request, one, offer, asked, Kind::Bulk)))
+        .collect();
+    // Whether both are one cloth was asked before: they were given in the same words.
+    let sharing: Vec<Sharing> = orders
+        .iter()
+        .map(|(one, order)| Sharing { piece: &one.id, cloth: "one cloth", order })
+        .collect();
+    Ok((swatch, shared_sheet(&sharing)?))
+}
+
+/// What an order borrows, kept while it is used.
+pub(crate) struct Ordered<'a> {
+    wanted: Vec<DyeWanted<'a>>,
+    vessels: Vec<VesselAtHand<'a>>,
+    parts: Vec<&'a str>,
+    parts_weigh: Vec<(&'a str, Mass)>,
+}
+
+impl<'a> Ordered<'a> {
+    pub(crate) fn of(
+        request: &Request<'a>,
+        piece: &'a Piece,
+        asked: &Asked,
+        doses: &[(usize, OnFibre)],
+    ) -> Self {
+        let wanted = doses.iter().filter_map(|&(place, owf)| {
             let shelf = &request.shelf.dyes[asked.dyes[place]];
             Some(DyeWanted {
                 id: &shelf.dye.id,
@@ -59,36 +98,73 @@ fn sheets(
                 phthalocyanine: shelf.dye.phthalocyanine,
                 price: shelf.price,
             })
-        })
-        .collect();
-    let Kitchen { kit, vessels, hardness_mg_per_l, vinegar, .. } = &request.costume.kitchen;
-    let vessels: Vec<bath::VesselAtHand> = vessels
-        .iter()
-        .map(|v| bath::VesselAtHand { name: &v.name, holds: v.holds, material: v.material.name() })
-        .collect();
-    let hardness =
-        hardness_mg_per_l.and_then(|mg| units::PerLitre::try_grams_per_litre(mg / 1000.0).ok());
-    let people = request.costume.people;
-    let parts: Vec<&str> = piece.goods.parts.iter().map(String::as_str).collect();
-    let order = |kind| Order {
-        lore: request.lore,
-        kind,
-        makeup: &piece.goods.makeup,
-        made_up: None,
-        parts: &parts,
-        procedure: offer.procedure,
-        dyes: &wanted,
-        goods: piece.goods.dry,
-        ratio: asked.ratio,
-        kitchen: bath::Kitchen { kit, vessels: &vessels, hardness, vinegar: *vinegar },
-        near: bath::Near {
-            asthma: people.asthma,
-            pregnancy: people.pregnancy,
-            children: people.children,
-            pets: people.pets,
-        },
-    };
-    Ok((sheet(&order(Kind::Swatch))?, sheet(&order(Kind::Bulk))?))
+        });
+        let vessels = request.costume.kitchen.vessels.iter().map(|v| VesselAtHand {
+            name: &v.name,
+            holds: v.holds,
+            material: v.material.name(),
+            to_60: v.to_60,
+        });
+        let goods = &piece.goods;
+        Self {
+            wanted: wanted.collect(),
+            vessels: vessels.collect(),
+            parts: goods.parts.iter().map(String::as_str).collect(),
+            parts_weigh: goods.parts_weigh.iter().map(|(p, m)| (p.as_str(), *m)).collect(),
+        }
+    }
+
+    pub(crate) fn order<'s>(
+        &'s self,
+        request: &Request<'s>,
+        piece: &'s Piece,
+        offer: &Offer,
+        asked: &Asked,
+        kind: Kind,
+    ) -> Order<'s> {
+        let (kitchen, people) = (&request.costume.kitchen, request.costume.people);
+        let of_water =
+            |mg: Option<f64>| mg.and_then(|mg| PerLitre::try_grams_per_litre(mg / 1000.0).ok());
+        let goods = &piece.goods;
+        Order {
+            lore: request.lore,
+            kind,
+            makeup: &goods.makeup,
+            made_up: None,
+            parts: &self.parts,
+            procedure: offer.procedure,
+            dyes: &self.wanted,
+            goods: goods.dry,
+            comes: Comes {
+                form: goods.form,
+                parts_weigh: &self.parts_weigh,
+                lining: goods.lining.as_ref().map(|l| Lining { makeup: &l.makeup, dry: l.dry }),
+                spare: piece.spare,
+                shrinkage_allowed: piece.shrinkage_allowed,
+            },
+            ratio: asked.ratio,
+            kitchen: bath::Kitchen {
+                kit: &kitchen.kit,
+                vessels: &self.vessels,
+                hardness: of_water(kitchen.hardness_mg_per_l),
+                vinegar: kitchen.vinegar,
+                alkalinity: of_water(kitchen.alkalinity_mg_per_l),
+                lifts: kitchen.lifts,
+                methods: &kitchen.methods,
+                machine: kitchen.machine.map(|m| bath::Machine {
+                    holds: m.holds,
+                    water: m.water,
+                    hottest: m.hottest,
+                }),
+            },
+            near: bath::Near {
+                asthma: people.asthma,
+                pregnancy: people.pregnancy,
+                children: people.children,
+                pets: people.pets,
+            },
+        }
+    }
 }
 
 /// The recipe as the bulk sheet really doses it.

@@ -19,6 +19,10 @@ pub(crate) struct Decided<'a> {
     /// The lights it must hold under, D65 first.
     pub(crate) lights: &'a [Light],
     pub(crate) came_to: CameTo<'a>,
+    /// Pieces that lie in its bulk bath with it.
+    pub(crate) with: Vec<&'a Piece>,
+    /// Place of the piece in whose bath it lies.
+    pub(crate) follows: Option<usize>,
 }
 
 /// What it came to.
@@ -120,7 +124,7 @@ pub(crate) fn decide<'a>(
             }
         }
     };
-    Decided { piece, lights, came_to }
+    Decided { piece, lights, came_to, with: vec![], follows: None }
 }
 
 impl Decided<'_> {
@@ -142,7 +146,7 @@ impl Decided<'_> {
 }
 
 /// Every light of every place, D65 first, each once.
-fn lights_of(places: &[Place]) -> Vec<Light> {
+pub(crate) fn lights_of(places: &[Place]) -> Vec<Light> {
     let mut lights = vec![Light::D65];
     for light in places.iter().flat_map(|p| p.lights()) {
         if !lights.contains(light) {

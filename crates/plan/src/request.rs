@@ -6,8 +6,8 @@ use costume::{Costume, Piece, Shelf};
 use lore::Lore;
 use units::Day;
 
-use crate::document::{CostumeHead, Outcome, PeopleNear, PiecePlan, Plan};
-use crate::{attention, piece, shopping};
+use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
+use crate::{attention, day_plan, piece, seen, sets, sharing, shopping, together};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -62,8 +62,21 @@ pub fn plan(
         told(done, &one.piece.name, "searching recipes")?;
         decided.push(piece::decide(request, one, None));
     }
-    let pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
+    told(of, "the costume", "bringing the colours to cloth together")?;
+    let together = together::bring(request, &opened, &mut decided);
+    sharing::share(request, &mut decided);
+    let sets =
+        sets::match_all(request, &mut decided, &mut |set| told(of, set, "matching the set"))?;
+    let mut pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
+    sharing::tell(&decided, &mut pieces);
+    for set in &request.costume.matches {
+        for piece in pieces.iter_mut().filter(|p| set.members.contains(&p.id)) {
+            piece.special.set = Some(set.name.clone());
+        }
+    }
     let shopping = shopping::shopping(request, &pieces);
+    told(of, "the costume", "putting the work on days")?;
+    let days = day_plan::day_plan(request, &pieces, &shopping);
     let (attention, next) = attention::of(request, &pieces);
     Ok(Plan {
         dyewright: "plan",
@@ -85,10 +98,10 @@ pub fn plan(
         attention,
         next,
         pieces,
-        fixed: vec![],
-        sets: vec![],
-        together: None,
-        days: None,
+        fixed: fixed(costume),
+        sets,
+        together,
+        days,
         shopping,
     })
 }
@@ -101,4 +114,14 @@ impl Request<'_> {
     ) -> impl Iterator<Item = (&Piece, &'p PiecePlan)> {
         self.costume.pieces.iter().zip(pieces).filter(|(_, p)| p.outcome == Outcome::Bath)
     }
+}
+
+/// The pieces that are read and never dyed.
+fn fixed(costume: &Costume) -> Vec<FixedSeen> {
+    let seen = |one: &costume::Fixed| {
+        let colour = seen::resolve(&one.colour, &[]).ok()?.seen;
+        let (id, name, note) = (one.id.clone(), one.name.clone(), one.note.clone());
+        Some(FixedSeen { id, name, colour, note })
+    };
+    costume.fixed.iter().filter_map(seen).collect()
 }

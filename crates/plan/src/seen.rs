@@ -4,7 +4,7 @@ use colour::{Bands, ClothPrior, Lab, Observer, Screen, Shown, Weights, describe}
 use costume::{AsGiven, Given, Goods};
 use lore::Makeup;
 
-use crate::document::{ColourSeen, FibreOdds, FibreShare, GoodsSeen};
+use crate::document::{ColourSeen, FibreOdds, FibreShare, GoodsSeen, PartWeight};
 
 /// A number rounded to so many decimals, as printed.
 pub(crate) fn print(value: f64, places: i32) -> f64 {
@@ -148,9 +148,16 @@ pub(crate) fn goods(goods: &Goods) -> GoodsSeen {
         fibres,
         possible,
         parts: goods.parts.clone(),
-        form: "roll",
-        parts_weigh: vec![],
-        lining: None,
+        form: goods.form.id(),
+        parts_weigh: goods
+            .parts_weigh
+            .iter()
+            .map(|(part, mass)| PartWeight { part: part.clone(), grams: print(mass.to_grams(), 1) })
+            .collect(),
+        lining: goods
+            .lining
+            .as_ref()
+            .map(|l| format!("{}, {} g", l.words, print(l.dry.to_grams(), 1))),
         dry_g: print(goods.dry.to_grams(), 1),
         weight_from: goods.weight_from.clone(),
     }

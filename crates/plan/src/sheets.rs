@@ -40,8 +40,12 @@ pub(crate) fn sheet(
         procedure: sheet.procedure.id().to_owned(),
         title: sheet.title.clone(),
         dry_g: seen.dry_g,
-        takes_g: seen.dry_g,
-        pieces: vec![piece.id.clone()],
+        takes_g: print(sheet.takes.to_grams(), 1),
+        pieces: if sheet.pieces.is_empty() {
+            vec![piece.id.clone()]
+        } else {
+            sheet.pieces.iter().map(|p| p.id.clone()).collect()
+        },
         goods: seen,
         liquor_ratio: print(sheet.ratio.to_litres_per_kilogram(), 1),
         liquor_ml: sheet.liquor_ml.value(),
@@ -198,6 +202,10 @@ fn step(step: &Step) -> SheetStep {
         minutes: print(step.minutes.to_minutes(), 0),
         ph: step.ph.map(|p| print(p.to_value(), 1)),
         adds: step.adds.iter().map(addition).collect(),
+        vessel: step.vessel.as_ref().map(|it| d::VesselSeen {
+            words: it.words.clone(),
+            material: it.material.clone(),
+        }),
         agitation: step.agitation.id().to_owned(),
         stretch_min: step.stretch.filter(|_| timed(step)).map(|m| print(m.to_minutes(), 0)),
         until: step.until.clone(),

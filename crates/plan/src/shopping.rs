@@ -1,12 +1,13 @@
-//! What the whole costume takes, what is on the shelf, and what it costs.
+//! What the whole costume takes, what is on the shelf, what must be bought, and what it costs.
 //!
 //! A row's grams are what has to be weighed out: dye weighed for a bath plus dye weighed for its stock
-//! solutions, over every sheet of the plan. Cost is grams × price, to the hundredth.
+//! solutions, over every sheet of the plan. Cost is grams × price, to the hundredth; what is paid is
+//! whole packs, of what the shelf does not hold.
 
 use std::collections::BTreeMap;
 
-use dosing::{Shown, cost, price_shown};
-use units::{Mass, Money, PricePerGram};
+use dosing::{Pack, Shown, cost, price_shown};
+use units::{Day, Mass, Money, PricePerGram};
 
 use crate::Request;
 use crate::document::{PiecePlan, Shopping, ShoppingRow};
@@ -16,73 +17,149 @@ struct Need {
     name: String,
     kind: &'static str,
     grams: f64,
+    at_hand: AtHand,
+    pieces: Vec<String>,
+}
+
+/// What the shelf says of it.
+#[derive(Default)]
+struct AtHand {
     left: Option<Mass>,
     price: Option<PricePerGram>,
+    sold_in: Option<Pack>,
+    lot: Option<String>,
+    bought: Option<Day>,
+    opened: Option<Day>,
+    expires: Option<Day>,
 }
 
 /// The shopping list of the pieces that have a bath.
 pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
     let mut needs: BTreeMap<(&'static str, String), Need> = BTreeMap::new();
-    for sheet in pieces.iter().flat_map(|p| &p.sheets) {
+    let sheets = pieces.iter().flat_map(|p| p.sheets.iter().map(move |s| (&p.id, s)));
+    for (piece, sheet) in sheets {
+        let mut need = |kind, id: &str, grams: f64, name: &dyn Fn() -> String| {
+            let need = needs.entry((kind, id.to_owned())).or_insert_with(|| Need {
+                name: name(),
+                kind,
+                grams: 0.0,
+                at_hand: at_hand(request, kind, id),
+                pieces: vec![],
+            });
+            need.grams += grams;
+            if !need.pieces.contains(piece) {
+                need.pieces.push(piece.clone());
+            }
+        };
         for dye in &sheet.dyes {
             let weighed = if dye.how == "stock" { 0.0 } else { dye.grams };
             let stocks = sheet.stocks.iter().filter(|s| s.dye == dye.id).map(|s| s.grams);
             let grams = weighed + stocks.sum::<f64>();
-            let shelf = request.shelf.dyes.iter().find(|d| d.dye.id == dye.id);
-            let need = needs.entry(("dye", dye.id.clone())).or_insert_with(|| Need {
-                name: format!("{} ({})", dye.name, dye.class_name),
-                kind: "dye",
-                grams: 0.0,
-                left: shelf.and_then(|s| s.left),
-                price: shelf.and_then(|s| s.price),
-            });
-            need.grams += grams;
+            need("dye", &dye.id, grams, &|| format!("{} ({})", dye.name, dye.class_name));
         }
         for aux in &sheet.auxiliaries {
-            let shelf = request.shelf.others.iter().find(|o| o.id == aux.id);
-            let need = needs.entry(("auxiliary", aux.id.clone())).or_insert_with(|| Need {
-                name: plain_name(request, &aux.id, &aux.name),
-                kind: "auxiliary",
-                grams: 0.0,
-                left: shelf.and_then(|s| s.left),
-                price: shelf.and_then(|s| s.price),
-            });
-            need.grams += aux.grams;
+            need("auxiliary", &aux.id, aux.grams, &|| plain_name(request, &aux.id, &aux.name));
         }
     }
-    let rows: Vec<ShoppingRow> = needs.into_iter().map(|((_, id), need)| row(id, &need)).collect();
-    let hundredths = rows.iter().filter_map(|r| r.cost).map(|c| (c * 100.0).round()).sum::<f64>();
+    let row = |((_, id), need): ((&str, String), Need)| row(id, need, request.today);
+    let rows: Vec<ShoppingRow> = needs.into_iter().map(row).collect();
+    let sum = |of: fn(&ShoppingRow) -> Option<f64>| {
+        let hundredths = rows.iter().filter_map(of).map(|c| (c * 100.0).round()).sum::<f64>();
+        print(hundredths / 100.0, 2)
+    };
+    let (total, to_pay) = (sum(|r| r.cost), sum(|r| r.to_pay));
     let left_out = left_out(&rows);
-    let to_pay = 0.0;
-    Shopping { rows, total: print(hundredths / 100.0, 2), to_pay, left_out, cheapest: None }
+    Shopping { rows, total, to_pay, left_out, cheapest: None }
+}
+
+fn at_hand(request: &Request, kind: &str, id: &str) -> AtHand {
+    let shelf = request.shelf;
+    if kind == "dye" {
+        shelf.dyes.iter().find(|d| d.dye.id == id).map(|d| AtHand {
+            left: d.left,
+            price: d.price,
+            sold_in: d.sold_in,
+            lot: d.lot.clone(),
+            bought: d.bought,
+            opened: d.opened,
+            expires: d.expires,
+        })
+    } else {
+        shelf.others.iter().find(|o| o.id == id).map(|o| AtHand {
+            left: o.left,
+            price: o.price,
+            sold_in: o.sold_in,
+            bought: o.bought,
+            expires: o.expires,
+            ..AtHand::default()
+        })
+    }
+    .unwrap_or_default()
 }
 
 fn plain_name(request: &Request, id: &str, name: &str) -> String {
     request.lore.agent(id).map_or_else(|_| name.to_owned(), |a| a.name.clone())
 }
 
-fn row(item: String, need: &Need) -> ShoppingRow {
-    let grams = Shown::try_round(need.grams, DECIMALS).unwrap_or(Shown::ZERO).trimmed();
-    let cost = need.price.and_then(|p| cost(p, grams).ok()).map(Money::to_amount);
-    let left = need.left.map(Mass::to_grams);
-    let short = left.map(|l| print((grams.value() - l).max(0.0), 2)).filter(|s| *s > 0.0);
+fn row(item: String, need: Need, today: Day) -> ShoppingRow {
+    let Need { name, kind, grams, at_hand, pieces } = need;
+    let grams = Shown::try_round(grams, DECIMALS).unwrap_or(Shown::ZERO).trimmed();
+    let cost = at_hand.price.and_then(|p| cost(p, grams).ok()).map(Money::to_amount);
+    // What has expired is not counted on.
+    let expired = at_hand.expires.is_some_and(|day| today.days_until(day) < 0);
+    let left = if expired { Some(Mass::ZERO) } else { at_hand.left };
+    let short = left.map(|l| print((grams.value() - l.to_grams()).max(0.0), 2));
+    let short = short.filter(|s| *s > 0.0);
+    let packs = short
+        .and_then(|s| Some((Mass::try_grams(s).ok()?, at_hand.sold_in?)))
+        .map(|(short, pack)| (pack.packs_for(short), pack));
+    let to_pay = packs.map(|(n, pack)| print(f64::from(n) * pack.price().to_amount(), 2));
+    let notes = notes(kind, &at_hand, expired, packs.is_some(), today);
     ShoppingRow {
         item,
-        name: need.name.clone(),
-        kind: need.kind,
+        name,
+        kind,
         grams: grams.value(),
-        on_shelf_g: left.map(|l| print(l, 2)),
+        on_shelf_g: at_hand.left.map(|l| print(l.to_grams(), 2)),
         short_g: short,
-        price_per_g: need.price.map(|p| price_shown(p).value()),
+        price_per_g: at_hand.price.map(|p| price_shown(p).value()),
         cost,
-        pack_g: None,
-        pack_price: None,
-        packs: None,
-        to_pay: None,
-        notes: vec![],
-        pieces: vec![],
+        pack_g: at_hand.sold_in.map(|p| print(p.contents().to_grams(), 2)),
+        pack_price: at_hand.sold_in.map(|p| p.price().to_amount()),
+        packs: packs.map(|(n, _)| n),
+        to_pay,
+        notes,
+        pieces,
     }
 }
+
+/// Age, expiry, and that a new pack is a new lot.
+fn notes(kind: &str, at_hand: &AtHand, expired: bool, buys: bool, today: Day) -> Vec<String> {
+    let mut said = vec![];
+    if let Some(day) = at_hand.expires.filter(|_| expired) {
+        said.push(format!("expired on {day}: not counted on, buy new"));
+    } else if let Some(day) = at_hand.expires.filter(|d| today.days_until(*d) <= SOON_DAYS) {
+        said.push(format!("good until {day}: use it first"));
+    }
+    let old = at_hand.opened.or(at_hand.bought);
+    if let Some(day) = old.filter(|d| d.days_until(today) > OLD_DAYS && kind == "dye") {
+        said.push(format!(
+            "at hand since {day}: more than two years old, swatch it before you trust it"
+        ));
+    }
+    if buys && kind == "dye" {
+        let lot = at_hand.lot.as_ref().map_or(String::new(), |l| format!(" (yours is {l})"));
+        said.push(format!(
+            "a new pack is a new lot{lot}: swatch it, and never finish a piece with it"
+        ));
+    }
+    said
+}
+
+/// Within so many days of its last day a thing is used first (judgement).
+const SOON_DAYS: i32 = 60;
+/// A dye opened longer ago than this is swatched again (common practice; makers' sheets differ).
+const OLD_DAYS: i32 = 730;
 
 /// Decimals that hold every sum of printed amounts exactly (the finest scale shows 0.0001 g).
 const DECIMALS: u8 = 4;
@@ -94,8 +171,16 @@ fn left_out(rows: &[ShoppingRow]) -> Vec<String> {
     if !without.is_empty() {
         said.push(format!("no price is known for: {}", without.join("; ")));
     }
-    said.push(
-        "packs: what is bought comes in whole packs; this list counts what is used".to_owned(),
-    );
+    let sizeless: Vec<&str> = rows
+        .iter()
+        .filter(|r| r.packs.is_none() && (r.short_g.is_some() || r.on_shelf_g.is_none()))
+        .map(|r| r.name.as_str())
+        .collect();
+    if !sizeless.is_empty() {
+        said.push(format!(
+            "what to pay leaves out, for want of a pack size, a price or an amount at hand: {}",
+            sizeless.join("; ")
+        ));
+    }
     said
 }

@@ -167,7 +167,7 @@ fn at_ratio<'a>(
     let mut why = None;
     for chosen in 0..answer.choices.len() {
         let doses = &answer.choices[chosen].doses;
-        match made(tries.request, tries.piece, offer, &asked, doses) {
+        match made(tries.request, tries.piece, &[], offer, &asked, doses) {
             Ok(made) => {
                 return Ok(Way {
                     offer: offer.clone(),

@@ -62,6 +62,9 @@ pub struct PiecePlan {
 pub struct Special {
     /// must, should or could: what is dropped first when time runs out.
     pub worth: &'static str,
+    /// Id of the piece in whose bath it lies.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shares_with: Option<String>,
     /// Name of the set it must match.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub set: Option<String>,
@@ -93,6 +96,7 @@ impl Default for Special {
     fn default() -> Self {
         Self {
             worth: "should",
+            shares_with: None,
             set: None,
             over: None,
             black: None,
@@ -115,6 +119,8 @@ pub enum Outcome {
     NoBath,
     /// Nothing to do: the cloth already is the colour.
     Leave,
+    /// It lies in the bath of another piece, whose sheets are its own.
+    SharesBath,
 }
 
 /// Goods.

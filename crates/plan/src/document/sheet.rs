@@ -214,6 +214,9 @@ pub struct SheetStep {
     /// What goes in.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub adds: Vec<Addition>,
+    /// What it is done in, where not the vessel of the sheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub vessel: Option<VesselSeen>,
     /// none, gentle or stir.
     pub agitation: String,
     /// Minutes it may take longer.

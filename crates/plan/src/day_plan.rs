@@ -1,0 +1,24 @@
+//! The day plan: finished bath sheets become jobs (`jobs`), the `days` room puts them on days and
+//! clocks, and what it answers is told in words (`told`).
+
+mod jobs;
+mod told;
+
+use crate::Request;
+use crate::document::{DayPlan, PiecePlan, Shopping};
+
+/// The day plan of a costume; none where there is nothing to do.
+pub(crate) fn day_plan(
+    request: &Request,
+    pieces: &[PiecePlan],
+    shopping: &Shopping,
+) -> Option<DayPlan> {
+    let ask = jobs::ask(request, pieces, shopping);
+    if ask.jobs.is_empty() {
+        return None;
+    }
+    Some(match days::timetable(&ask) {
+        Ok(found) => told::told(request, pieces, shopping, &ask, &found),
+        Err(refusal) => told::refused(request, &ask, &refusal),
+    })
+}

@@ -1,0 +1,354 @@
+//! Bath sheets made into jobs with stages: who must be there, what is hot, what goes down the sink.
+
+use days::{
+    Ask, Attention, Family, Heat, Hours, Item, Job, JobKind, JobPlace, Judgement, Kitchen,
+    Leftover, Pot, Stage, Worth,
+};
+use lore::{Lore, Reuse, Spoons, Together};
+use units::{Minutes, Share};
+
+use crate::Request;
+use crate::document::{Outcome, PiecePlan, Sheet, SheetStep, Shopping};
+
+/// Weighing out and dissolving, for each bath and for each dye in it (judgement).
+const WEIGH_MIN: f64 = 5.0;
+const WEIGH_EACH_MIN: f64 = 5.0;
+/// A step of the hands to which the bath sheet gives no time (judgement).
+const HANDS_MIN: f64 = 5.0;
+/// A swatch pressed between towels and ironed dry, cooled (judgement).
+const SWATCH_DRY_MIN: f64 = 90.0;
+/// A piece hung up dries overnight (judgement; felt and feathers take longer).
+const PIECE_DRY_MIN: f64 = 720.0;
+/// Looking at a swatch in daylight and under a lamp, and writing it down (judgement).
+const JUDGE_MIN: f64 = 15.0;
+/// The burning and wet tests of one unknown cloth (judgement).
+const TEST_MIN: f64 = 30.0;
+/// From this temperature a bath wants a burner and somebody near, °C (judgement: warmer than the hand
+/// likes; below it tap water and a lid do).
+const HOT_C: f64 = 45.0;
+/// A jar and the room around it in a pot of hot water, L (judgement).
+const JAR_ROOM_L: f64 = 1.5;
+/// Jars one can look after in one pot (judgement).
+const MOST_JARS: usize = 8;
+
+/// The question put to the day plan.
+pub(crate) fn ask(request: &Request, pieces: &[PiecePlan], shopping: &Shopping) -> Ask {
+    let costume = request.costume;
+    let (kitchen, calendar) = (&costume.kitchen, &costume.calendar);
+    let pots = kitchen.vessels.iter().map(|v| Pot {
+        name: v.name.clone(),
+        jars: if v.material.name() == "plastic" { 0 } else { jars(v.holds.to_litres()) },
+    });
+    let jobs = pieces.iter().flat_map(|piece| jobs(request, piece, shopping)).collect();
+    let items = shopping
+        .rows
+        .iter()
+        .filter(|row| waits(request, row))
+        .map(|row| Item { name: row.item.clone(), days: calendar.delivery_days });
+    Ask {
+        today: request.today,
+        due: costume.day,
+        hours: Hours {
+            weekdays: calendar.weekdays,
+            from: calendar.from,
+            length: calendar.hours,
+            not_on: calendar.not_on.clone(),
+            first: calendar.start,
+        },
+        kitchen: Kitchen {
+            pots: pots.collect(),
+            burners: kitchen.burners,
+            hands: kitchen.hands,
+            sinks: kitchen.sinks,
+            drying: kitchen.drying,
+        },
+        items: items.collect(),
+        never_together: never_together(request.lore),
+        judgement: Judgement::default(),
+        jobs,
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a pot of some litres over a litre and a half"
+)]
+fn jars(litres: f64) -> usize {
+    ((litres / JAR_ROOM_L).floor().max(0.0) as usize).min(MOST_JARS)
+}
+
+/// Whether a thing has to come by parcel: it is short, and no kitchen shop has it.
+pub(crate) fn waits(request: &Request, row: &crate::document::ShoppingRow) -> bool {
+    let missing = row.short_g.is_some();
+    let some = units::Mass::try_grams(10.0).unwrap_or(units::Mass::ZERO);
+    let kitchen = |id: &str| !request.lore.household(id, some, Spoons::Metric).is_empty();
+    let grocery = row.kind == "auxiliary" && kitchen(&row.item);
+    missing && !grocery
+}
+
+/// The pairs of families that the trade never lets meet.
+fn never_together(lore: &Lore) -> Vec<(Family, Family)> {
+    let mut pairs = vec![];
+    for (i, a) in Family::ALL.into_iter().enumerate() {
+        for b in Family::ALL.into_iter().skip(i + 1) {
+            let (Some(x), Some(y)) = (group(a), group(b)) else { continue };
+            if matches!(lore.together(x, y), Ok(Together::Never(_))) {
+                pairs.push((a, b));
+            }
+        }
+    }
+    pairs
+}
+
+/// The group of the trade's table that stands for a family.
+const fn group(family: Family) -> Option<&'static str> {
+    Some(match family {
+        Family::Hypochlorite => "hypochlorite",
+        Family::Acid => "acid",
+        Family::Alkali => "soda",
+        Family::Reducer => "reducer",
+        Family::Peroxide => "peroxide",
+        Family::Ammonia => "ammonia",
+        Family::Permanganate => "permanganate",
+        Family::Plain => return None,
+    })
+}
+
+/// The family of an agent, by the groups it meets others as.
+fn family(lore: &Lore, agent: &str) -> Family {
+    let Ok(agent) = lore.agent(agent) else { return Family::Plain };
+    let is = |groups: &[&str]| agent.meets_as.iter().any(|g| groups.contains(&g.as_str()));
+    let families = [
+        (Family::Hypochlorite, &["hypochlorite"][..]),
+        (Family::Reducer, &["reducer"]),
+        (Family::Permanganate, &["permanganate"]),
+        (Family::Peroxide, &["peroxide"]),
+        (Family::Ammonia, &["ammonia"]),
+        (Family::Acid, &["acid"]),
+        (Family::Alkali, &["soda", "caustic"]),
+    ];
+    families.into_iter().find(|(_, groups)| is(groups)).map_or(Family::Plain, |f| f.0)
+}
+
+fn minutes(given: f64) -> Minutes {
+    Minutes::try_minutes(given).unwrap_or(Minutes::ZERO)
+}
+
+/// The jobs of one piece: its tests, or its swatch, the judging and the bulk bath.
+fn jobs(request: &Request, piece: &PiecePlan, shopping: &Shopping) -> Vec<Job> {
+    let blank = |kind: JobKind, what: &str| Job {
+        id: format!("{}: {what}", piece.id),
+        piece: piece.id.clone(),
+        kind,
+        place: JobPlace::Nowhere,
+        stages: vec![],
+        drying: Minutes::ZERO,
+        after: vec![],
+        worth: worth(piece),
+        darkness: darkness(piece),
+        needs: vec![],
+        leftover: Leftover::Never,
+    };
+    if !piece.tests.is_empty() && piece.outcome != Outcome::Bath {
+        let name = "test a snip as the plan says, and write down what is seen";
+        let mut job = blank(JobKind::Test, "test");
+        job.stages = vec![stage(name, TEST_MIN, Attention::All)];
+        return vec![job];
+    }
+    let mut made = vec![];
+    for sheet in &piece.sheets {
+        let swatch = sheet.kind == "swatch";
+        if swatch && !piece.sheets.iter().any(|s| s.first_line.is_some()) {
+            continue;
+        }
+        let mut job = blank(if swatch { JobKind::Swatch } else { JobKind::Bulk }, sheet.kind);
+        job.stages = stages(request.lore, sheet);
+        job.place = place(request, sheet, &job.stages);
+        job.drying = minutes(if swatch { SWATCH_DRY_MIN } else { PIECE_DRY_MIN });
+        job.needs = needs(request, sheet, shopping, swatch);
+        if !swatch {
+            job.leftover = leftover(request, piece, sheet);
+        }
+        let id = job.id.clone();
+        made.push(job);
+        if swatch {
+            let name = "judge the swatch dry and cool, in daylight and under a lamp; write it down";
+            let mut judge = blank(JobKind::Judge, "judge");
+            judge.stages = vec![stage(name, JUDGE_MIN, Attention::All)];
+            judge.after = vec![id];
+            made.push(judge);
+        }
+    }
+    made
+}
+
+fn worth(piece: &PiecePlan) -> Worth {
+    match piece.special.worth {
+        "must" => Worth::Must,
+        "could" => Worth::Could,
+        _ => Worth::Should,
+    }
+}
+
+/// 1 − L*/100 of what is expected, or of the target.
+fn darkness(piece: &PiecePlan) -> Share {
+    let seen = piece.expected.as_ref().map_or(&piece.target, |e| &e.colour);
+    Share::try_fraction((1.0 - seen.lab[0] / 100.0).clamp(0.0, 1.0)).unwrap_or(Share::WHOLE)
+}
+
+fn stage(name: &str, min: f64, attention: Attention) -> Stage {
+    Stage {
+        name: name.to_owned(),
+        minutes: minutes(min),
+        at_most: None,
+        attention,
+        heat: Heat::None,
+        changing: false,
+        vessel: false,
+        powder: false,
+        sink: vec![],
+        may_wait: false,
+    }
+}
+
+/// The stages of a sheet: weighing out, then its steps, alike neighbours joined.
+fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
+    #[expect(clippy::cast_precision_loss, reason = "a handful of dyes")]
+    let weigh = WEIGH_MIN + WEIGH_EACH_MIN * sheet.dyes.len() as f64;
+    let powder = sheet.dyes.iter().any(|d| d.form == "powder");
+    let mut first = stage("weigh out and dissolve", weigh, Attention::All);
+    first.powder = powder;
+    first.may_wait = true;
+    let mut all = vec![first];
+    let mut agents: Vec<&str> = vec![];
+    for step in &sheet.steps {
+        if step.kind == "dry" || step.kind == "judge" {
+            continue;
+        }
+        agents.extend(step.adds.iter().map(|a| a.id.as_str()).filter(|id| *id != "dye"));
+        let next = of_step(lore, sheet, step, &mut agents);
+        match all.last_mut() {
+            Some(last) if joins(last, &next) => {
+                last.minutes = minutes(last.minutes.to_minutes() + next.minutes.to_minutes());
+                if !last.name.contains(&next.name) {
+                    last.name = format!("{}, {}", last.name, next.name);
+                }
+                for family in next.sink {
+                    if !last.sink.contains(&family) {
+                        last.sink.push(family);
+                    }
+                }
+            }
+            _ => all.push(next),
+        }
+    }
+    all
+}
+
+/// Whether a stage goes on as the one before.
+fn joins(last: &Stage, next: &Stage) -> bool {
+    last.vessel == next.vessel
+        && last.attention == next.attention
+        && last.heat == next.heat
+        && last.changing == next.changing
+        && !last.powder
+        && last.sink.is_empty() == next.sink.is_empty()
+}
+
+fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>) -> Stage {
+    let hot = step.from_c.max(step.to_c) >= HOT_C;
+    let (name, attention, changing) = match step.kind.as_str() {
+        "prepare" => ("fill the bath", Attention::All, hot),
+        "enter" => ("enter the goods", Attention::All, true),
+        "add" => ("add and stir", Attention::All, true),
+        "heat" => ("heat", Attention::Near, true),
+        "cool" => ("cool", Attention::Near, true),
+        "hold" if step.agitation == "none" && !hot => ("leave it", Attention::Away, false),
+        "hold" => ("hold, turning the goods", Attention::Near, false),
+        "drain" => ("let the bath off", Attention::All, true),
+        "rinse" => ("rinse", Attention::All, true),
+        "soap" => ("soap off", Attention::All, true),
+        "neutralise" => ("neutralise", Attention::All, true),
+        _ => ("work", Attention::All, true),
+    };
+    let at_least = if attention == Attention::All { HANDS_MIN } else { 1.0 };
+    let mut made = stage(name, step.minutes.max(at_least), attention);
+    let burner = hot && sheet.vessel.material != "plastic" && step.kind != "cool";
+    made.heat = if burner { Heat::Burner } else { Heat::None };
+    made.changing = changing;
+    made.vessel = true;
+    if matches!(step.kind.as_str(), "drain" | "rinse" | "soap" | "neutralise") {
+        made.sink = agents.iter().map(|id| family(lore, id)).collect();
+        made.sink.sort_unstable();
+        made.sink.dedup();
+        if made.sink.len() > 1 {
+            made.sink.retain(|f| *f != Family::Plain);
+        }
+        if made.sink.is_empty() {
+            made.sink.push(Family::Plain);
+        }
+        if step.kind == "drain" {
+            agents.clear();
+        }
+    }
+    made
+}
+
+/// The maker's own vessel that a sheet names, or a jar in the pot that can hold one.
+fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
+    let vessels = &request.costume.kitchen.vessels;
+    let words = &sheet.vessel.words;
+    let own = vessels.iter().position(|v| words.starts_with(&format!("{} (", v.name)));
+    if let Some(pot) = own {
+        return JobPlace::Pot(pot);
+    }
+    let bath = vessels
+        .iter()
+        .position(|v| v.material.name() != "plastic" && jars(v.holds.to_litres()) > 0);
+    match bath {
+        Some(pot) if sheet.kind == "swatch" => {
+            let like = |s: &Stage| {
+                format!(
+                    "{}{}{:?}{:?}{}",
+                    s.name,
+                    s.minutes.to_minutes(),
+                    s.attention,
+                    s.heat,
+                    s.powder
+                )
+            };
+            let together = stages.iter().map(like).collect::<Vec<_>>().join("|");
+            JobPlace::Jar { pot, together: format!("{}|{together}", sheet.title) }
+        }
+        _ => JobPlace::Nowhere,
+    }
+}
+
+/// What a sheet needs that has yet to come; a swatch is dyed from what is at hand, if there is any.
+fn needs(request: &Request, sheet: &Sheet, shopping: &Shopping, swatch: bool) -> Vec<String> {
+    let used = |id: &str| {
+        sheet.dyes.iter().any(|d| d.id == id) || sheet.auxiliaries.iter().any(|a| a.id == id)
+    };
+    shopping
+        .rows
+        .iter()
+        .filter(|row| waits(request, row) && used(&row.item))
+        .filter(|row| !(swatch && row.on_shelf_g.is_some_and(|g| g > 0.0)))
+        .map(|row| row.item.clone())
+        .collect()
+}
+
+/// A bath of the same dyes may follow a darker one where the class allows any second use.
+fn leftover(request: &Request, piece: &PiecePlan, sheet: &Sheet) -> Leftover {
+    let reuse = sheet.procedure.parse().ok().and_then(|p| request.lore.leftover(p));
+    if reuse.is_none_or(|l| l.reuse == Reuse::Never) {
+        return Leftover::Never;
+    }
+    let mut dyes: Vec<&str> = sheet.dyes.iter().map(|d| d.id.as_str()).collect();
+    dyes.sort_unstable();
+    Leftover::Key {
+        key: format!("{}: {}", sheet.procedure, dyes.join(", ")),
+        matched: piece.special.set.is_some(),
+    }
+}

@@ -1,0 +1,397 @@
+//! A timetable told in words: days with their work, what to order until when, what to drop first.
+
+use std::collections::BTreeMap;
+
+use days::{
+    Ask, AskRefusal, Attention, Date, Entry, JobKind, Moment, Timetable, Unplaced, WashReason,
+    Washed, WhyDropped, WhyUnplaced,
+};
+use units::{Day, Minutes};
+
+use crate::Request;
+use crate::document::{
+    DayItem, DayLimits, DayPlan, DaySeen, DropSeen, LeftoverSeen, NoPlaceSeen, OrderSeen,
+    PiecePlan, Shopping,
+};
+use crate::seen::{print, sentence};
+
+/// A day has so many minutes.
+const DAY_MIN: f64 = 1440.0;
+
+/// Tells a timetable.
+pub(crate) fn told(
+    request: &Request,
+    pieces: &[PiecePlan],
+    shopping: &Shopping,
+    ask: &Ask,
+    found: &Timetable,
+) -> DayPlan {
+    let named = |id: &str| name(pieces, id);
+    let days = days(ask, found, &named);
+    let (fits, latest_start) = match &found.date {
+        Date::Open => (true, None),
+        Date::Kept { latest_start, .. } => (true, Some(latest_start.to_string())),
+        Date::Missed { .. } => (false, None),
+    };
+    let fits = fits && found.unplaced.is_empty();
+    let (drop_first, still_possible) = match &found.date {
+        Date::Missed { rescue } => (
+            rescue
+                .drop
+                .iter()
+                .map(|d| DropSeen {
+                    piece: d.piece.clone(),
+                    name: named(&d.piece),
+                    why: sentence(&dropped(d, shopping)),
+                })
+                .collect(),
+            rescue.kept.clone(),
+        ),
+        Date::Open | Date::Kept { .. } => (vec![], vec![]),
+    };
+    DayPlan {
+        fits,
+        done: found.finish.map(|m| m.day.to_string()),
+        latest_start,
+        verdict: verdict(ask, found),
+        limits: limits(request, ask),
+        days,
+        orders: orders(ask, found, shopping),
+        drop_first,
+        still_possible,
+        no_place: found.unplaced.iter().map(|u| no_place(ask, u, &named)).collect(),
+        leftovers: leftovers(request, ask, found, pieces),
+        rules: rules(),
+    }
+}
+
+/// What is said when the question itself made no sense.
+pub(crate) fn refused(request: &Request, ask: &Ask, refusal: &AskRefusal) -> DayPlan {
+    DayPlan {
+        fits: false,
+        done: None,
+        latest_start: None,
+        verdict: sentence(&format!("no day plan: {refusal}")),
+        limits: limits(request, ask),
+        days: vec![],
+        orders: vec![],
+        drop_first: vec![],
+        still_possible: vec![],
+        no_place: vec![],
+        leftovers: vec![],
+        rules: rules(),
+    }
+}
+
+fn name(pieces: &[PiecePlan], id: &str) -> String {
+    pieces.iter().find(|p| p.id == id).map_or_else(|| id.to_owned(), |p| p.name.clone())
+}
+
+fn limits(request: &Request, ask: &Ask) -> DayLimits {
+    let from = ask.hours.from.to_minutes();
+    DayLimits {
+        vessels: ask.kitchen.pots.iter().map(|p| p.name.clone()).collect(),
+        burners: ask.kitchen.burners,
+        hands: ask.kitchen.hands,
+        sinks: ask.kitchen.sinks,
+        drying: ask.kitchen.drying,
+        from: clock(from),
+        until: clock(from + ask.hours.length.to_minutes()),
+        delivery_days: request.costume.calendar.delivery_days,
+    }
+}
+
+/// "10:05"; past midnight it begins again.
+fn clock(minutes: f64) -> String {
+    let whole = minutes.rem_euclid(DAY_MIN).round();
+    format!("{:02.0}:{:02.0}", (whole / 60.0).floor(), whole % 60.0)
+}
+
+fn verdict(ask: &Ask, found: &Timetable) -> String {
+    let done = found.finish.map_or_else(
+        || "nothing can be placed".to_owned(),
+        |m| format!("all that has a place is dry on {} {}", m.day.weekday(), m.day),
+    );
+    let words = match &found.date {
+        Date::Open => format!("{done}; no day was given that it must be ready for"),
+        Date::Kept { latest_start, slack_days } => format!(
+            "{done}, in time for {}; begin on {latest_start} at the latest ({slack_days} days to spare)",
+            ask.due.map_or_else(String::new, |d| d.to_string())
+        ),
+        Date::Missed { rescue } => format!(
+            "{done}: too late for {}. {}",
+            ask.due.map_or_else(String::new, |d| d.to_string()),
+            match (rescue.drop.is_empty(), rescue.enough) {
+                (true, _) => "Nothing that may be dropped would help",
+                (false, true) =>
+                    "Without the pieces listed under what to drop first, the rest is in time",
+                (false, false) =>
+                    "Even without the pieces listed under what to drop first, not everything that must \
+                     be done can be",
+            }
+        ),
+    };
+    let stuck = if found.unplaced.is_empty() { "" } else { ". Some work has no place: see below" };
+    sentence(&format!("{words}{stuck}"))
+}
+
+fn days(ask: &Ask, found: &Timetable, named: &dyn Fn(&str) -> String) -> Vec<DaySeen> {
+    let mut days: BTreeMap<Day, Vec<DayItem>> = BTreeMap::new();
+    for entry in &found.entries {
+        for item in entry_items(ask, entry, named) {
+            days.entry(entry.start.day).or_default().push(item);
+        }
+    }
+    for drying in &found.drying {
+        let job = &ask.jobs[drying.job];
+        let mut item = blank(drying.start, drying.end, "drying", "hangs to dry");
+        item.piece = Some(job.piece.clone());
+        item.piece_name = Some(named(&job.piece));
+        days.entry(drying.start.day).or_default().push(item);
+    }
+    for wash in &found.washes {
+        let (job, what) = match wash.what {
+            Washed::Sink(_) => ("rinse", "rinse the sink down with much water"),
+            Washed::Pot(pot) => {
+                let pot = &ask.kitchen.pots[pot].name;
+                let item = washed(wash.start, wash.end, "scrub", &format!("scrub {pot}"), wash.why);
+                let item = DayItem { vessel: Some(pot.clone()), ..item };
+                days.entry(wash.start.day).or_default().push(item);
+                continue;
+            }
+        };
+        let item = washed(wash.start, wash.end, job, what, wash.why);
+        days.entry(wash.start.day).or_default().push(item);
+    }
+    days.into_iter().map(|(day, items)| day_seen(day, items)).collect()
+}
+
+fn washed(from: Moment, to: Moment, job: &'static str, what: &str, why: WashReason) -> DayItem {
+    let because = match why {
+        WashReason::NeverTogether(a, b) => format!("{a} and {b} never meet"),
+        WashReason::DarkToPale => "a paler bath follows a darker one".to_owned(),
+    };
+    let mut item = blank(from, to, job, &format!("{what}: {because}"));
+    item.hands = "all";
+    item
+}
+
+fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
+    let start = from.clock.to_minutes();
+    let later = f64::from(from.day.days_until(to.day)) * DAY_MIN;
+    let end = to.clock.to_minutes() + later;
+    DayItem {
+        start: clock(start),
+        end: clock(end),
+        start_min: print(start, 0),
+        end_min: print(end, 0),
+        piece: None,
+        piece_name: None,
+        job,
+        what: what.to_owned(),
+        vessel: None,
+        burner: false,
+        hands: "away",
+        powder: false,
+        changing: false,
+        sink: vec![],
+        over_night: later > 0.0,
+    }
+}
+
+/// One item for each job of an entry: jars that stand in one pot are named one by one.
+fn entry_items(ask: &Ask, entry: &Entry, named: &dyn Fn(&str) -> String) -> Vec<DayItem> {
+    entry
+        .jobs
+        .iter()
+        .map(|&job| {
+            let job = &ask.jobs[job];
+            let stage = &job.stages[entry.stage];
+            let kind = match job.kind {
+                JobKind::Test => "test",
+                JobKind::Scour => "scour",
+                JobKind::Swatch => "swatch",
+                JobKind::Judge => "judge",
+                JobKind::Bulk => "bulk",
+                JobKind::Finish => "finish",
+            };
+            let mut item = blank(entry.start, entry.end, kind, &stage.name);
+            item.piece = Some(job.piece.clone());
+            item.piece_name = Some(named(&job.piece));
+            item.vessel = entry.pot.map(|pot| {
+                let pot = &ask.kitchen.pots[pot].name;
+                if matches!(job.place, days::JobPlace::Jar { .. }) {
+                    format!("jar in {pot}")
+                } else {
+                    pot.clone()
+                }
+            });
+            item.burner = entry.burner;
+            item.hands = match entry.attention {
+                Attention::All => "all",
+                Attention::Near => "near",
+                Attention::Away => "away",
+            };
+            item.powder = stage.powder;
+            item.changing = stage.changing;
+            item.sink = stage.sink.iter().map(ToString::to_string).collect();
+            item
+        })
+        .collect()
+}
+
+fn day_seen(day: Day, mut items: Vec<DayItem>) -> DaySeen {
+    items.sort_by(|a, b| {
+        let at = |i: &DayItem| (i.start_min, i.end_min);
+        at(a).partial_cmp(&at(b)).unwrap_or(std::cmp::Ordering::Equal).then(a.piece.cmp(&b.piece))
+    });
+    let is = |job: &str| items.iter().any(|i| i.job == job);
+    let kinds: Vec<&str> =
+        [("tests", is("test")), ("swatches", is("swatch") || is("judge")), ("dyeing", is("bulk"))]
+            .into_iter()
+            .filter_map(|(word, so)| so.then_some(word))
+            .collect();
+    let kind = if kinds.is_empty() { "drying".to_owned() } else { kinds.join(" and ") };
+    let work = || items.iter().filter(|i| i.job != "drying");
+    let begins = work().map(|i| i.start_min).fold(f64::INFINITY, f64::min);
+    let ends = work().map(|i| i.end_min.min(DAY_MIN)).fold(0.0, f64::max);
+    DaySeen {
+        day: day.to_string(),
+        weekday: weekday(day),
+        kind,
+        begins: clock(if begins.is_finite() { begins } else { 0.0 }),
+        ends: clock(ends),
+        items,
+    }
+}
+
+fn weekday(day: Day) -> &'static str {
+    const NAMES: [&str; 7] =
+        ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+    NAMES[day.weekday().from_monday()]
+}
+
+fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
+    found
+        .orders
+        .iter()
+        .map(|order| {
+            let item = &ask.items[order.item].name;
+            let row = shopping.rows.iter().find(|r| r.item == *item);
+            let waits = |job: &&days::Job| job.needs.contains(item);
+            let mut pieces: Vec<String> = vec![];
+            for job in ask.jobs.iter().filter(waits) {
+                if !pieces.contains(&job.piece) {
+                    pieces.push(job.piece.clone());
+                }
+            }
+            let last = order.last_day.unwrap_or(ask.today);
+            OrderSeen {
+                item: item.clone(),
+                name: row.map_or_else(|| item.clone(), |r| r.name.clone()),
+                order_by: last.to_string(),
+                comes: order.arrives.to_string(),
+                in_time: order.too_late_for.is_empty(),
+                pieces,
+            }
+        })
+        .collect()
+}
+
+fn dropped(dropped: &days::Dropped, shopping: &Shopping) -> String {
+    let frees = format!("it frees {} of work at the pots", hours(dropped.frees));
+    match &dropped.why {
+        WhyDropped::Crowded => format!("it would be ready if the others were not there; {frees}"),
+        WhyDropped::DeliveryTooLate(items) => {
+            let name = |item: &String| {
+                let row = shopping.rows.iter().find(|r| r.item == *item);
+                row.map_or_else(|| item.clone(), |r| r.name.clone())
+            };
+            let names: Vec<String> = items.iter().map(name).collect();
+            format!("what it waits for comes too late ({}); {frees}", names.join("; "))
+        }
+        WhyDropped::TooLongAlone => {
+            format!("even alone it takes longer than there is time; {frees}")
+        }
+        WhyDropped::NoPlace => "some of its work has no place: see below".to_owned(),
+    }
+}
+
+fn hours(minutes: Minutes) -> String {
+    let minutes = minutes.to_minutes();
+    if minutes < 90.0 {
+        format!("{minutes:.0} minutes")
+    } else {
+        format!("{} hours", units::trimmed(minutes / 60.0, 1))
+    }
+}
+
+fn no_place(ask: &Ask, unplaced: &Unplaced, named: &dyn Fn(&str) -> String) -> NoPlaceSeen {
+    let job = &ask.jobs[unplaced.job];
+    let why = match &unplaced.why {
+        WhyUnplaced::LongerThanADay { needs, day } => format!(
+            "{} must be done in one go and a day has {}: take a longer day (hours under [calendar])",
+            hours(*needs),
+            hours(*day)
+        ),
+        WhyUnplaced::NoFittingDays => {
+            "no run of free days fits its steps and its nights: give it two days one after the other"
+                .to_owned()
+        }
+        WhyUnplaced::NoBurner => "it needs a burner, and there is none".to_owned(),
+        WhyUnplaced::NoSink => "it needs a sink, and there is none".to_owned(),
+        WhyUnplaced::NoDryingPlace => {
+            "there is no place to hang it: see drying under [kitchen]".to_owned()
+        }
+        WhyUnplaced::WaitsFor { job } => {
+            format!("it waits for what has no place: {}", ask.jobs[*job].id)
+        }
+        WhyUnplaced::NoRoom => {
+            "pots and hands are taken for as far ahead as the plan looks".to_owned()
+        }
+    };
+    NoPlaceSeen { piece: job.piece.clone(), name: named(&job.piece), why: sentence(&why) }
+}
+
+fn leftovers(
+    request: &Request,
+    ask: &Ask,
+    found: &Timetable,
+    pieces: &[PiecePlan],
+) -> Vec<LeftoverSeen> {
+    let piece = |id: &str| pieces.iter().find(|p| p.id == id);
+    found
+        .leftovers
+        .iter()
+        .filter_map(|offer| {
+            let (from, to) = (&ask.jobs[offer.from].piece, &ask.jobs[offer.to].piece);
+            let procedure = piece(from)?.class.as_ref()?.procedure.parse().ok()?;
+            let says = &request.lore.leftover(procedure)?.says;
+            Some(LeftoverSeen {
+                from: from.clone(),
+                to: to.clone(),
+                words: sentence(&format!(
+                    "the bath of {} is the darker and the same dyes: {} may begin in what is left of it. \
+                     {} An offer, never counted on: what is left in a bath is not known, so the amounts \
+                     on the sheet stay for a fresh one, and nothing that must match is begun in it",
+                    piece(from)?.name,
+                    piece(to)?.name,
+                    sentence(says)
+                )),
+            })
+        })
+        .collect()
+}
+
+fn rules() -> Vec<String> {
+    [
+        "No powder is weighed while another pot is heating, cooling or being added to.",
+        "Nothing hot is left alone, and nothing is hot overnight.",
+        "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
+         between: the rinses stand in the plan.",
+        "Swatches are dyed, dried and judged in daylight before the piece they are for.",
+        "Steps to which a bath sheet gives no minutes are given five; pieces dry overnight.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}

@@ -4,7 +4,9 @@
 
 use std::sync::OnceLock;
 
+use crate::blend_way::{self, Ways};
 use crate::class_facts::Classes;
+use crate::hard_colour::{self, HardAdvice};
 use crate::identify_file::Key;
 use crate::material_file::Fibres;
 use crate::material_numbers::{Regain, try_read_regain};
@@ -25,6 +27,8 @@ pub struct Lore {
     pub(crate) matrix: Matrix,
     pub(crate) key: Key,
     pub(crate) pot: Pot,
+    pub(crate) ways: Ways,
+    pub(crate) hard_colours: Vec<HardAdvice>,
 }
 
 impl Lore {
@@ -49,6 +53,8 @@ impl Lore {
             matrix: Matrix::try_read(&texts.matrix)?,
             key: Key::try_read(&texts.identify)?,
             pot: Pot::try_read(texts)?,
+            ways: blend_way::try_read(&texts.blend_ways)?,
+            hard_colours: hard_colour::try_read(&texts.hard_colours)?,
         };
         lore.check_names()?;
         Ok(lore)

@@ -6,6 +6,7 @@
 
 mod auxiliary;
 mod blend;
+mod blend_way;
 mod care;
 mod class;
 mod class_facts;
@@ -15,6 +16,7 @@ mod failure;
 mod fastness;
 mod fault;
 mod goods_form;
+mod hard_colour;
 mod hazard;
 mod identify;
 mod identify_file;
@@ -46,6 +48,7 @@ mod texts;
 
 pub use auxiliary::{Agent, AgentGroup, Dose, Hardness, Per};
 pub use blend::{BlendFinding, BlendNote, Makeup, MakeupRefusal, Portion, TwoBaths};
+pub use blend_way::{BlendKind, BlendWay, BlendWays, WayFibre};
 pub use care::{BleachCare, Care, Professional, Tumble, WashProcess};
 pub use class::DyeClass;
 pub use class_facts::{ClassFacts, Home, ProcedureFacts};
@@ -54,6 +57,7 @@ pub use failure::Failure;
 pub use fastness::{Fastness, Grade};
 pub use fault::DataFault;
 pub use goods_form::{FormNote, GoodsForm};
+pub use hard_colour::{HardAdvice, HardColour};
 pub use hazard::{
     Blocked, Caution, CautionAsk, CautionKind, Gear, Instruction, NeverAtHome, PeopleRule, Vessel,
 };

@@ -128,7 +128,11 @@ impl<'a> Gates<'a> {
 
     /// What a procedure does on each fibre as one of two baths; none when a gate that guards cloth
     /// or people stops it. That it does not dye enough on its own is no stop here.
-    fn verdicts_as_half(&self, portions: &[Portion], procedure: Procedure) -> Option<Vec<Verdict>> {
+    pub(crate) fn verdicts_as_half(
+        &self,
+        portions: &[Portion],
+        procedure: Procedure,
+    ) -> Option<Vec<Verdict>> {
         let stopped = self.pass(procedure, People::default()).err();
         if stopped.is_some_and(|refused| refused.stop != Stop::DoesNotDye) {
             return None;
@@ -166,13 +170,9 @@ impl<'a> Gates<'a> {
         }
     }
 
-    /// The hotter bath first; at equal heat the one for the synthetic fibre, which is slower.
+    /// The two in the order in which they go on one cloth.
     fn in_order(&self, a: Procedure, b: Procedure) -> TwoBaths {
-        let rank = |p: Procedure| {
-            let top = self.lore.procedure(p).map_or(0.0, |row| row.usual.to_degrees());
-            (top, matches!(p, Procedure::Disperse | Procedure::Basic))
-        };
-        let (first, second) = if rank(b) > rank(a) { (b, a) } else { (a, b) };
+        let (first, second) = self.lore.bath_order(a, b);
         let name = |p| self.lore.procedure_name(p);
         let says = format!("{} first, rinse well, then {}", name(first), name(second));
         TwoBaths { first, second, says }

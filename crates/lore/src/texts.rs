@@ -65,4 +65,8 @@ texts! {
     leftover = "leftover.toml",
     /// Steamer, cold wrap, microwave, washing machine.
     methods = "methods.toml",
+    /// Ways with a blend: which bath comes first.
+    blend_ways = "blend_ways.toml",
+    /// Black, ivory, brightened cloth, skin, sheers.
+    hard_colours = "hard_colours.toml",
 }

@@ -13,6 +13,7 @@ use crate::document::{Outcome, PiecePlan, Sheet, SheetStep, Shopping};
 /// Weighing out and dissolving, for each bath and for each dye in it (judgement).
 const WEIGH_MIN: f64 = 5.0;
 const WEIGH_EACH_MIN: f64 = 5.0;
+const SWATCH_WEIGH_MIN: f64 = 20.0;
 /// A step of the hands to which the bath sheet gives no time (judgement).
 const HANDS_MIN: f64 = 5.0;
 /// A swatch pressed between towels and ironed dry, cooled (judgement).
@@ -217,6 +218,8 @@ fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
     #[expect(clippy::cast_precision_loss, reason = "a handful of dyes")]
     let weigh = WEIGH_MIN + WEIGH_EACH_MIN * sheet.dyes.len() as f64;
     let powder = sheet.dyes.iter().any(|d| d.form == "powder");
+    // One time for every swatch, so that swatches of one programme stand in one pot.
+    let weigh = if sheet.kind == "swatch" { SWATCH_WEIGH_MIN } else { weigh };
     let mut first = stage("weigh out and dissolve", weigh, Attention::All);
     first.powder = powder;
     first.may_wait = true;
@@ -228,22 +231,27 @@ fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
         }
         agents.extend(step.adds.iter().map(|a| a.id.as_str()).filter(|id| *id != "dye"));
         let next = of_step(lore, sheet, step, &mut agents);
-        match all.last_mut() {
-            Some(last) if joins(last, &next) => {
-                last.minutes = minutes(last.minutes.to_minutes() + next.minutes.to_minutes());
-                if !last.name.contains(&next.name) {
-                    last.name = format!("{}, {}", last.name, next.name);
-                }
-                for family in next.sink {
-                    if !last.sink.contains(&family) {
-                        last.sink.push(family);
-                    }
-                }
-            }
-            _ => all.push(next),
-        }
+        join(&mut all, next);
     }
     all
+}
+
+/// Adds a stage, or lengthens the last one where it goes on as that.
+fn join(all: &mut Vec<Stage>, next: Stage) {
+    match all.last_mut() {
+        Some(last) if joins(last, &next) => {
+            last.minutes = minutes(last.minutes.to_minutes() + next.minutes.to_minutes());
+            if !last.name.contains(&next.name) {
+                last.name = format!("{}, {}", last.name, next.name);
+            }
+            for family in next.sink {
+                if !last.sink.contains(&family) {
+                    last.sink.push(family);
+                }
+            }
+        }
+        _ => all.push(next),
+    }
 }
 
 /// Whether a stage goes on as the one before.
@@ -261,7 +269,8 @@ fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>)
     let (name, attention, changing) = match step.kind.as_str() {
         "prepare" => ("fill the bath", Attention::All, hot),
         "enter" => ("enter the goods", Attention::All, true),
-        "add" => ("add and stir", Attention::All, true),
+        // A lot takes the hands for a minute and is waited for until the next.
+        "add" => ("add in lots, turning the goods", Attention::Near, true),
         "heat" => ("heat", Attention::Near, true),
         "cool" => ("cool", Attention::Near, true),
         "hold" if step.agitation == "none" && !hot => ("leave it", Attention::Away, false),
@@ -272,9 +281,11 @@ fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>)
         "neutralise" => ("neutralise", Attention::All, true),
         _ => ("work", Attention::All, true),
     };
-    let at_least = if attention == Attention::All { HANDS_MIN } else { 1.0 };
+    let hands = attention == Attention::All || step.kind == "add";
+    let at_least = if hands { HANDS_MIN } else { 1.0 };
     let mut made = stage(name, step.minutes.max(at_least), attention);
-    let burner = hot && sheet.vessel.material != "plastic" && step.kind != "cool";
+    let off = matches!(step.kind.as_str(), "cool" | "drain" | "rinse" | "neutralise");
+    let burner = hot && sheet.vessel.material != "plastic" && !off;
     made.heat = if burner { Heat::Burner } else { Heat::None };
     made.changing = changing;
     made.vessel = true;
@@ -295,12 +306,13 @@ fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>)
     made
 }
 
-/// The maker's own vessel that a sheet names, or a jar in the pot that can hold one.
+/// The maker's own vessel that a sheet names. A swatch stands in a jar (jam jars do) in the first pot that
+/// holds jars, with others of its programme.
 fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
     let vessels = &request.costume.kitchen.vessels;
     let words = &sheet.vessel.words;
     let own = vessels.iter().position(|v| words.starts_with(&format!("{} (", v.name)));
-    if let Some(pot) = own {
+    if let Some(pot) = own.filter(|_| sheet.kind != "swatch") {
         return JobPlace::Pot(pot);
     }
     let bath = vessels
@@ -321,7 +333,7 @@ fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
             let together = stages.iter().map(like).collect::<Vec<_>>().join("|");
             JobPlace::Jar { pot, together: format!("{}|{together}", sheet.title) }
         }
-        _ => JobPlace::Nowhere,
+        _ => own.map_or(JobPlace::Nowhere, JobPlace::Pot),
     }
 }
 

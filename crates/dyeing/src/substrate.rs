@@ -79,8 +79,26 @@ impl Substrate {
     /// on the weight of the whole cloth.
     #[must_use]
     pub fn dyed_part(&self) -> Self {
+        self.kept(|_, face| face.gain > 0.0)
+    }
+
+    /// These fibres alone, of those that take the class: what to match by the first of two baths that
+    /// also colours a fibre which the second is for (a reactive dye on the silk of a silk and cotton
+    /// blend). Doses remain on the weight of the whole cloth, and what the other fibres take is still
+    /// reckoned with. `ground` is the one this was made from; none when no fibre is left.
+    #[must_use]
+    pub fn part_of(&self, ground: &Ground, materials: &[&str]) -> Option<Self> {
+        let named = |i: usize| {
+            ground.sides.get(i).is_some_and(|side| materials.contains(&side.material.as_str()))
+        };
+        let part = self.kept(|i, face| face.gain > 0.0 && named(i));
+        (!part.sides.is_empty()).then_some(part)
+    }
+
+    fn kept(&self, keep: impl Fn(usize, &Face) -> bool) -> Self {
         let mut part = self.clone();
-        part.sides.retain(|face| face.gain > 0.0);
+        let mut at = 0..;
+        part.sides.retain(|face| at.next().is_some_and(|i| keep(i, face)));
         let share: f64 = part.sides.iter().map(|face| face.share).sum();
         part.sides.iter_mut().for_each(|face| face.share /= share);
         part

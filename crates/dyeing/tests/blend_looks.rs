@@ -128,3 +128,19 @@ fn no_fibre_that_takes_it_is_refused() {
     let refusal = BlendLook::of(&cloth, &[bath(DyeClass::Disperse, &recipe)]);
     assert!(refusal.is_err_and(|e| e.to_string().contains("no fibre of this cloth takes")));
 }
+
+#[test]
+fn a_part_of_the_cloth_is_matched_while_the_other_fibre_still_drinks() {
+    let cloth = ground(&[("silk", 55.0), ("cotton", 45.0)]);
+    let dye = of_class(DyeClass::ReactiveDct);
+    let recipe = [dosed(dye, 0.7)];
+    let on = Substrate::try_new(&cloth, dye.class, twenty()).unwrap();
+    let cotton = on.part_of(&cloth, &["cotton"]).unwrap();
+    let look = BlendLook::of(&cloth, &[bath(dye.class, &recipe)]).unwrap();
+    let alone = predict(&cotton, &recipe, dyeing::HOME).unwrap().bands;
+    assert!(apart(&alone, &look.fibres[1].bands) < 1e-12);
+    // Both fibres together are what `dyed_part` keeps here; a fibre that is not there is none.
+    let both = on.part_of(&cloth, &["cotton", "silk"]).unwrap();
+    assert_eq!(both, on.dyed_part());
+    assert!(on.part_of(&cloth, &["wool"]).is_none());
+}

@@ -192,7 +192,10 @@ impl Lore {
 
     fn heathers(&self, seen: &[&Portion], halves: &[Half]) -> Vec<BlendWay> {
         let mut some: Vec<&Half> = halves.iter().filter(|(_, v)| splits(v)).collect();
-        some.retain(|(_, v)| share_coloured(seen, v) <= WHOLE_FROM + 1e-9);
+        // Of a union pack half would be lost where one kind of fibre takes it.
+        some.retain(|(p, v)| {
+            *p != Procedure::Union && share_coloured(seen, v) <= WHOLE_FROM + 1e-9
+        });
         some.sort_by_key(|half| self.rank(seen, half));
         // Another class that colours the same fibres is the same heather.
         let mut told: Vec<Vec<bool>> = Vec::new();

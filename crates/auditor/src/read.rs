@@ -120,6 +120,8 @@ pub(crate) struct Step<'a> {
     pub(crate) ph: Option<f64>,
     pub(crate) adds: Vec<Add<'a>>,
     pub(crate) agitation: Option<&'a str>,
+    /// What its own vessel is made of, where it has one: the sheet's otherwise.
+    pub(crate) vessel: Option<&'a str>,
     pub(crate) until: String,
     /// Keys that are there but cannot be what they claim.
     pub(crate) nonsense: Vec<&'static str>,
@@ -152,6 +154,7 @@ impl<'a> Step<'a> {
             ph: take("ph", |p| (0.0..=14.0).contains(&p)),
             adds: list(raw, "adds").map(Add::of).collect(),
             agitation: text(raw, "agitation"),
+            vessel: raw.get("vessel").map(|vessel| text(vessel, "material").unwrap_or_default()),
             until: low(text(raw, "until")),
             nonsense,
         }

@@ -189,6 +189,17 @@ fn rule_3_vessels() {
         bulk(p)["vessel"]["material"] = json!("aluminium")
     });
     check("no vessel", disperse_polyester(), 3, |p| bulk(p)["vessel"] = Value::Null);
+    let pot = |of: &str| json!({"words": "another", "material": of});
+    check("soap in aluminium", reactive_cotton(), 3, |p| {
+        step(p, "soap")["vessel"] = pot("aluminium")
+    });
+    check("soap in something", reactive_cotton(), 3, |p| step(p, "soap")["vessel"] = json!({}));
+    check("dyed in two vessels", reactive_cotton(), 3, |p| {
+        step(p, "hold")["vessel"] = pot("enamel")
+    });
+    check("hot soap in a tub", reactive_cotton(), 8, |p| {
+        step(p, "soap")["vessel"] = pot("plastic")
+    });
 }
 
 #[test]

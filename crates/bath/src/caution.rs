@@ -1,7 +1,7 @@
 //! Cautions: who must not be near, what must be said first, and what will stay undyed.
 
 use lore::{AgentGroup, CautionAsk, CautionKind, DyeClass, PeopleRule};
-use units::{Celsius, Mass, Volume, significant, trimmed};
+use units::{Celsius, Mass, Volume, trimmed};
 
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Caution, Dye};
@@ -115,7 +115,7 @@ pub(crate) fn heavy(order: &Order<'_>, name: &str, liquor: Volume, dry: Mass) ->
     (full > lifts.to_grams() / 1000.0).then(|| {
         format!(
             "Full, the {name} holds about {} kg of bath and goods, the pot itself not counted, and you lift {} kg.",
-            significant(full, 2),
+            trimmed(full, 1),
             trimmed(lifts.to_grams() / 1000.0, 1)
         )
     })

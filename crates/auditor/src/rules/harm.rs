@@ -90,17 +90,31 @@ pub(crate) fn vessel(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     require(log, sheet, &words::VESSELS);
     let vessel = sheet.raw.get("vessel").unwrap_or(&Value::Null);
     let of = text(vessel, "material").unwrap_or_default();
-    match of {
-        "stainless" | "enamel" | "glass" => {}
-        "plastic" => {
-            for step in sheet.steps.iter().filter(|s| in_the_vessel(s)) {
-                if step.hottest().is_some_and(|t| t > PLASTIC_MOST_C) {
-                    log.step(8, step.n, format!("a plastic vessel above {PLASTIC_MOST_C} °C"));
-                }
-            }
+    let mut unlike: Vec<&str> = sheet.steps.iter().filter_map(|s| s.vessel).collect();
+    unlike.push(of);
+    unlike.sort_unstable();
+    unlike.dedup();
+    for of in unlike {
+        match of {
+            "stainless" | "enamel" | "glass" | "plastic" => {}
+            "" => log.sheet(3, "the sheet does not say what the vessel is made of"),
+            _ => log.sheet(3, format!("the auditor does not know a vessel of '{of}'")),
         }
-        "" => log.sheet(3, "the sheet does not say what the vessel is made of"),
-        _ => log.sheet(3, format!("the auditor does not know a vessel of '{of}'")),
+    }
+    for step in sheet.steps.iter().filter(|s| in_the_vessel(s)) {
+        let plastic = step.vessel.unwrap_or(of) == "plastic";
+        if plastic && step.hottest().is_some_and(|t| t > PLASTIC_MOST_C) {
+            log.step(8, step.n, format!("a plastic vessel above {PLASTIC_MOST_C} °C"));
+        }
+    }
+    dyed_in_one(log, sheet);
+}
+
+/// Rinsing may be done elsewhere, and in turns; goods are dyed in one vessel.
+fn dyed_in_one(log: &mut Log<'_>, sheet: &Sheet<'_>) {
+    let rinses = |act: &str| matches!(act, "prepare" | "rinse" | "soap" | "neutralise" | "drain");
+    for step in sheet.bath().iter().filter(|s| s.vessel.is_some() && !rinses(s.act)) {
+        log.step(3, step.n, "the dye bath moves to another vessel");
     }
 }
 

@@ -2,21 +2,36 @@
 //!
 //! Every set of up to four dyes is solved by the engine (`engine`), looked at from all sides
 //! (`choice`), scored with reasons (`score`), moved to its surest proportions (`poise`) and thinned to recipes that really differ (`propose`);
-//! whether the target can be reached at all is asked apart (`reach`). Never here: pot sizes, steps,
+//! whether the target can be reached at all is asked apart (`reach`). Pieces that must match each other
+//! are solved together (`matched`); the colours of a whole costume are brought to cloth together where they
+//! cannot be reached (`together`), by the cheapest set of dyes (`cheapest`). Never here: pot sizes, steps,
 //! the clock.
 
 mod cap;
+mod cheapest;
 mod choice;
 pub mod engine;
+mod matched;
 mod poise;
 mod propose;
 mod question;
 mod reach;
 mod score;
 mod setting;
+mod together;
 
+pub use cheapest::{
+    Asked, Budget, Cheapest, LEEWAY, NotReckoned, Offered, Sold, Thrift, ToBuy, USUAL_NODES, Want,
+    cheapest, with_fewer,
+};
 pub use choice::{Choice, UnderLight};
+pub use matched::{
+    Between, Break, Doing, Fixed, Go, InSet, Largest, Matched, Member, Mend, SLACK, matched,
+};
 pub use propose::{Answer, MOST_CANDIDATES, MOST_CHOICES, propose};
 pub use question::{Candidate, Question, Refusal, Target};
 pub use reach::{Cause, Limit, REACHED, Reach, reach};
 pub use score::{Score, Term};
+pub use together::{
+    Brought, Compared, FURTHEST, NotTogether, Relation, Together, WARM_POLE, Wish, together,
+};

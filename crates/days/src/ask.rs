@@ -125,6 +125,15 @@ impl Ask {
             job.after.retain(|id| !dropped.contains(&id));
             job
         });
-        Self { jobs: jobs.collect(), ..self.clone() }
+        Self {
+            today: self.today,
+            due: self.due,
+            hours: self.hours.clone(),
+            kitchen: self.kitchen.clone(),
+            items: self.items.clone(),
+            never_together: self.never_together.clone(),
+            judgement: self.judgement.clone(),
+            jobs: jobs.collect(),
+        }
     }
 }

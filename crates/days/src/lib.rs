@@ -1,7 +1,7 @@
 //! The day plan: jobs of a costume on days and clocks, within what a home kitchen and its maker can do.
 //!
-//! `timetable` takes an [`Ask`] (days, kitchen, jobs with their stages) and gives a [`Timetable`].
-//! `faults` holds any timetable against its ask by rules of its own, written without a line of
+//! [`timetable()`] takes an [`Ask`] (days, kitchen, jobs with their stages) and gives a [`Timetable`].
+//! [`faults`] holds any timetable against its ask by rules of its own, written without a line of
 //! the planner's.
 //!
 //! The limits: hands, burners, pots, sinks and drying places; no powder weighed while another pot
@@ -14,14 +14,49 @@
 //! disk, clock or chance; one ask always gives one timetable.
 
 mod ask;
+mod book;
+mod clock;
+mod date;
+mod fault;
+mod faults;
+mod fit;
+mod jars;
 mod job;
+mod leftover;
+mod order;
+mod place;
+mod read;
 mod refusal;
+mod rescue;
+mod schedule;
 mod timetable;
+mod unit;
+mod windows;
+mod write;
 
 pub use ask::{Ask, Hours, Item, Judgement, Kitchen, Pot};
+pub use fault::Fault;
+pub use faults::faults;
 pub use job::{Attention, Family, Heat, Job, JobKind, JobPlace, Leftover, Stage, Worth};
 pub use refusal::AskRefusal;
 pub use timetable::{
     Date, Dropped, Drying, Entry, LeftoverOffer, Moment, OrderBy, Rescue, Slack, Timetable,
     Unplaced, Wash, WashReason, Washed, WhyDropped, WhyUnplaced,
 };
+
+/// The day plan of an ask.
+///
+/// Always the same for the same ask. What has no place is reported in it, never left out; only an
+/// ask that makes no sense is refused.
+///
+/// # Errors
+/// An [`AskRefusal`] that names the culprit, the rule and what to do.
+pub fn timetable(ask: &Ask) -> Result<Timetable, AskRefusal> {
+    let units = read::units(ask)?;
+    let planner = schedule::Planner::new(ask, &units);
+    let plan = planner.plan(None);
+    let mut written = write::write(ask, &units, &plan);
+    written.leftovers = leftover::offers(ask, &units, &plan);
+    date::stand(ask, &planner, &plan, &mut written);
+    Ok(written)
+}

@@ -19,8 +19,8 @@ mod solve;
 use colour::{BANDS, Bands, Light};
 
 use self::joint::{Joint, State};
-use self::piece::{Eyes, Ready};
 pub use self::piece::SLACK;
+use self::piece::{Eyes, Ready};
 use self::pool::Wanted;
 use self::settle::TIE;
 use self::solve::Crew;
@@ -278,7 +278,7 @@ impl<'s, 'q> Set<'s, 'q> {
         let mut choices: Vec<(usize, Choice)> = vec![];
         for ((ready, recipe), asked) in self.ready.iter().zip(&state.recipes).zip(&self.members) {
             let choice = match members[*asked].alone {
-                Some(alone) if *recipe == ready.alone => alone.clone(),
+                Some(alone) if recipe.same(&ready.alone) => alone.clone(),
                 _ => ready.proposed(recipe)?,
             };
             choices.push((*asked, choice));

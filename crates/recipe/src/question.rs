@@ -82,7 +82,9 @@ pub enum Refusal {
     #[error("a matched set of no pieces: name at least one piece that is dyed")]
     NoPieces,
     /// Asked to stop.
-    #[error("stopped before the set was matched: nothing was changed; ask again when there is time")]
+    #[error(
+        "stopped before the set was matched: nothing was changed; ask again when there is time"
+    )]
     Stopped,
     /// The engine refused its numbers.
     #[error("the search could not begin: {0}")]

@@ -63,16 +63,17 @@ fn leaves(mend: &Mend) -> f64 {
     match mend {
         Mend::Lift(limit) => limit.gap_without,
         Mend::AnotherClass => f64::INFINITY,
-        Mend::GiveWay { largest, .. } | Mend::Anchor { largest, .. } | Mend::LeaveOut { largest } => {
-            *largest
-        }
+        Mend::GiveWay { largest, .. }
+        | Mend::Anchor { largest, .. }
+        | Mend::LeaveOut { largest } => *largest,
     }
 }
 
 /// Largest difference between the others without one piece, the pieces read among them.
 fn without(joint: &Joint, best: &State, place: usize) -> Result<f64, Refusal> {
     let dyed = joint.members.len();
-    let mut rest = Joint { eyes: joint.eyes, members: joint.members.clone(), fixed: joint.fixed.clone() };
+    let mut rest =
+        Joint { eyes: joint.eyes, members: joint.members.clone(), fixed: joint.fixed.clone() };
     let mut recipes = best.recipes.clone();
     if place < dyed {
         rest.members.remove(place);
@@ -116,12 +117,7 @@ fn anchor(joint: &Joint, place: usize, crew: &Crew) -> Result<(f64, f64), Refusa
 }
 
 /// The set with one piece freed of its target: the largest difference, and how far it ends from it.
-fn give_way(
-    joint: &Joint,
-    best: &State,
-    place: usize,
-    crew: &Crew,
-) -> Result<(f64, f64), Refusal> {
+fn give_way(joint: &Joint, best: &State, place: usize, crew: &Crew) -> Result<(f64, f64), Refusal> {
     let Some(middle) = others(joint, best, place) else { return Ok((best.largest, 0.0)) };
     let freed = joint.members[place].freed(&middle.labs);
     let mut free =
@@ -162,8 +158,12 @@ fn alone_apart(joint: &Joint) -> f64 {
     let mut largest: f64 = 0.0;
     for (k, one) in joint.fixed.iter().enumerate() {
         for two in &joint.fixed[k + 1..] {
-            largest =
-                largest.max(super::combine::between(&one.labs, &two.labs, joint.eyes, f64::INFINITY));
+            largest = largest.max(super::combine::between(
+                &one.labs,
+                &two.labs,
+                joint.eyes,
+                f64::INFINITY,
+            ));
         }
     }
     largest

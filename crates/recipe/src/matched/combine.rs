@@ -22,7 +22,9 @@ pub(super) fn together(
         .iter()
         .map(|pool| {
             let off = |c: &Candidate| {
-                fixed.iter().map(|f| between(&c.labs, &f.labs, eyes, f64::INFINITY))
+                fixed
+                    .iter()
+                    .map(|f| between(&c.labs, &f.labs, eyes, f64::INFINITY))
                     .fold(0.0, f64::max)
             };
             pool.iter().map(off).collect()

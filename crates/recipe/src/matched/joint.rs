@@ -110,7 +110,8 @@ impl Joint<'_, '_> {
         let mut excess: f64 = 0.0;
         for ((ready, recipe), labs) in self.members.iter().zip(&recipes).zip(&labs) {
             for bound in &ready.bounds {
-                excess = excess.max(engine::difference(bound.target, labs[bound.light]) - bound.most);
+                excess =
+                    excess.max(engine::difference(bound.target, labs[bound.light]) - bound.most);
             }
             if let Some((share, _)) = ready.crowding(recipe) {
                 excess = excess.max(share - 1.0 - 1e-6);
@@ -200,7 +201,12 @@ impl Joint<'_, '_> {
         let sum: f64 = weight.iter().sum();
         #[expect(clippy::cast_precision_loss, reason = "a few hundred pairs")]
         let pair_share = PAIR_SHARE / gaps.len().max(1) as f64;
-        let mut bench = Bench { seen: &seen, starts: &starts, slope: vec![0.0; all], bend: vec![vec![0.0; all]; all] };
+        let mut bench = Bench {
+            seen: &seen,
+            starts: &starts,
+            slope: vec![0.0; all],
+            bend: vec![vec![0.0; all]; all],
+        };
         let mut phi = 0.0;
         if !gaps.is_empty() {
             phi += most + colour::maths::ln(sum) / sharp;

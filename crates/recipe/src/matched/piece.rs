@@ -20,6 +20,8 @@ pub const SLACK: f64 = 0.25;
 /// A dose may scatter this much (1 σ, relative) and still count as measured; more only where the
 /// piece alone asks for more already. Dosing scatter of 5 % costs about half a unit of ΔE00.
 const MEASURED: f64 = 0.05;
+/// A dose that scatters more than this is a pinch and no measure, whatever the piece asks for alone.
+const PINCH: f64 = 0.1;
 
 /// The lights looked at: those the pieces are compared under first.
 pub(super) struct Eyes {
@@ -83,12 +85,8 @@ pub(super) struct Recipe {
 }
 
 impl Recipe {
-    pub(super) const NONE: Self = Self {
-        n: 0,
-        dyes: [0; MOST_DYES],
-        x: [0.0; MOST_DYES],
-        floor: [0.0; MOST_DYES],
-    };
+    pub(super) const NONE: Self =
+        Self { n: 0, dyes: [0; MOST_DYES], x: [0.0; MOST_DYES], floor: [0.0; MOST_DYES] };
 
     pub(super) fn of(pairs: &[(usize, f64)]) -> Self {
         let mut recipe = Self::NONE;
@@ -98,6 +96,12 @@ impl Recipe {
             recipe.n += 1;
         }
         recipe
+    }
+
+    /// The same dyes in the same amounts.
+    pub(super) fn same(&self, other: &Self) -> bool {
+        let parts = |r: &Self| (r.n, r.dyes, r.x);
+        parts(self) == parts(other)
     }
 
     pub(super) fn without(&self, k: usize) -> Self {
@@ -139,6 +143,8 @@ pub(super) struct Ready<'a> {
     pub(super) alone: Recipe,
     /// Places of the dyes that sets are made of, ascending.
     pub(super) short: Vec<usize>,
+    /// The least fixed dye of each place that can be measured out; none when not even the most can.
+    least: Vec<Option<f64>>,
     /// Largest relative scatter of a dose that still passes.
     pub(super) measured: f64,
     /// What the dyes cost alone, to compare costs with.
@@ -175,8 +181,9 @@ impl<'a> Ready<'a> {
             absorbs,
             bounds: vec![],
             alone: recipe,
-            short: (0..question.dyes.len()).collect(),
-            measured: alone.map_or(MEASURED, |c| c.worst_dose.max(MEASURED)),
+            short: vec![],
+            least: vec![],
+            measured: alone.map_or(MEASURED, |c| c.worst_dose.clamp(MEASURED, PINCH)),
             cheapest: alone.and_then(|c| c.cost).map(units::Money::to_amount),
         };
         // Amounts at the very top come back from doses a rounding above it.
@@ -184,6 +191,10 @@ impl<'a> Ready<'a> {
             let most = &mut ready.palette.most[recipe.dyes[i]];
             *most = most.max(recipe.x[i]);
         }
+        ready.least = (0..question.dyes.len()).map(|dye| ready.least_of(dye)).collect();
+        let used = |dye: &usize| recipe.dyes[..recipe.n].contains(dye);
+        let dyes = 0..question.dyes.len();
+        ready.short = dyes.filter(|dye| ready.least[*dye].is_some() || used(dye)).collect();
         let target = eyes.labs(question.target.bands.values());
         let labs = eyes.labs(&ready.bands(&recipe));
         let mut lights = vec![Light::D65];
@@ -212,21 +223,28 @@ impl<'a> Ready<'a> {
         self.palette.most[dye]
     }
 
-    /// The least fixed dye of a place that can be measured out; none when not even the most can.
-    /// A dye is taken down from its most, a third at a time, until its dose scatters too much.
-    pub(super) fn least(&self, dye: usize) -> Option<f64> {
+    /// The recipe with every amount at least what can be measured out, or what the piece has of it alone.
+    pub(super) fn measurable(&self, recipe: &Recipe) -> Recipe {
+        let mut raised = *recipe;
+        for i in 0..recipe.n {
+            let dye = recipe.dyes[i];
+            let alone = (0..self.alone.n).find(|k| self.alone.dyes[*k] == dye);
+            let alone = alone.map_or(f64::INFINITY, |k| self.alone.x[k]);
+            raised.floor[i] =
+                self.least[dye].unwrap_or(f64::INFINITY).min(alone).min(self.most(dye));
+            raised.x[i] = recipe.x[i].max(raised.floor[i]);
+        }
+        raised
+    }
+
+    /// A dye is taken down from its most, a quarter at a time, until its dose scatters too much.
+    fn least_of(&self, dye: usize) -> Option<f64> {
         const DOWN: f64 = 0.75;
         const STEPS: usize = 48;
-        let candidate = &self.question.dyes[dye];
         let mut least = None;
         let mut x = self.palette.most[dye];
         for _ in 0..STEPS {
-            let Some(dose) = self.question.on.dose_for(candidate.dye, x) else { break };
-            let want = dose * self.question.goods;
-            let form = candidate.dye.form;
-            let scatter =
-                dosing::relative_scatter(want, form, self.question.kit, &candidate.rules);
-            if scatter > self.measured {
+            if self.scatter(dye, x) > self.measured {
                 break;
             }
             least = Some(x);
@@ -235,10 +253,18 @@ impl<'a> Ready<'a> {
         least
     }
 
+    /// Whether an amount can be measured out, or is at least what the piece has of that dye alone.
+    pub(super) fn doseable(&self, dye: usize, x: f64) -> bool {
+        let alone = (0..self.alone.n).find(|k| self.alone.dyes[*k] == dye);
+        x > 0.0
+            && (alone.is_some_and(|k| x >= self.alone.x[k] * (1.0 - 1e-9))
+                || self.scatter(dye, x) <= self.measured)
+    }
+
     /// The relative scatter of one amount as it would be measured out.
-    pub(super) fn scatter(&self, dye: usize, x: f64) -> f64 {
+    fn scatter(&self, dye: usize, x: f64) -> f64 {
         let candidate = &self.question.dyes[dye];
-        let Some(dose) = self.question.on.dose_for(candidate.dye, x) else { return 1.0 };
+        let Some(dose) = self.question.on.dose_for(candidate.dye, x) else { return f64::INFINITY };
         let want = dose * self.question.goods;
         dosing::relative_scatter(want, candidate.dye.form, self.question.kit, &candidate.rules)
     }
@@ -300,13 +326,8 @@ impl<'a> Ready<'a> {
 
     /// The recipe with everything that speaks for it.
     pub(super) fn choice(&self, recipe: &Recipe) -> Result<Choice, Refusal> {
-        let mut combo = engine::Combo {
-            dyes: [0; MOST_DYES],
-            n: 0,
-            finished: true,
-            x: recipe.x,
-            rms: 0.0,
-        };
+        let mut combo =
+            engine::Combo { dyes: [0; MOST_DYES], n: 0, finished: true, x: recipe.x, rms: 0.0 };
         for (slot, dye) in recipe.dyes[..recipe.n].iter().enumerate() {
             #[expect(clippy::cast_possible_truncation, reason = "at most 64 dyes in a question")]
             let number = *dye as u16;

@@ -46,8 +46,7 @@ impl Wanted {
         let first = of.first()?;
         #[expect(clippy::cast_precision_loss, reason = "a dozen pieces")]
         let each = 1.0 / of.len() as f64;
-        let mut middle =
-            Self { labs: vec![[0.0; 3]; first.labs.len()], bands: [0.0; BANDS] };
+        let mut middle = Self { labs: vec![[0.0; 3]; first.labs.len()], bands: [0.0; BANDS] };
         for one in of {
             for (sum, lab) in middle.labs.iter_mut().zip(&one.labs) {
                 (0..3).for_each(|c| sum[c] += each * lab[c]);
@@ -65,7 +64,7 @@ pub(super) fn shorten(ready: &mut Ready, eyes: &Eyes) -> Result<(), Refusal> {
     }
     let target = Wanted::of(*ready.question.target.bands.values(), eyes);
     let most = ready.question.most_dyes.min(3);
-    let mut points = vec![0.0; ready.short.len()];
+    let mut points = vec![0.0; ready.question.dyes.len()];
     for (at, recipe) in sets(ready, eyes, &target, most, 400)?.iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a few hundred")]
         let weight = 1.0 / (20.0 + at as f64);
@@ -93,7 +92,7 @@ pub(super) fn near(
 /// The candidates of one piece: as it is alone first, then by turns the best of every aim.
 pub(super) fn pool(ready: &Ready, eyes: &Eyes, aims: &[Wanted]) -> Result<Vec<Candidate>, Refusal> {
     let keep = POOL.div_ceil(aims.len().max(1)).max(8);
-    let mut pool = vec![candidate(ready, eyes, ready.alone)];
+    let mut pool = vec![candidate(ready, eyes, ready.measurable(&ready.alone))];
     for wanted in aims {
         for recipe in near(ready, eyes, wanted, keep)? {
             let new = |c: &Candidate| c.recipe.set() != recipe.set() || apart(&c.recipe, &recipe);
@@ -147,7 +146,7 @@ fn sets(
             .filter(|i| combo.x[*i] > 0.0)
             .map(|i| (ready.short[usize::from(combo.dyes[i])], combo.x[i]))
             .collect();
-        Recipe::of(&pairs)
+        ready.measurable(&Recipe::of(&pairs))
     };
     Ok(found.combos.iter().map(recipe).collect())
 }
@@ -164,8 +163,7 @@ fn aim(ready: &Ready, eyes: &Eyes, wanted: &Wanted) -> Aim {
             let off = engine::difference(bound.target, lab);
             let room = INSIDE * bound.most;
             if off > room {
-                lab = [0, 1, 2]
-                    .map(|c| bound.target[c] + (lab[c] - bound.target[c]) * room / off);
+                lab = [0, 1, 2].map(|c| bound.target[c] + (lab[c] - bound.target[c]) * room / off);
             }
         }
         let share = if at < eyes.pairs { 1.0 } else { OWN_LIGHT } / all;

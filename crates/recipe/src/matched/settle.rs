@@ -1,7 +1,7 @@
 //! Doses that can be measured, and no dye that nobody needs.
 //!
-//! A dose too small to be measured is either left out or raised to the least that can be, whichever
-//! keeps the pieces nearer each other. Then dyes are left out as long as the largest difference does not
+//! Amounts are kept above what can be measured from the start (`piece`); here is looked whether each
+//! dose really can be. Then dyes are left out as long as the largest difference does not
 //! grow by more than [`TIE`] and the pieces' scores (number of dyes, sensitivity, cost) gain. Left out: which
 //! dyes are tried in their place (`solve`).
 
@@ -9,8 +9,11 @@ use super::joint::{Joint, QUICK, State, THOROUGH};
 use super::piece::Recipe;
 use crate::Refusal;
 
-/// Largest differences this near each other (ΔE00) are alike; the score then decides.
-pub(super) const TIE: f64 = 0.02;
+/// Largest differences this near each other (ΔE00) are alike, a tenth of what anybody sees edge to edge; the
+/// score then decides.
+pub(super) const TIE: f64 = 0.05;
+/// A dose just too small is taken up by this factor.
+const UP: f64 = 1.15;
 /// Doses that are put right before a set is given up.
 const MOST_PUT_RIGHT: usize = 24;
 
@@ -19,16 +22,13 @@ pub(super) fn measured(joint: &Joint, state: State) -> Option<State> {
     let mut state = state;
     for _ in 0..MOST_PUT_RIGHT {
         let Some((piece, k)) = too_small(joint, &state.recipes) else { return Some(state) };
+        // Amounts stand above what can be measured; what fails all the same (a scale's own steps) is
+        // left out, or taken up a little.
         let recipe = state.recipes[piece];
-        let mut ways = vec![recipe.without(k)];
-        let least = joint.members[piece].least(recipe.dyes[k]);
-        // A dose that stands at its least already and still will not do is left out.
-        if let Some(least) = least.filter(|least| recipe.floor[k] < *least) {
-            let mut raised = recipe;
-            raised.floor[k] = least;
-            raised.x[k] = least;
-            ways.push(raised);
-        }
+        let mut more = recipe;
+        more.floor[k] = (recipe.x[k] * UP).min(joint.members[piece].most(recipe.dyes[k]));
+        more.x[k] = more.floor[k];
+        let ways = [recipe.without(k), more];
         let mut ends: Vec<State> =
             ways.into_iter().map(|way| moved(joint, &state, piece, way, &THOROUGH)).collect();
         ends.retain(|end| end.excess <= 0.0);
@@ -48,7 +48,7 @@ pub(super) fn lean(joint: &Joint, state: State) -> Result<State, Refusal> {
         for piece in 0..best.recipes.len() {
             for k in 0..best.recipes[piece].n {
                 let left = best.recipes[piece].without(k);
-                if best.recipes[piece] == joint.members[piece].alone {
+                if best.recipes[piece].same(&joint.members[piece].alone) {
                     continue;
                 }
                 let rough = moved(joint, &best, piece, left, &QUICK);
@@ -87,12 +87,10 @@ fn moved(joint: &Joint, state: &State, piece: usize, recipe: Recipe, stages: &[f
 /// left alone: their doses were chosen with the score.
 fn too_small(joint: &Joint, recipes: &[Recipe]) -> Option<(usize, usize)> {
     recipes.iter().zip(&joint.members).enumerate().find_map(|(piece, (recipe, ready))| {
-        if *recipe == ready.alone {
+        if recipe.same(&ready.alone) {
             return None;
         }
-        let bad = |k: &usize| {
-            recipe.x[*k] <= 0.0 || ready.scatter(recipe.dyes[*k], recipe.x[*k]) > ready.measured
-        };
+        let bad = |k: &usize| !ready.doseable(recipe.dyes[*k], recipe.x[*k]);
         (0..recipe.n).find(bad).map(|k| (piece, k))
     })
 }

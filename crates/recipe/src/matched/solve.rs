@@ -74,7 +74,7 @@ pub(super) fn starts(joint: &Joint, crew: &Crew) -> Result<Vec<State>, Refusal> 
     });
     let pools: Vec<Vec<Candidate>> = pools.into_iter().collect::<Result<_, _>>()?;
     let mut combos = together(&pools, &joint.fixed, joint.eyes, COMBINED);
-    combos.push(alone(joint).recipes);
+    combos.push(joint.members.iter().map(|m| m.measurable(&m.alone)).collect());
     let mut states = crew.each(&combos, |combo| joint.refined(combo, &QUICK));
     states.retain(|s| s.excess <= 0.0);
     sort(&mut states);
@@ -83,11 +83,7 @@ pub(super) fn starts(joint: &Joint, crew: &Crew) -> Result<Vec<State>, Refusal> 
 
 /// The best of all: other dyes tried in the best starts, doses made measurable; as each is alone where
 /// nothing better is found.
-pub(super) fn solved(
-    joint: &Joint,
-    crew: &Crew,
-    starts: Vec<State>,
-) -> Result<State, Refusal> {
+pub(super) fn solved(joint: &Joint, crew: &Crew, starts: Vec<State>) -> Result<State, Refusal> {
     let mut starts = starts;
     sort(&mut starts);
     starts.truncate(TRIED);
@@ -119,7 +115,8 @@ pub(super) fn finished(joint: &Joint, start: &State, rounds: usize) -> Result<St
     if fine.excess <= 0.0 && fine.largest < best.largest {
         best = fine;
     }
-    Ok(measured(joint, best).unwrap_or_else(|| alone(joint)))
+    let end = measured(joint, best).or_else(|| measured(joint, start.clone()));
+    Ok(end.unwrap_or_else(|| alone(joint)))
 }
 
 /// The set with other dyes in one piece, where that is better.

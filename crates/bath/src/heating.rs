@@ -20,7 +20,7 @@ const ASKED_FULL: f64 = 2.0 / 3.0;
 /// Hot tap water, °C: baths no hotter are run in warm.
 const TAP_C: f64 = 50.0;
 /// Warming up to here is done with hot water round or in the bath, not on the burner, °C.
-const HAND_WARM_C: f64 = 40.0;
+pub(crate) const HAND_WARM_C: f64 = 40.0;
 /// Heat that warms a litre by a degree in a minute, kW (calculated: 4.19 kJ a litre and degree).
 const KW_PER_LITRE: f64 = 0.07;
 /// The burner of the estimate that is told when the pot was never timed, kW (our judgement).
@@ -89,9 +89,15 @@ impl<'a> Heating<'a> {
         let tap = self.minutes(TAP_C, next.from);
         let cold = self.minutes(COLD_C, next.from);
         let to = trimmed(next.from.to_degrees(), 0);
+        let (water, goods) = match next.kind {
+            StepKind::Soap => {
+                ("fresh water", " The goods wait in the last rinse, or wet under a cloth.")
+            }
+            _ => ("water of the bath", ""),
+        };
         let text = format!(
-            "Heat the fresh water to {to} °C in the {} before the goods go in: about {} minutes from hot tap water \
-             (50 °C), {} from cold. The goods wait in the last rinse, or wet under a cloth.",
+            "Heat the {water} to {to} °C in the {} before the goods go in: about {} minutes from hot tap water \
+             (50 °C), {} from cold.{goods}",
             self.vessel.name,
             trimmed(tap, 0),
             trimmed(cold, 0)

@@ -1,14 +1,17 @@
 //! The sheet fitted to the kitchen: the clock to its burner, the hot finishes to the pot that bears them, and
 //! what its machine, steamer or film would change.
 
-use lore::{AlkaliRule, StepKind};
+use lore::{AlkaliRule, Method, StepKind};
 use units::{Minutes, trimmed};
 
 use crate::goods::Goods;
-use crate::heating::{Heating, not_timed};
+use crate::heating::{HAND_WARM_C, Heating, not_timed};
 use crate::sheet::Step;
 use crate::vessel::{Chosen, Finish, Needs};
 use crate::{Kind, Order, caution};
+
+/// The material that bears no burner.
+const UNHEATED: &str = "plastic";
 
 /// What the kitchen adds to a sheet.
 #[derive(Debug, Default)]
@@ -30,15 +33,19 @@ pub(crate) fn fitted(
     let elsewhere = move |step: &Step| split.is_some_and(|finish| done_in(finish, step));
     if let Some(at_hand) = chosen.at_hand.filter(|_| order.kind == Kind::Bulk) {
         fitted.heavy = caution::heavy(order, at_hand.name, needs.liquor, needs.dry);
+        if at_hand.material == UNHEATED && needs.dye_hottest.to_degrees() > HAND_WARM_C {
+            let tub = order.lore.method(Method::Tub);
+            fitted.notes.extend(tub.map(|row| format!("The {}: {}", at_hand.name, row.says)));
+        }
         match Heating::of(at_hand, needs.liquor) {
             Some(heating) => {
                 let missed = heating.applied(steps, |step| !elsewhere(step));
-                let hot = needs.hottest().to_degrees() > 40.0 && split.is_none();
+                let hot = needs.hottest().to_degrees() > HAND_WARM_C && split.is_none();
                 fitted
                     .notes
                     .extend((hot || missed.is_some()).then(|| heating.says(needs.liquor, missed)));
             }
-            None if split.is_none() => {
+            None if split.is_none() && at_hand.material != UNHEATED => {
                 fitted.notes.extend(not_timed(at_hand.name, needs.liquor, steps));
             }
             None => {}
@@ -86,9 +93,12 @@ fn in_turns(
         for step in steps.iter_mut().filter(|step| mine(step)) {
             step.minutes = step.minutes.try_times(turns).unwrap_or(step.minutes);
             step.stretch = step.stretch.and_then(|m: Minutes| m.try_times(turns).ok());
+            let share = match step.kind {
+                StepKind::Prepare => "anew for each",
+                _ => "each with its share of the goods and of what goes in",
+            };
             step.text.push_str(&format!(
-                " In {} turns of {} L, each with its share of the goods and of what goes in; the time here is that \
-                 of all turns.",
+                " In {} turns of {} L, {share}; the time here is that of all turns.",
                 finish.turns,
                 trimmed(each.to_litres(), 1)
             ));

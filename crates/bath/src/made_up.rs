@@ -1,6 +1,6 @@
 //! What the form of the goods asks: tests, thread, panels, wear; and how much smaller they will be.
 
-use lore::{GoodsForm, Makeup, Material};
+use lore::{GoodsForm, Group, Makeup, Material};
 use units::{Celsius, trimmed};
 
 use crate::goods::Goods;
@@ -25,13 +25,14 @@ pub(crate) fn notes(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> V
     let parts: Vec<&str> = goods.parts.iter().map(|part| part.id.as_str()).collect();
     let asked = order.lore.form_notes(form, order.procedure, &parts);
     let mut said: Vec<String> = asked.iter().map(|note| note.says.clone()).collect();
-    said.extend(shrinkage(order, hottest));
+    said.extend(shrinkage(order, goods, hottest));
+    said.extend(felting(order));
     said.extend(lining(order));
     said
 }
 
 /// How much smaller, in per cent and in centimetres to the metre.
-fn shrinkage(order: &Order<'_>, hottest: Celsius) -> Option<String> {
+fn shrinkage(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> Option<String> {
     let form = order.comes.form;
     if order.comes.shrinkage_allowed {
         let made_up = if form.is_made_up() {
@@ -46,10 +47,10 @@ fn shrinkage(order: &Order<'_>, hottest: Celsius) -> Option<String> {
     let shrinks = order_shrinks(order)?;
     let (cm, words) = (shrinks.range(), &shrinks.words);
     let top = trimmed(hottest.to_degrees(), 0);
+    let before = scoured_at(order, goods, hottest);
     Some(match form {
         GoodsForm::Roll => format!(
-            "Allow {cm} % for shrinkage ({words}): scour it at {top} °C, the hottest this sheet gets, before it is cut, or cut \
-             {cm} cm longer to the metre."
+            "Allow {cm} % for shrinkage ({words}): {before}, or cut {cm} cm longer to the metre."
         ),
         GoodsForm::CutPanels => format!(
             "Expect the panels to come out {cm} % smaller ({words}), {cm} cm in a metre: if that was not allowed \
@@ -60,12 +61,41 @@ fn shrinkage(order: &Order<'_>, hottest: Celsius) -> Option<String> {
              it cannot be let out afterwards beyond its seams."
         ),
         GoodsForm::Worn => format!(
-            "Goods washed before have mostly shrunk; a bath of {top} °C hotter than they were ever washed may still \
-             take up to {} % ({words}), {} cm in a metre.",
+            "Goods washed before have mostly shrunk; where this bath, which gets to {top} °C, is hotter than they \
+             were ever washed, it may still take up to {} % ({words}), {} cm in a metre.",
             trimmed(shrinks.high, 1),
             trimmed(shrinks.high, 1)
         ),
     })
+}
+
+/// How to shrink cloth before it is cut. Cellulose bears a scour as hot as its bath; other fibres are scoured as
+/// they bear and dyed before they are cut.
+fn scoured_at(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> String {
+    let top = trimmed(hottest.to_degrees(), 0);
+    let cloth = order.lore.materials_of(order.makeup);
+    if !cloth.is_empty() && cloth.iter().all(|m| m.group == Group::Cellulose) {
+        return format!("scour it at {top} °C, the hottest this sheet gets, before it is cut");
+    }
+    match order.lore.scour(&goods.ids(), &goods.caps()) {
+        Ok(scour) => format!(
+            "scour it at {} °C as its fibre bears, dye it before it is cut (the bath of {top} °C takes the rest)",
+            trimmed(scour.hottest().to_degrees(), 0)
+        ),
+        Err(_) => "dye it before it is cut".to_owned(),
+    }
+}
+
+/// Felting is not allowed for but kept away.
+fn felting(order: &Order<'_>) -> Option<String> {
+    let felts = |m: &&Material| m.felts.map(|most| (m.name.clone(), most.to_percent()));
+    let Makeup::Known(_) = order.makeup else { return None };
+    let (name, most) = order.lore.materials_of(order.makeup).iter().find_map(felts)?;
+    Some(format!(
+        "Felting is another matter than shrinking: shocked or rubbed, {name} loses up to {} % for good. Keep the \
+         rates and the stillness of this sheet.",
+        trimmed(most, 0)
+    ))
 }
 
 /// A lining that shrinks otherwise than the cloth.

@@ -87,9 +87,8 @@ pub enum Refusal {
     },
     /// No vessel at hand holds the bath.
     #[error(
-        "no vessel at hand takes {} L at {} °C: it needs one of at least {} L to the brim, {bears}; {}. \
-         A garment is never split over two baths",
-        trimmed(liquor.to_litres(), 1), trimmed(hottest.to_degrees(), 0), trimmed(needs.to_litres(), 1),
+        "no vessel at hand takes {} L at {} °C, two thirds full: {}. A garment is never split over two baths",
+        trimmed(liquor.to_litres(), 1), trimmed(hottest.to_degrees(), 0),
         ways_out.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
     )]
     NoVessel {

@@ -62,7 +62,8 @@ impl std::fmt::Display for WayOut {
                 to_one(ratio)
             ),
             Self::AnotherClass { procedure, vessel } => {
-                write!(f, "dye it another way ({procedure}) in the {vessel}")
+                let way = procedure.id().replace('-', " ");
+                write!(f, "dye it another way ({way}) in the {vessel}")
             }
             Self::Machine { ratio } => write!(
                 f,

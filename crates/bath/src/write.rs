@@ -52,8 +52,8 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     let cautions =
         caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays, heavy.as_deref());
     let judge = order.lore.sheet_rule("judge").map(|rule| rule.text.clone()).unwrap_or_default();
-    let mut notes = notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out);
-    notes.extend(weights::said(&weights));
+    let mut notes = weights::said(&weights);
+    notes.extend(notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out));
     notes.extend(made_up::notes(order, &goods, hottest));
     notes.extend(kitchen.notes);
     notes.extend(kitchen::other_methods(order, &goods));

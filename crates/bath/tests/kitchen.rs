@@ -139,6 +139,11 @@ fn every_form_says_what_it_must_and_how_much_smaller() {
     ] {
         assert!(says(&of(form, false), words), "{form}: '{words}'");
     }
+    let wool = wool(1.0).sheet(Kind::Bulk).unwrap();
+    for words in ["Allow 2–8 % for shrinkage", "scour it at 4", "loses up to 50 % for good"] {
+        assert!(says(&wool, words), "'{words}' is not in {:?}", wool.notes);
+    }
+    assert!(!says(&wool, "scour it at 98 °C"), "wool is never scoured hot");
     assert!(!says(&of(GoodsForm::Roll, true), "Allow"));
     assert!(says(&of(GoodsForm::Roll, true), "is allowed for"));
 }
@@ -258,11 +263,8 @@ fn a_tub_dyes_cold_and_a_pot_soaps_hot_in_turns() {
 }
 
 fn machine(holds_kg: f64, water_l: f64, hottest_c: f64) -> Option<Machine> {
-    Some(Machine {
-        holds: grams(holds_kg * 1000.0),
-        water: litres(water_l),
-        hottest: Celsius::try_degrees(hottest_c).unwrap(),
-    })
+    let hottest = Celsius::try_degrees(hottest_c).ok()?;
+    Some(Machine { holds: grams(holds_kg * 1000.0), water: litres(water_l), hottest })
 }
 
 #[test]

@@ -119,7 +119,7 @@ mod tests {
     #[test]
     fn every_form_says_its_own() {
         for (form, word) in [
-            (GoodsForm::Roll, "before it is cut"),
+            (GoodsForm::Roll, "cut after"),
             (GoodsForm::CutPanels, "all panels of one garment go into one bath"),
             (GoodsForm::Sewn, "unpicked"),
             (GoodsForm::Worn, "scour first"),

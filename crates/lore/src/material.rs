@@ -56,6 +56,8 @@ pub struct Material {
     pub handling: String,
     /// Shrinkage to expect when not pre-shrunk, from and to.
     pub shrink: Option<(Share, Share)>,
+    /// How much it may shrink by felting, when it is shocked or rubbed: not to be allowed for but avoided.
+    pub felts: Option<Share>,
     /// Shrinkage in words.
     pub shrinks: String,
     /// Where the row is from.

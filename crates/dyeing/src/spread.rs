@@ -18,6 +18,13 @@ impl Spread {
         Self { centre, covariance }
     }
 
+    /// Of a dyed piece's spread, how far two pieces dyed by one recipe may be from each other: what is not
+    /// known of the recipe is the same in both, what scatters from pot to pot is there twice.
+    #[must_use]
+    pub fn between_two(&self, recipe: &Self) -> Self {
+        Self { centre: self.centre, covariance: (self.covariance - recipe.covariance) * 2.0 }
+    }
+
     /// Root mean square ΔE00 from the expected colour.
     #[must_use]
     pub fn rms(&self) -> f64 {

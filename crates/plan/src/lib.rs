@@ -8,6 +8,7 @@
 mod advice;
 mod asked;
 mod attention;
+mod blend;
 mod day_plan;
 pub mod document;
 mod making;
@@ -18,6 +19,7 @@ mod sets;
 mod sharing;
 mod sheets;
 mod shopping;
+mod special;
 mod together;
 mod way;
 mod written;

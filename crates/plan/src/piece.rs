@@ -2,7 +2,7 @@
 
 use colour::{Bands, Light, Place};
 use costume::{GroundGiven, Piece};
-use dyeing::Ground;
+use dyeing::{Brightener, Ground};
 use lore::{Offers, Part};
 use recipe::Target;
 use units::Share;
@@ -10,8 +10,9 @@ use units::Share;
 use crate::asked::fibres;
 use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, Special, TestToMake};
 use crate::seen::{self, Resolved, resolve, sentence};
-use crate::way::{NoWay, Try, Way, choose};
-use crate::{Request, advice, written};
+use crate::special::{Sheer, sheer, split_glow};
+use crate::way::{NoWay, Try, Way};
+use crate::{Request, advice, blend, written};
 
 /// What is decided of one piece before anything is written down.
 pub(crate) struct Decided<'a> {
@@ -43,6 +44,25 @@ pub(crate) struct Found<'a> {
     pub(crate) ground: &'a Ground,
     pub(crate) cloth: Option<ColourSeen>,
     pub(crate) way: Way<'a>,
+    /// The second of two baths.
+    pub(crate) second: Option<Way<'a>>,
+    /// What a sheer shows over its backing.
+    pub(crate) sheer: Option<&'a Sheer>,
+    /// The optical brightener in its cloth.
+    pub(crate) brightener: Option<Brightener>,
+}
+
+impl Found<'_> {
+    /// What the finished piece looks like where it is worn: a sheer over its backing.
+    pub(crate) fn looks(&self) -> Bands {
+        let bands = self.way.made.dosed.bands;
+        self.sheer.map_or(bands, |sheer| sheer.over.shown(&bands))
+    }
+
+    /// Whether its recipe may be moved with those of a set: cloth of one bath, seen as it is.
+    pub(crate) fn moves(&self) -> bool {
+        self.sheer.is_none() && self.second.is_none()
+    }
 }
 
 /// What a piece is before anything is searched: its colour, the trade's offers, its cloth.
@@ -58,6 +78,8 @@ pub(crate) struct Known {
     pub(crate) offers: Offers,
     pub(crate) ground: Ground,
     pub(crate) cloth: Option<ColourSeen>,
+    pub(crate) sheer: Option<Sheer>,
+    pub(crate) brightener: Option<Brightener>,
 }
 
 /// Brings a piece's colours to spectra and asks what takes on its cloth.
@@ -84,7 +106,14 @@ fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, Pie
     match ground(request, piece) {
         Ok(ground) => {
             let cloth = cloth_seen(piece, &ground);
-            Ok(Known { wanted, offers, ground, cloth })
+            let (ground, brightener) = split_glow(piece, ground);
+            match sheer(piece, &wanted, &ground) {
+                Ok(sheer) => Ok(Known { wanted, offers, ground, cloth, sheer, brightener }),
+                Err(why) => {
+                    let gate = advice::Gate::Undecided;
+                    Err(without(request, piece, &wanted, &offers, cloth, &why, gate))
+                }
+            }
         }
         Err(why) => {
             let gate = advice::Gate::Undecided;
@@ -102,17 +131,22 @@ pub(crate) fn decide<'a>(
     let Opened { piece, lights, known } = opened;
     let came_to = match known {
         Err(plan) => CameTo::Without(plan.clone()),
-        Ok(Known { wanted, offers, ground, cloth }) => {
-            let aim = aim.unwrap_or_else(|| wanted.clone());
+        Ok(Known { wanted, offers, ground, cloth, sheer, brightener }) => {
+            let sheer_aim = sheer.as_ref().map(|s| s.aim.clone());
+            let aim = aim.or(sheer_aim).unwrap_or_else(|| wanted.clone());
             let target = Target { bands: aim.bands, assumed: aim.assumed };
-            match choose(&Try { request, piece, ground, target, lights }, offers) {
-                Ok(way) => CameTo::Way(Box::new(Found {
+            let tries = Try { request, piece, ground, target, lights };
+            match blend::chosen(&tries, offers) {
+                Ok((way, second)) => CameTo::Way(Box::new(Found {
                     wanted: wanted.clone(),
                     aim,
                     offers: offers.clone(),
                     ground,
                     cloth: cloth.clone(),
                     way,
+                    second,
+                    sheer: sheer.as_ref(),
+                    brightener: *brightener,
                 })),
                 Err(NoWay(said)) => {
                     let why = format!("no bath could be written: {}", said.join("; "));

@@ -9,7 +9,7 @@ use recipe::{Choice, Go, InSet, Matched, Member, Mend, matched};
 use crate::Request;
 use crate::document::{PairSeen, SetMember, SetSeen};
 use crate::making::made;
-use crate::piece::{CameTo, Decided, lights_of};
+use crate::piece::{CameTo, Decided, Found, lights_of};
 use crate::request::Stopped;
 use crate::seen::{of_bands, of_lab, print, resolve, sentence};
 
@@ -18,6 +18,8 @@ struct Standing {
     id: String,
     name: String,
     kind: &'static str,
+    /// Whether the others come to it: fixed, or with a recipe that a set does not move.
+    stays: bool,
     /// What it looks like matched alone (or as it is).
     alone: Option<Bands>,
     /// What it looks like matched together.
@@ -52,7 +54,7 @@ fn one(
         .members
         .iter()
         .filter_map(|id| decided.iter().position(|d| d.piece.id == *id))
-        .filter(|&at| decided[at].found().is_some() && decided[at].piece.over.is_none())
+        .filter(|&at| decided[at].found().is_some_and(Found::moves))
         .filter(|&at| decided[at].follows.is_none())
         .collect();
     let mut standing: Vec<Standing> =
@@ -60,7 +62,7 @@ fn one(
     let fixed: Vec<(usize, recipe::Fixed)> = standing
         .iter()
         .enumerate()
-        .filter(|(_, s)| s.kind == "fixed")
+        .filter(|(_, s)| s.stays)
         .filter_map(|(at, s)| Some((at, recipe::Fixed { bands: s.alone? })))
         .collect();
     let answer = solved(request, decided, &dyed, &fixed, &lights, viewing, set, tell)?;
@@ -78,7 +80,7 @@ fn one(
         if let Some(found) = bath.and_then(Decided::found)
             && member.kind == "dyed"
         {
-            member.together = Some(found.way.made.dosed.bands);
+            member.together = Some(found.looks());
         }
     }
     let name_of = |which: InSet| match which {
@@ -106,12 +108,13 @@ fn lights(set: &Match, decided: &[Decided]) -> Vec<Light> {
 /// How a member stands before the set is solved.
 fn stands(request: &Request, decided: &[Decided], id: &str) -> Standing {
     if let Some(one) = decided.iter().find(|d| d.piece.id == id) {
-        let found = one.found().filter(|_| one.piece.over.is_none());
+        let found = one.found();
         return Standing {
             id: id.to_owned(),
             name: one.piece.name.clone(),
             kind: if found.is_some() { "dyed" } else { "undecided" },
-            alone: found.map(|f| f.way.made.dosed.bands),
+            stays: found.is_some_and(|f| !f.moves()),
+            alone: found.map(Found::looks),
             together: None,
             target: found.map(|f| f.wanted.bands),
         };
@@ -122,6 +125,7 @@ fn stands(request: &Request, decided: &[Decided], id: &str) -> Standing {
         id: id.to_owned(),
         name: fixed.map_or_else(|| id.to_owned(), |f| f.name.clone()),
         kind: if bands.is_some() { "fixed" } else { "undecided" },
+        stays: bands.is_some(),
         alone: bands,
         together: bands,
         target: None,

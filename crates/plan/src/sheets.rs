@@ -202,10 +202,10 @@ fn step(step: &Step) -> SheetStep {
         minutes: print(step.minutes.to_minutes(), 0),
         ph: step.ph.map(|p| print(p.to_value(), 1)),
         adds: step.adds.iter().map(addition).collect(),
-        vessel: step.vessel.as_ref().map(|it| d::VesselSeen {
-            words: it.words.clone(),
-            material: it.material.clone(),
-        }),
+        vessel: step
+            .vessel
+            .as_ref()
+            .map(|it| d::VesselSeen { words: it.words.clone(), material: it.material.clone() }),
         agitation: step.agitation.id().to_owned(),
         stretch_min: step.stretch.filter(|_| timed(step)).map(|m| print(m.to_minutes(), 0)),
         until: step.until.clone(),

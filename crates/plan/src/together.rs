@@ -7,7 +7,7 @@ use recipe::{Brought, Compared, Together, Wish, together};
 
 use crate::Request;
 use crate::document::{RelationSeen, TogetherPiece, TogetherSeen};
-use crate::piece::{Decided, Opened, decide};
+use crate::piece::{Decided, Found, Opened, decide};
 use crate::seen::{of_lab, resolve, sentence};
 
 /// Asks where some piece is out of reach; where the costume wants it, decides the moved pieces anew.
@@ -16,9 +16,8 @@ pub(crate) fn bring<'a>(
     opened: &'a [Opened<'a>],
     decided: &mut [Decided<'a>],
 ) -> Option<TogetherSeen> {
-    let at: Vec<usize> = (0..decided.len())
-        .filter(|&i| decided[i].found().is_some_and(|_| decided[i].piece.over.is_none()))
-        .collect();
+    let at: Vec<usize> =
+        (0..decided.len()).filter(|&i| decided[i].found().is_some_and(Found::moves)).collect();
     let far = |i: &usize| {
         let one = &decided[*i];
         one.found().is_some_and(|f| !one.piece.viewing.passes(f.way.answer.reach.gap))

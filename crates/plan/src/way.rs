@@ -49,10 +49,14 @@ pub(crate) struct Try<'a> {
 /// Tries the offers, best first; takes the first that comes near enough to pass from where the piece is
 /// seen, else the nearest. A class that holds better in wash and wear is worth more than a last unit
 /// of colour nobody sees.
-pub(crate) fn choose<'a>(tries: &Try<'a>, offers: &Offers) -> Result<Way<'a>, NoWay> {
+pub(crate) fn choose<'a>(
+    tries: &Try<'a>,
+    offers: &Offers,
+    insisted: Option<Procedure>,
+) -> Result<Way<'a>, NoWay> {
     let mut best: Option<Way<'a>> = None;
     let mut said = vec![];
-    for offer in wanted(offers, tries.piece.procedure) {
+    for offer in wanted(offers, insisted) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
                 Ok(way) if way.answer.reach.gap <= tries.piece.viewing.limit() => return Ok(way),
@@ -92,7 +96,7 @@ fn wanted(offers: &Offers, insisted: Option<Procedure>) -> impl Iterator<Item = 
 
 /// The classes of an offer that the shelf holds; classes of one bath (milling and premetallised)
 /// are searched together under the first of them.
-fn classes(tries: &Try, offer: &Offer) -> Vec<DyeClass> {
+pub(crate) fn classes(tries: &Try, offer: &Offer) -> Vec<DyeClass> {
     let held = |class: DyeClass| tries.request.shelf.dyes.iter().any(|d| d.dye.class == class);
     let mut held: Vec<DyeClass> =
         offer.classes.iter().map(|c| c.class).filter(|c| held(*c)).collect();
@@ -132,7 +136,7 @@ fn one<'a>(tries: &Try<'a>, offer: &Offer, class: DyeClass) -> Result<Way<'a>, S
 
 /// 30:1 for what must move freely and not be stirred (protein, knit feathers, acetate), else 20:1
 /// (common practice for pots).
-fn usual_ratio(lore: &lore::Lore, makeup: &Makeup) -> f64 {
+pub(crate) fn usual_ratio(lore: &lore::Lore, makeup: &Makeup) -> f64 {
     use lore::Group;
     let roomy =
         |g: Group| matches!(g, Group::Protein | Group::Skin | Group::Acetate | Group::Acrylic);

@@ -5,12 +5,13 @@ use costume::Piece;
 use recipe::{Choice, Reach};
 
 use crate::document::{
-    Care, ClassChosen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan, PlaceSeen,
-    ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
+    self as d, Care, ClassChosen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan,
+    PlaceSeen, ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
 };
 use crate::piece::Found;
 use crate::piece::{others, tests};
 use crate::seen::{self, Resolved, lab, of_bands, of_lab, print, sentence};
+use crate::special::special;
 use crate::way::Way;
 use crate::{Request, advice, sheets};
 
@@ -44,12 +45,38 @@ pub(crate) fn with_bath(
             why_stopped: sentence(&way.answer.why_stopped),
         }),
         expected: Some(expected(piece, aim, way, lights)),
-        sheets: vec![sheet(&way.made.swatch), bulk],
+        sheets: match &found.second {
+            None => vec![sheet(&way.made.swatch), bulk],
+            Some(then) => in_two_baths(
+                [sheet(&way.made.swatch), bulk],
+                [sheet(&then.made.swatch), sheet(&then.made.bulk)],
+            ),
+        },
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
         advice: advice::with_bath(request, piece, aim, offers, way),
-        special: crate::document::Special::default(),
+        special: special(request, piece, found, lights),
     }
+}
+
+/// Both baths of a blend: the snip goes through both, then the piece does.
+fn in_two_baths(first: [d::Sheet; 2], second: [d::Sheet; 2]) -> Vec<d::Sheet> {
+    let say = |mut sheet: d::Sheet, which: &str, then: &str| {
+        sheet.title = format!("{}: {}", which, sheet.title);
+        sheet.notes.insert(0, then.to_owned());
+        sheet
+    };
+    let ([swatch, bulk], [swatch_2, bulk_2]) = (first, second);
+    let before = "The first of two baths: it colours one fibre of the blend. Rinse as the sheet says, and \
+                  let nothing dry in creases before the second.";
+    let after =
+        "The second of two baths, for the other fibre: the goods have been through the first.";
+    vec![
+        say(swatch, "First bath", before),
+        say(swatch_2, "Second bath", after),
+        say(bulk, "First bath", before),
+        say(bulk_2, "Second bath", after),
+    ]
 }
 
 fn class(request: &Request, way: &Way) -> ClassChosen {

@@ -157,13 +157,23 @@ fn jobs(request: &Request, piece: &PiecePlan, shopping: &Shopping) -> Vec<Job> {
         job.stages = vec![stage(name, TEST_MIN, Attention::All)];
         return vec![job];
     }
-    let mut made = vec![];
-    for sheet in &piece.sheets {
+    let mut made: Vec<Job> = vec![];
+    let two = piece.sheets.len() > 2;
+    for (nth, sheet) in piece.sheets.iter().enumerate() {
         let swatch = sheet.kind == "swatch";
         if swatch && !piece.sheets.iter().any(|s| s.first_line.is_some()) {
             continue;
         }
-        let mut job = blank(if swatch { JobKind::Swatch } else { JobKind::Bulk }, sheet.kind);
+        // Of two baths the second follows the first; the goods hang to dry after both.
+        let bath = match (two, nth % 2) {
+            (true, 0) => format!("{}, first bath", sheet.kind),
+            (true, _) => format!("{}, second bath", sheet.kind),
+            (false, _) => sheet.kind.to_owned(),
+        };
+        let mut job = blank(if swatch { JobKind::Swatch } else { JobKind::Bulk }, &bath);
+        if two && nth % 2 == 1 {
+            job.after = made.last().map(|before| before.id.clone()).into_iter().collect();
+        }
         job.stages = stages(request.lore, sheet);
         job.place = place(request, sheet, &job.stages);
         job.drying = minutes(if swatch { SWATCH_DRY_MIN } else { PIECE_DRY_MIN });
@@ -173,7 +183,7 @@ fn jobs(request: &Request, piece: &PiecePlan, shopping: &Shopping) -> Vec<Job> {
         }
         let id = job.id.clone();
         made.push(job);
-        if swatch {
+        if swatch && (!two || nth % 2 == 1) {
             let name = "judge the swatch dry and cool, in daylight and under a lamp; write it down";
             let mut judge = blank(JobKind::Judge, "judge");
             judge.stages = vec![stage(name, JUDGE_MIN, Attention::All)];

@@ -1,0 +1,234 @@
+//! The ways with a blend, each shown as it would look: one bath for all its fibres, two baths in the right
+//! order, or a heather.
+
+use colour::{Light, Weights, ciede2000};
+use costume::{BlendWish, Piece};
+use dyeing::{BlendBath, BlendLook, Dosed, Ground};
+use lore::{BlendKind, BlendWay, BlendWays, DyeClass, Makeup, Offers, Part, People, Procedure};
+use recipe::{Target, propose};
+use units::LiquorRatio;
+
+use crate::Request;
+use crate::asked::Asked;
+use crate::document::{BlendWaySeen, FibreLook};
+use crate::piece::Found;
+use crate::seen::{of_bands, print, sentence};
+use crate::way::{NoWay, Try, Way, choose, classes, usual_ratio};
+
+/// The way of a piece: for a blend the one the maker asked for, which may be two baths.
+pub(crate) fn chosen<'a>(
+    tries: &Try<'a>,
+    offers: &Offers,
+) -> Result<(Way<'a>, Option<Way<'a>>), NoWay> {
+    let piece = tries.piece;
+    let Some(wish) = wished(tries.request, piece).filter(|_| piece.procedure.is_none()) else {
+        return Ok((choose(tries, offers, piece.procedure)?, None));
+    };
+    let mut first = choose(tries, offers, Some(wish.first))?;
+    let Some(then) = wish.second else { return Ok((first, None)) };
+    let second = choose(tries, offers, Some(then))?;
+    let own = |way: &Way<'a>| own_bath(tries.request, way);
+    let baths = [own(&first), own(&second)];
+    if let Some(look) = look(tries.request, tries.ground, &wish, &baths) {
+        first.made.dosed.lab = Weights::reference().lab(&look.bands);
+        first.made.dosed.bands = look.bands;
+        // Each bath has a spread of its own: the wider one is told.
+        let other = &second.made.dosed;
+        if other.piece.rms() > first.made.dosed.piece.rms() {
+            first.made.dosed.piece = other.piece.clone();
+            first.made.dosed.recipe = other.recipe.clone();
+        }
+    }
+    first.asked.heather = false;
+    Ok((first, Some(second)))
+}
+
+/// The way with the blend that the maker asked for, if there is one.
+fn wished(request: &Request, piece: &Piece) -> Option<BlendWay> {
+    let kind = match piece.blend? {
+        BlendWish::OneBath => BlendKind::OneBath,
+        BlendWish::TwoBaths => BlendKind::TwoBaths,
+        BlendWish::Heather => BlendKind::Heather,
+    };
+    known(request, piece)?.ways.into_iter().find(|way| way.kind == kind)
+}
+
+fn known(request: &Request, piece: &Piece) -> Option<BlendWays> {
+    let parts: Vec<&Part> =
+        piece.goods.parts.iter().filter_map(|p| request.lore.part(p).ok()).collect();
+    let near = request.costume.people;
+    let people = People { asthma: near.asthma, pregnancy: near.pregnancy, children: near.children };
+    request.lore.blend_ways(&piece.goods.makeup, &parts, people)
+}
+
+/// One bath of a way, with the recipe it would take.
+struct Bath<'a> {
+    procedure: Procedure,
+    class: DyeClass,
+    ratio: LiquorRatio,
+    recipe: Vec<Dosed<'a>>,
+}
+
+/// Every way with a blend; nothing for cloth of one fibre.
+pub(crate) fn ways(
+    request: &Request,
+    piece: &Piece,
+    found: &Found,
+    lights: &[Light],
+) -> Vec<BlendWaySeen> {
+    let Makeup::Known(portions) = &piece.goods.makeup else { return vec![] };
+    if portions.len() < 2 {
+        return vec![];
+    }
+    let Some(ways) = known(request, piece) else { return vec![] };
+    let chosen = std::iter::once(&found.way).chain(&found.second);
+    let mut baths: Vec<Bath> = chosen.map(|way| own_bath(request, way)).collect();
+    let tries = Try {
+        request,
+        piece,
+        ground: found.ground,
+        target: Target { bands: found.aim.bands, assumed: found.aim.assumed },
+        lights,
+    };
+    let mut seen = vec![];
+    for way in &ways.ways {
+        for procedure in [Some(way.first), way.second].into_iter().flatten() {
+            if !baths.iter().any(|b| b.procedure == procedure)
+                && let Some(bath) = other_bath(&tries, found, procedure)
+            {
+                baths.push(bath);
+            }
+        }
+        if let Some(shown) = shown(request, piece, found, way, &baths) {
+            seen.push(shown);
+        }
+    }
+    if !seen.iter().any(|w| w.chosen)
+        && let Some(same) =
+            seen.iter_mut().find(|w| w.procedures == [found.way.offer.procedure.id()])
+    {
+        same.chosen = true;
+    }
+    seen
+}
+
+/// Whether the way chosen for the piece is this one.
+fn is_chosen(found: &Found, way: &BlendWay) -> bool {
+    let first = found.way.offer.procedure;
+    let second = found.second.as_ref().map(|w| w.offer.procedure);
+    way.first == first && way.second == second
+}
+
+/// The bath of the way chosen, with what its sheet doses.
+fn own_bath<'a>(request: &Request<'a>, way: &Way) -> Bath<'a> {
+    let recipe = way.made.bulk.dyes.iter().filter_map(|line| {
+        let shelf = request.shelf.dyes.iter().find(|d| d.dye.id == line.id)?;
+        let dose = units::OnFibre::try_percent(line.owf_pct.value()).ok()?;
+        Some(Dosed { dye: &shelf.dye, dose, scatter: line.dose.relative_scatter() })
+    });
+    Bath {
+        procedure: way.offer.procedure,
+        class: way.class,
+        ratio: way.asked.ratio,
+        recipe: recipe.collect(),
+    }
+}
+
+/// The best recipe of another way of dyeing on the fibres it takes.
+fn other_bath<'a>(tries: &Try<'a>, found: &Found, procedure: Procedure) -> Option<Bath<'a>> {
+    let offer = found.offers.offered.iter().find(|o| o.procedure == procedure)?;
+    let class = *classes(tries, offer).first()?;
+    let ratio = usual_ratio(tries.request.lore, &tries.piece.goods.makeup);
+    let ratio = LiquorRatio::try_litres_per_kilogram(ratio).ok()?;
+    let asked = Asked::try_of(tries, offer, class, ratio).ok()?;
+    let answer = propose(&asked.question(), tries.request.threads).ok()?;
+    let best = answer.choices.first()?;
+    let dyes = &tries.request.shelf.dyes;
+    let recipe = best.doses.iter().map(|&(place, dose)| Dosed {
+        dye: &dyes[asked.dyes[place]].dye,
+        dose,
+        scatter: best.worst_dose,
+    });
+    Some(Bath { procedure, class, ratio, recipe: recipe.collect() })
+}
+
+/// The baths of a way, in their order.
+fn in_order(way: &BlendWay) -> Vec<Procedure> {
+    [Some(way.first), way.second].into_iter().flatten().collect()
+}
+
+/// The blend after the baths of a way; none when one of them has no recipe.
+fn look(request: &Request, ground: &Ground, way: &BlendWay, baths: &[Bath]) -> Option<BlendLook> {
+    let lore = request.lore;
+    let in_order = in_order(way);
+    let takes: Vec<Box<dyn Fn(&str) -> bool + '_>> = in_order
+        .iter()
+        .map(|&procedure| -> Box<dyn Fn(&str) -> bool> {
+            Box::new(move |material: &str| {
+                let mine = way.fibres.iter().find(|f| f.material == material);
+                // Of two baths each is reckoned on the fibre it is there for.
+                mine.is_none_or(|f| f.by == Some(procedure))
+                    && lore
+                        .material(material)
+                        .is_ok_and(|m| lore.verdict(m, procedure).verdict.dyes())
+            })
+        })
+        .collect();
+    let mut steps = vec![];
+    for (procedure, takes) in in_order.iter().zip(&takes) {
+        let bath = baths.iter().find(|b| b.procedure == *procedure)?;
+        let (class, ratio, recipe) = (bath.class, bath.ratio, bath.recipe.as_slice());
+        steps.push(BlendBath { class, ratio, takes: takes.as_ref(), recipe });
+    }
+    BlendLook::of(ground, &steps).ok()
+}
+
+fn shown(
+    request: &Request,
+    piece: &Piece,
+    found: &Found,
+    way: &BlendWay,
+    baths: &[Bath],
+) -> Option<BlendWaySeen> {
+    let lore = request.lore;
+    let look = look(request, found.ground, way, baths)?;
+    let in_order = in_order(way);
+    let light = Weights::reference();
+    let fibres = look.fibres.iter().map(|fibre| FibreLook {
+        fibre: fibre.material.clone(),
+        colour: of_bands(&fibre.bands, "this fibre alone, predicted", true),
+    });
+    let names: Vec<&str> = in_order.iter().map(|p| lore.procedure_name(*p)).collect();
+    let between = way.between.as_ref().map_or_else(String::new, |b| format!(" {}", sentence(b)));
+    Some(BlendWaySeen {
+        way: match way.kind {
+            BlendKind::OneBath => "one bath",
+            BlendKind::TwoBaths => "two baths",
+            BlendKind::Heather => "heather",
+        },
+        chosen: is_chosen(found, way),
+        procedures: in_order.iter().map(|p| p.id().to_owned()).collect(),
+        looks: of_bands(&look.bands, "the cloth as a whole, predicted", true),
+        fibres: fibres.collect(),
+        contrast: print(look.contrast, 1),
+        difference: print(ciede2000(light.lab(&found.wanted.bands), light.lab(&look.bands)), 1),
+        words: format!(
+            "{}: it looks {}. {}{between} {}{}",
+            names.join(", then "),
+            look.heather().words(),
+            sentence(&way.why),
+            sentence(&way.risk),
+            wish(piece, way)
+        ),
+    })
+}
+
+/// Says that this is the way the maker asked for.
+fn wish(piece: &Piece, way: &BlendWay) -> &'static str {
+    match (piece.blend, way.kind) {
+        (Some(BlendWish::OneBath), BlendKind::OneBath)
+        | (Some(BlendWish::TwoBaths), BlendKind::TwoBaths)
+        | (Some(BlendWish::Heather), BlendKind::Heather) => " You asked for this way.",
+        _ => "",
+    }
+}

@@ -6,9 +6,10 @@ use dyeing::{Dye, Ground, Knowledge, Lesson, Look, Seen, Substrate, starter, sta
 use lore::Lore;
 use units::{Day, LiquorRatio, Mass, Money, OnFibre, PricePerGram, Share, StockStrength};
 
+use crate::pack::{PackRead, pack};
 use crate::reader::{At, Table, nearest, read};
 use crate::target::given;
-use crate::{AsGiven, Faults, Files};
+use crate::{AsGiven, Faults, Files, PackFacts};
 
 /// What is at hand.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +41,10 @@ pub struct ShelfDye {
     pub opened: Option<Day>,
     /// The last day its maker vouches for it.
     pub expires: Option<Day>,
+    /// What it is as a pack, when it is known only by its pack.
+    pub pack: Option<PackFacts>,
+    /// The fibre (a material's id) it is only for, when its pack tells fibres apart.
+    pub only_on: Option<String>,
 }
 
 /// One auxiliary or tool at hand.
@@ -74,6 +79,8 @@ impl Shelf {
                 bought: None,
                 opened: None,
                 expires: None,
+                pack: None,
+                only_on: None,
             })
             .collect();
         Self { dyes, others: vec![], starter: true }
@@ -97,13 +104,60 @@ fn shelf(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Shelf> {
             root.fault(tables[i].span.clone(), format!("two dyes are called \"{id}\""), hint);
         }
     }
+    let packs = packs(root, lore, files, &dyes);
     let others: Vec<Option<ShelfOther>> =
         root.parts("auxiliary").iter().map(|t| other(t, lore)).collect();
-    Some(Shelf {
-        dyes: dyes.into_iter().collect::<Option<_>>()?,
-        others: others.into_iter().collect::<Option<_>>()?,
-        starter: false,
-    })
+    let mut dyes: Vec<ShelfDye> = dyes.into_iter().collect::<Option<_>>()?;
+    dyes.extend(packs?);
+    Some(Shelf { dyes, others: others.into_iter().collect::<Option<_>>()?, starter: false })
+}
+
+/// The dyes of all `[[pack]]` entries. A new pack is a new lot: two of one id are told apart by their lots,
+/// and are two dyes from then on.
+fn packs(
+    root: &Table,
+    lore: &Lore,
+    files: &dyn Files,
+    dyes: &[Option<ShelfDye>],
+) -> Option<Vec<ShelfDye>> {
+    let tables = root.parts("pack");
+    let read: Vec<Option<PackRead>> = tables.iter().map(|t| pack(t, lore, files)).collect();
+    let mut sound = true;
+    for (i, one) in read.iter().enumerate() {
+        let Some(one) = one else { continue };
+        let id = &one.id.it;
+        if dyes.iter().flatten().any(|d| d.dye.id == *id) {
+            let hint = "give each dye and each pack its own id";
+            root.fault(one.id.span.clone(), format!("a dye is called \"{id}\" too"), hint);
+            sound = false;
+        }
+        let same = |o: &PackRead| o.id.it == *id && (o.lot.is_none() || o.lot == one.lot);
+        let before = read[..i].iter().flatten();
+        if before.clone().any(same) || (one.lot.is_none() && before.clone().any(|o| o.id.it == *id))
+        {
+            let says =
+                format!("two packs are called \"{id}\", and their lots do not tell them apart");
+            let hint = "a new pack is a new lot: write lot = what is printed on each, or give it \
+                        another id";
+            root.fault(one.id.span.clone(), says, hint);
+            sound = false;
+        }
+    }
+    let read: Vec<PackRead> = read.into_iter().collect::<Option<_>>()?;
+    let ids: Vec<String> = read.iter().map(|p| p.id.it.clone()).collect();
+    let several = |id: &str| ids.iter().filter(|other| *other == id).count() > 1;
+    let of_lot = |pack: PackRead| {
+        let told_apart = pack.lot.clone().filter(|_| several(&pack.id.it));
+        pack.dyes.into_iter().map(move |mut one| {
+            if let Some(lot) = &told_apart {
+                let id = format!("{}-{}", one.dye.id, lot.to_lowercase().replace(' ', "-"));
+                let name = format!("{}, lot {lot}", one.dye.name);
+                one.dye = one.dye.called(&id, &name);
+            }
+            one
+        })
+    };
+    sound.then(|| read.into_iter().flat_map(of_lot).collect())
 }
 
 fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
@@ -146,7 +200,18 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
     table.finish();
     let (left, sold_in) = stock?;
     let price = sold_in.map(|p| p.price_per_gram());
-    Some(ShelfDye { dye: base?, left, price, lot, sold_in, bought, opened, expires })
+    Some(ShelfDye {
+        dye: base?,
+        left,
+        price,
+        lot,
+        sold_in,
+        bought,
+        opened,
+        expires,
+        pack: None,
+        only_on: None,
+    })
 }
 
 fn form(table: &Table) -> Option<Form> {
@@ -189,7 +254,7 @@ fn stock(table: &Table) -> Option<(Option<Mass>, Option<Pack>)> {
 }
 
 /// `bought` and `expires`.
-fn ages(table: &Table) -> (Option<Day>, Option<Day>) {
+pub(crate) fn ages(table: &Table) -> (Option<Day>, Option<Day>) {
     let (bought, expires) = (table.day("bought"), table.day("expires"));
     if let (Some(bought), Some(expires)) = (&bought, &expires)
         && expires.it < bought.it

@@ -3,6 +3,7 @@
 use crate::ask::Ask;
 use crate::clock::DAY;
 use crate::job::{JobKind, JobPlace, Leftover};
+use crate::place::Placed;
 use crate::schedule::Schedule;
 use crate::timetable::LeftoverOffer;
 use crate::unit::Unit;
@@ -19,11 +20,7 @@ pub(crate) fn offers(ask: &Ask, units: &[Unit], plan: &Schedule) -> Vec<Leftover
         else {
             continue;
         };
-        let last = unit.blocks.iter().zip(&placed.fits).rev();
-        let Some(end) = last.into_iter().find_map(|(block, fit)| Some(fit.start + block.in_pot?.1))
-        else {
-            continue;
-        };
+        let Some(end) = left_at(unit, placed) else { continue };
         let darkness = it.darkness.to_fraction();
         baths.push(Bath { job, key, matched: *matched, darkness, start: placed.start(), end });
     }
@@ -47,6 +44,16 @@ pub(crate) fn offers(ask: &Ask, units: &[Unit], plan: &Schedule) -> Vec<Leftover
         }
     }
     offers
+}
+
+/// When the goods leave the pot for good.
+fn left_at(unit: &Unit, placed: &Placed) -> Option<i32> {
+    let last = unit.blocks.iter().rposition(|block| block.in_pot.is_some())?;
+    let fit = &placed.fits[last];
+    match unit.gaps.get(last) {
+        Some(gap) if gap.holds_pot => Some(placed.fits[last + 1].start),
+        _ => Some(fit.start + unit.blocks[last].in_pot?.1),
+    }
 }
 
 struct Bath<'a> {

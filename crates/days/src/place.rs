@@ -54,7 +54,9 @@ impl Book {
                 } else {
                     taken.map(|free_at| last.start + (free_at - last.end).max(1))
                 };
-                if let (Some(earlier), Some(last)) = (earlier, fits.pop()) {
+                if let Some(earlier) = earlier
+                    && let Some(last) = fits.pop()
+                {
                     self.strike_block(index, unit, at - 1, &last);
                     not_before[at - 1] = earlier;
                     not_before[at] = from;

@@ -173,7 +173,9 @@ fn cut(ask: &Ask, job: &Job, jobs: &[&Job]) -> (Vec<Block>, Vec<Gap>) {
             blocks.push(Block::new(std::mem::take(&mut steps), &std::mem::take(&mut in_pot)));
             gaps.push(Gap {
                 most: (!stage.may_wait).then(|| stretch(last)),
-                holds_pot: last.vessel && stage.vessel,
+                // A hold that stretches stretches in its pot; over a rest the goods stay in it
+                // only when the work goes on there.
+                holds_pot: last.vessel && (stage.vessel || !stage.may_wait),
             });
             drained.clear();
         }

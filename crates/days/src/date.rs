@@ -52,9 +52,7 @@ fn gone(rescue: &Rescue) -> Vec<String> {
 /// The latest start of each unit; its planned start when no later plan is found.
 fn latest(planner: &Planner<'_>, plan: &Schedule, deadline: i32) -> Vec<i32> {
     let planned = |unit: usize| plan.placed[unit].as_ref().map_or(deadline, Placed::start);
-    let late = planner
-        .late(plan, deadline)
-        .filter(|late| late.iter().zip(planner.units).all(|(&start, unit)| start >= unit.release));
+    let late = planner.late(plan, deadline);
     (0..planner.units.len())
         .map(|unit| late.as_ref().map_or(planned(unit), |late| late[unit].max(planned(unit))))
         .collect()

@@ -309,15 +309,19 @@ impl Book {
             self.write_pot(pot, Taken { from: fit.start + from, to: fit.start + to, tag, by });
         }
         for wash in &fit.washes {
-            let (from, to) = (wash.from, wash.to);
-            self.hands[wash.day].push(Taken { from, to, tag, by: FULL });
-            match wash.what {
-                Washed::Sink(sink) => {
-                    self.sinks[wash.day][sink].push(Taken { from, to, tag, by: SinkUse::Rinsed });
-                }
-                Washed::Pot(pot) => {
-                    self.write_pot(pot, Taken { from, to, tag, by: PotUse::Scrubbed });
-                }
+            self.write_wash(tag, wash);
+        }
+    }
+
+    pub(crate) fn write_wash(&mut self, tag: Tag, wash: &PlacedWash) {
+        let (from, to) = (wash.from, wash.to);
+        self.hands[wash.day].push(Taken { from, to, tag, by: FULL });
+        match wash.what {
+            Washed::Sink(sink) => {
+                self.sinks[wash.day][sink].push(Taken { from, to, tag, by: SinkUse::Rinsed });
+            }
+            Washed::Pot(pot) => {
+                self.write_pot(pot, Taken { from, to, tag, by: PotUse::Scrubbed });
             }
         }
     }

@@ -1,7 +1,7 @@
 //! A whole unit in the book: its blocks one after the other, with what may lie between.
 
-use crate::book::{Book, Taken};
-use crate::fit::{Fit, Wanted, pot_use};
+use crate::book::{Book, Tag, Taken};
+use crate::fit::{Fit, PlacedWash, Wanted, pot_use};
 use crate::unit::Unit;
 
 /// Where a unit stands.
@@ -20,7 +20,60 @@ impl Placed {
     }
 }
 
+impl Placed {
+    /// The same place with time running backwards from `pivot`, when so many days' hours begin
+    /// before it.
+    pub(crate) fn mirrored(&self, pivot: i32, days: usize) -> Self {
+        let day = |day: usize| days.saturating_sub(day + 1);
+        let turn = |fit: &Fit| Fit {
+            start: pivot - fit.end,
+            end: pivot - fit.start,
+            days: fit.days.iter().rev().map(|it| it.map(day)).collect(),
+            sink: fit.sink,
+            washes: fit
+                .washes
+                .iter()
+                .map(|wash| PlacedWash {
+                    from: pivot - wash.to,
+                    to: pivot - wash.from,
+                    day: day(wash.day),
+                    ..*wash
+                })
+                .collect(),
+        };
+        Self { fits: self.fits.iter().rev().map(turn).collect() }
+    }
+}
+
 impl Book {
+    /// Writes a unit down where it is known to stand, without its washing.
+    pub(crate) fn write_placed(&mut self, index: usize, unit: &Unit, placed: &Placed) {
+        for (at, (block, fit)) in unit.blocks.iter().zip(&placed.fits).enumerate() {
+            let dry = Fit { washes: Vec::new(), ..fit.clone() };
+            self.write(Wanted { unit, block, tag: (index, at) }, &dry);
+            if let Some(last) = at.checked_sub(1) {
+                self.hold_pot(unit, (index, at), placed.fits[last].end, fit.start);
+            }
+        }
+    }
+
+    /// Writes the washing of a placed unit down for good.
+    pub(crate) fn keep_washes(&mut self, placed: &Placed) {
+        for wash in placed.fits.iter().flat_map(|fit| &fit.washes) {
+            self.write_wash((usize::MAX, 0), wash);
+        }
+    }
+
+    /// The pot is held between block `tag.1` and the one before it, when goods stay in it.
+    fn hold_pot(&mut self, unit: &Unit, tag: Tag, from: i32, to: i32) {
+        if let Some(pot) = unit.pot
+            && unit.gaps[tag.1 - 1].holds_pot
+            && to > from
+        {
+            self.write_pot(pot, Taken { from, to, tag, by: pot_use(unit) });
+        }
+    }
+
     /// Writes a unit down at its earliest place not before `from`; none, and nothing written, when
     /// there is no such place.
     ///
@@ -64,13 +117,8 @@ impl Book {
                 }
             }
             self.write(wanted, &fit);
-            if let (Some(last), Some(pot)) = (fits.last(), unit.pot)
-                && unit.gaps[at - 1].holds_pot
-            {
-                let (from, to, by) = (last.end, fit.start, pot_use(unit));
-                if to > from {
-                    self.write_pot(pot, Taken { from, to, tag: (index, at), by });
-                }
+            if let Some(last) = fits.last() {
+                self.hold_pot(unit, (index, at), last.end, fit.start);
             }
             fits.push(fit);
         }

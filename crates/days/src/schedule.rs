@@ -39,6 +39,15 @@ impl Schedule {
         self.placed.iter().all(|placed| placed.as_ref().is_ok_and(|p| p.end() <= deadline))
     }
 
+    /// The placed units, who ends last first.
+    fn last_first(&self) -> Vec<usize> {
+        let end = |unit: usize| self.placed[unit].as_ref().ok().map(Placed::end);
+        let mut order: Vec<usize> =
+            (0..self.placed.len()).filter(|&unit| end(unit).is_some()).collect();
+        order.sort_by_key(|&unit| Reverse((end(unit), unit)));
+        order
+    }
+
     fn missing(&self) -> usize {
         self.placed.iter().filter(|placed| placed.is_err()).count()
     }
@@ -77,24 +86,70 @@ impl<'a> Planner<'a> {
         best
     }
 
-    /// The latest start of each placed unit when all are done by `deadline`; none when the
-    /// backward pass does not find such a plan. Units without a place get the deadline.
+    /// The latest start of each placed unit when all are done by `deadline`: planned anew from the
+    /// end, or when that finds no room, each pushed as late as the others let it. Units without a
+    /// place get the deadline; none when the plan itself is not done by then.
     pub(crate) fn late(&self, plan: &Schedule, deadline: i32) -> Option<Vec<i32>> {
-        let placed = |unit: usize| plan.placed[unit].as_ref().ok();
+        if plan.finish()? > deadline {
+            return None;
+        }
         let units: Vec<Unit> = self.units.iter().map(Unit::mirrored).collect();
-        let back = mirrored(&self.windows, deadline);
-        let mut book = Book::new(self.limits.clone(), back, true);
-        let mut order: Vec<usize> = (0..units.len()).filter(|&u| placed(u).is_some()).collect();
-        order.sort_by_key(|&u| (Reverse(placed(u).map(Placed::end)), Reverse(u)));
+        self.late_anew(plan, &units, deadline).or_else(|| Some(self.pushed(plan, &units, deadline)))
+    }
+
+    fn backwards(&self, deadline: i32) -> Book {
+        Book::new(self.limits.clone(), mirrored(&self.windows, deadline), true)
+    }
+
+    fn late_anew(&self, plan: &Schedule, units: &[Unit], deadline: i32) -> Option<Vec<i32>> {
+        let mut book = self.backwards(deadline);
         let mut done = vec![0; units.len()];
-        let mut starts = vec![deadline; units.len()];
-        for unit in order {
+        for unit in plan.last_first() {
             let behind = units[unit].before.iter().map(|&other| done[other]).max().unwrap_or(0);
             let there = book.place(unit, &units[unit], behind)?;
             done[unit] = there.end();
-            starts[unit] = deadline - there.end();
+            if deadline - done[unit] < self.units[unit].release {
+                return None;
+            }
         }
-        Some(starts)
+        Some(done.into_iter().map(|end| deadline - end).collect())
+    }
+
+    /// Each unit taken out of the standing plan and put back as late as may be, who ends last
+    /// first. Its old place is still free then, so this always ends in a plan. Washing stays where
+    /// it was, needed or not: others may rely on it.
+    fn pushed(&self, plan: &Schedule, units: &[Unit], deadline: i32) -> Vec<i32> {
+        let mut book = self.backwards(deadline);
+        let days = book.windows.len();
+        let mut stands: Vec<Option<Placed>> = plan
+            .placed
+            .iter()
+            .map(|placed| placed.as_ref().ok().map(|placed| placed.mirrored(deadline, days)))
+            .collect();
+        for (unit, placed) in stands.iter_mut().enumerate() {
+            if let Some(placed) = placed {
+                book.write_placed(unit, &units[unit], placed);
+                book.keep_washes(placed);
+            }
+        }
+        let end = |placed: &Option<Placed>| placed.as_ref().map_or(0, Placed::end);
+        for unit in plan.last_first() {
+            let Some(old) = stands[unit].take() else { continue };
+            let before = units[unit].before.iter().map(|&other| end(&stands[other]));
+            let behind = before.max().unwrap_or(0);
+            book.forget(unit, &units[unit], &old);
+            stands[unit] = match book.place(unit, &units[unit], behind) {
+                Some(new) if new.end() <= old.end() => Some(new),
+                other => {
+                    if let Some(new) = other {
+                        book.forget(unit, &units[unit], &new);
+                    }
+                    book.write_placed(unit, &units[unit], &old);
+                    Some(old)
+                }
+            };
+        }
+        stands.iter().map(|placed| deadline - end(placed)).collect()
     }
 
     /// Places the units in the order of their ranks, smallest first, as forerunners allow.

@@ -34,6 +34,10 @@ pub(crate) fn minutes(given: usize) -> Minutes {
     Minutes::try_minutes(given as f64).unwrap_or(Minutes::ZERO)
 }
 
+fn whole(given: usize) -> i32 {
+    i32::try_from(given).unwrap_or(0)
+}
+
 pub(crate) fn share(given: f64) -> Share {
     Share::try_fraction(given).unwrap_or(Share::WHOLE)
 }
@@ -250,8 +254,8 @@ pub(crate) fn random(seed: u64) -> Ask {
     }
     ask.hours.weekdays[dice.up_to(6)] = true;
     ask.hours.not_on =
-        (0..dice.up_to(6)).map(|_| ask.today.plus_days(dice.up_to(30) as i32)).collect();
-    ask.hours.first = dice.one_in(3).then(|| ask.today.plus_days(dice.up_to(20) as i32));
+        (0..dice.up_to(6)).map(|_| ask.today.plus_days(whole(dice.up_to(30)))).collect();
+    ask.hours.first = dice.one_in(3).then(|| ask.today.plus_days(whole(dice.up_to(20))));
     ask.kitchen.hands = 1 + dice.up_to(2);
     ask.kitchen.burners = dice.pick(&[0, 1, 1, 1, 2, 2, 2, 3, 3, 3]);
     ask.kitchen.sinks = dice.pick(&[0, 1, 1, 1, 1, 1, 1, 2, 2, 3]);
@@ -259,7 +263,10 @@ pub(crate) fn random(seed: u64) -> Ask {
     ask.judgement.heats_a_person = 1 + dice.up_to(2);
     ask.judgement.steady_beside = dice.up_to(2);
     ask.items = (0..3)
-        .map(|item| Item { name: format!("item {item}"), days: (dice.up_to(4) * 3) as u32 })
+        .map(|item| Item {
+            name: format!("item {item}"),
+            days: whole(dice.up_to(4) * 3).unsigned_abs(),
+        })
         .collect();
     for number in 0..1 + dice.up_to(9) {
         ask.jobs.extend(piece(&mut dice, &format!("piece {number}"), 3, true));
@@ -273,6 +280,6 @@ pub(crate) fn random(seed: u64) -> Ask {
             ask.jobs[index].after.push(after);
         }
     }
-    ask.due = dice.one_in(2).then(|| ask.today.plus_days(dice.up_to(60) as i32 - 2));
+    ask.due = dice.one_in(2).then(|| ask.today.plus_days(whole(dice.up_to(60)) - 2));
     ask
 }

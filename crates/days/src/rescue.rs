@@ -8,7 +8,7 @@ use crate::schedule::Planner;
 use crate::timetable::{Dropped, Rescue, WhyDropped};
 
 /// How many dropped pieces are tried again once the rest fits: each is a whole plan.
-const SECOND_CHANCES: usize = 12;
+const SECOND_CHANCES: usize = 6;
 
 struct Candidate {
     piece: String,

@@ -21,6 +21,8 @@ use crate::windows::{Window, Within, mirrored, windows};
 
 /// How often a plan is pushed late and early again.
 const PUSHES: usize = 2;
+/// Later than a date by more than one part in so many of the whole time: not worth a push.
+const FAR: i32 = 6;
 
 /// Units on the clock, or why not.
 #[derive(Debug, Clone)]
@@ -72,7 +74,9 @@ impl<'a> Planner<'a> {
         let mut best = self.forwards(&hopeless, &self.ranks());
         for _ in 0..PUSHES {
             let Some(finish) = best.finish() else { break };
-            if enough.is_some_and(|deadline| best.done_by(deadline)) {
+            // A push saves a tenth of the time or so; it never mends a plan that is far too long.
+            let far = |deadline: i32| finish - deadline > finish / FAR;
+            if enough.is_some_and(|deadline| best.done_by(deadline) || far(deadline)) {
                 break;
             }
             let Some(late) = self.late(&best, finish) else { break };

@@ -8,7 +8,7 @@ use crate::goods::Goods;
 use crate::heating::{HAND_WARM_C, Heating, not_timed};
 use crate::sheet::Step;
 use crate::vessel::{Chosen, Finish, Needs};
-use crate::{Kind, Order, caution};
+use crate::{Kind, Order, caution, machine};
 
 /// The material that bears no burner.
 const UNHEATED: &str = "plastic";
@@ -56,6 +56,8 @@ pub(crate) fn fitted(
     }
     if chosen.machine {
         fitted.notes.extend(order.lore.machine_notes().iter().map(|note| note.says.clone()));
+    } else if machine::may_rinse(order, needs) {
+        fitted.notes.extend(order.lore.machine_rinses().iter().map(|note| note.says.clone()));
     }
     fitted
 }

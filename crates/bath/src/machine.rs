@@ -33,6 +33,15 @@ pub(crate) fn taken(order: &Order<'_>, needs: &Needs<'_>) -> Option<Machine> {
     usable(order, needs).filter(|machine| ((needs.liquor / machine.water) - 1.0).abs() <= SAME)
 }
 
+/// Whether goods that are dyed elsewhere may be scoured and rinsed in it.
+pub(crate) fn may_rinse(order: &Order<'_>, needs: &Needs<'_>) -> bool {
+    let holds = |machine: Machine| needs.dry <= machine.holds;
+    order.kind == Kind::Bulk
+        && order.kitchen.methods.contains(&Method::Machine)
+        && order.kitchen.machine.is_some_and(holds)
+        && needs.agitation == Agitation::Stir
+}
+
 /// In words.
 pub(crate) fn vessel(machine: Machine) -> Vessel {
     Vessel {

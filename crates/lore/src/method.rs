@@ -63,6 +63,7 @@ pub(crate) struct Methods {
     facts: Vec<MethodFacts>,
     instead: Vec<Instead>,
     machine: Vec<MachineNote>,
+    rinsing: Vec<MachineNote>,
 }
 
 /// What the washing machine asks when a bath is dyed in it.
@@ -89,6 +90,7 @@ struct File {
     method: Vec<MethodRow>,
     instead: Vec<InsteadRow>,
     machine: Vec<MachineNote>,
+    rinsing: Vec<MachineNote>,
 }
 
 #[derive(Deserialize)]
@@ -130,6 +132,7 @@ pub(crate) fn try_read(text: &str) -> Result<Methods, DataFault> {
         facts: file.method.into_iter().map(try_facts).collect::<Result<_, _>>()?,
         instead: file.instead.into_iter().map(try_instead).collect::<Result<_, _>>()?,
         machine: file.machine,
+        rinsing: file.rinsing,
     })
 }
 
@@ -190,6 +193,12 @@ impl Lore {
     #[must_use]
     pub fn machine_notes(&self) -> &[MachineNote] {
         &self.pot.methods.machine
+    }
+
+    /// What the washing machine may do when the bath is dyed elsewhere.
+    #[must_use]
+    pub fn machine_rinses(&self) -> &[MachineNote] {
+        &self.pot.methods.rinsing
     }
 }
 

@@ -36,6 +36,7 @@ mod near;
 mod never_together;
 mod offer;
 mod offer_gates;
+mod offer_half;
 mod pot;
 mod prepare;
 mod procedure;

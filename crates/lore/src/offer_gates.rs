@@ -285,7 +285,11 @@ impl<'a> Gates<'a> {
 
     /// The programme for this piece, or why there is none. It is asked at a medium depth; depth
     /// moves times and doses, not whether there is a bath.
-    fn programme(&self, procedure: Procedure, limits: &Limits) -> Result<Programme, NoProgramme> {
+    pub(crate) fn programme(
+        &self,
+        procedure: Procedure,
+        limits: &Limits,
+    ) -> Result<Programme, NoProgramme> {
         let ids: Vec<&str> = match self.makeup {
             Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
             Makeup::Unknown(odds) => {
@@ -303,7 +307,7 @@ impl<'a> Gates<'a> {
     }
 
     /// Why this bath is not made with these people near, if it is not: its heat or its reducer.
-    fn kept_from(&self, programme: &Programme, people: People) -> Option<String> {
+    pub(crate) fn kept_from(&self, programme: &Programme, people: People) -> Option<String> {
         let hottest = programme.hottest();
         let reducer = |rule: &PeopleRule| {
             let mut doses = programme.doses.iter();

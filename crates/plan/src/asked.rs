@@ -21,6 +21,8 @@ pub(crate) struct Asked<'a> {
     pub(crate) whole: Substrate,
     /// Whether part of the cloth stays undyed and the recipe is for the other part.
     pub(crate) heather: bool,
+    /// Whether the bath is one of the two of a blend.
+    pub(crate) one_of_two: bool,
     pub(crate) ratio: LiquorRatio,
     pub(crate) target: Target,
     pub(crate) lights: &'a [Light],
@@ -56,6 +58,19 @@ impl<'a> Asked<'a> {
         let mut dyes: Vec<usize> = (0..request.shelf.dyes.len())
             .filter(|&i| together(&request.shelf.dyes[i], offer, class))
             .collect();
+        // A pack that tells fibres apart is one dye on each: the one for the fibre most of the dyed cloth is.
+        let main = main_fibre(request, piece, &takes);
+        let only = |i: &usize| request.shelf.dyes[*i].only_on.as_deref();
+        let before = dyes.len();
+        dyes.retain(|i| only(i).is_none_or(|fibre| dyes_alike(request, fibre, main.as_deref())));
+        if dyes.is_empty() && before > 0 {
+            let says = format!(
+                "the packs on the shelf claim no colour for {}",
+                main.as_deref().unwrap_or("this cloth")
+            );
+            return Err(Stop::Other(says));
+        }
+        one_for_each_pack(request, &mut dyes, main.as_deref());
         // Powder is kept from somebody near: a recipe of the liquids, where there are any; the bath
         // refuses the others in words.
         let liquid = |i: &usize| request.shelf.dyes[*i].dye.form != Form::Powder;
@@ -74,6 +89,7 @@ impl<'a> Asked<'a> {
             on,
             whole,
             heather,
+            one_of_two: tries.one_of_two,
             ratio,
             target: tries.target,
             lights: tries.lights,
@@ -112,6 +128,34 @@ fn together(dye: &ShelfDye, offer: &Offer, class: DyeClass) -> bool {
     }
 }
 
+/// The fibre that most of the dyed part of the cloth is.
+fn main_fibre(request: &Request, piece: &Piece, takes: &dyn Fn(&str) -> bool) -> Option<String> {
+    let dyed = fibres(request.lore, &piece.goods.makeup).into_iter().filter(|(m, _)| takes(m));
+    let most = dyed.reduce(|a, b| if b.1.to_fraction() > a.1.to_fraction() { b } else { a })?;
+    Some(most.0)
+}
+
+/// Whether a colour claimed for one fibre holds for another: the same, or one the trade dyes as it is dyed.
+fn dyes_alike(request: &Request, claimed: &str, main: Option<&str>) -> bool {
+    let row = |m: &str| request.lore.material(m).map(|m| m.dyes_as.clone());
+    main.is_some_and(|main| {
+        claimed == main || matches!((row(claimed), row(main)), (Ok(a), Ok(b)) if a == b)
+    })
+}
+
+/// Of a pack's claims for fibres that dye alike the one for this very fibre, else the first: a bath has
+/// each pack once.
+fn one_for_each_pack(request: &Request, dyes: &mut Vec<usize>, main: Option<&str>) {
+    let all = &request.shelf.dyes;
+    let better = |i: usize, than: usize| {
+        let exact = |i: usize| all[i].only_on.as_deref() == main;
+        all[i].dye.id == all[than].dye.id
+            && (exact(i), std::cmp::Reverse(i)) > (exact(than), std::cmp::Reverse(than))
+    };
+    let here = dyes.clone();
+    dyes.retain(|&one| !here.iter().any(|&other| other != one && better(other, one)));
+}
+
 /// From this share of takers on the cloth counts as dyed all over (as in the trade's own verdicts).
 const WHOLE: f64 = 0.9;
 
@@ -146,6 +190,9 @@ pub(crate) fn stock_rules(shelf: &ShelfDye) -> Option<StockRules> {
         _ => (2.0, 30),
     };
     let rules = StockRules::new(StockStrength::try_percent(strongest).ok()?, keeps);
+    if let Some(pack) = &shelf.pack {
+        return Some(rules.with_pack(pack.holds));
+    }
     Some(match shelf.left {
         Some(left) if left.to_grams() > 0.0 => rules.with_pack(left),
         _ => rules,

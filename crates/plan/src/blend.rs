@@ -4,7 +4,9 @@
 use colour::{Light, Weights, ciede2000};
 use costume::{BlendWish, Piece};
 use dyeing::{BlendBath, BlendLook, Dosed, Ground};
-use lore::{BlendKind, BlendWay, BlendWays, DyeClass, Makeup, Offers, Part, People, Procedure};
+use lore::{
+    BlendKind, BlendWay, BlendWays, DyeClass, Makeup, Offer, Offers, Part, People, Procedure,
+};
 use recipe::{Target, propose};
 use units::LiquorRatio;
 
@@ -24,9 +26,16 @@ pub(crate) fn chosen<'a>(
     let Some(wish) = wished(tries.request, piece).filter(|_| piece.procedure.is_none()) else {
         return Ok((choose(tries, offers, piece.procedure)?, None));
     };
-    let mut first = choose(tries, offers, Some(wish.first))?;
-    let Some(then) = wish.second else { return Ok((first, None)) };
-    let second = choose(tries, offers, Some(then))?;
+    let Some(then) = wish.second else {
+        return Ok((choose(tries, offers, Some(wish.first))?, None));
+    };
+    let half = |procedure| {
+        let offered = half(tries, procedure).into_iter().collect();
+        let offers = Offers { offered, ..offers.clone() };
+        choose(&Try { one_of_two: true, ..*tries }, &offers, Some(procedure))
+    };
+    let mut first = half(wish.first)?;
+    let second = half(then)?;
     let own = |way: &Way<'a>| own_bath(tries.request, way);
     let baths = [own(&first), own(&second)];
     if let Some(look) = look(tries.request, tries.ground, &wish, &baths) {
@@ -43,6 +52,18 @@ pub(crate) fn chosen<'a>(
     Ok((first, Some(second)))
 }
 
+/// A procedure as one of two baths.
+fn half(tries: &Try, procedure: Procedure) -> Option<Offer> {
+    let (lore, goods) = (tries.request.lore, &tries.piece.goods);
+    let parts: Vec<&Part> = goods.parts.iter().filter_map(|p| lore.part(p).ok()).collect();
+    lore.offer_half(&goods.makeup, &parts, people(tries.request), procedure)
+}
+
+fn people(request: &Request) -> People {
+    let near = request.costume.people;
+    People { asthma: near.asthma, pregnancy: near.pregnancy, children: near.children }
+}
+
 /// The way with the blend that the maker asked for, if there is one.
 fn wished(request: &Request, piece: &Piece) -> Option<BlendWay> {
     let kind = match piece.blend? {
@@ -56,9 +77,7 @@ fn wished(request: &Request, piece: &Piece) -> Option<BlendWay> {
 fn known(request: &Request, piece: &Piece) -> Option<BlendWays> {
     let parts: Vec<&Part> =
         piece.goods.parts.iter().filter_map(|p| request.lore.part(p).ok()).collect();
-    let near = request.costume.people;
-    let people = People { asthma: near.asthma, pregnancy: near.pregnancy, children: near.children };
-    request.lore.blend_ways(&piece.goods.makeup, &parts, people)
+    request.lore.blend_ways(&piece.goods.makeup, &parts, people(request))
 }
 
 /// One bath of a way, with the recipe it would take.
@@ -89,12 +108,13 @@ pub(crate) fn ways(
         ground: found.ground,
         target: Target { bands: found.aim.bands, assumed: found.aim.assumed },
         lights,
+        one_of_two: false,
     };
     let mut seen = vec![];
     for way in &ways.ways {
         for procedure in [Some(way.first), way.second].into_iter().flatten() {
             if !baths.iter().any(|b| b.procedure == procedure)
-                && let Some(bath) = other_bath(&tries, found, procedure)
+                && let Some(bath) = other_bath(&tries, procedure)
             {
                 baths.push(bath);
             }
@@ -135,8 +155,8 @@ fn own_bath<'a>(request: &Request<'a>, way: &Way) -> Bath<'a> {
 }
 
 /// The best recipe of another way of dyeing on the fibres it takes.
-fn other_bath<'a>(tries: &Try<'a>, found: &Found, procedure: Procedure) -> Option<Bath<'a>> {
-    let offer = found.offers.offered.iter().find(|o| o.procedure == procedure)?;
+fn other_bath<'a>(tries: &Try<'a>, procedure: Procedure) -> Option<Bath<'a>> {
+    let offer = &half(tries, procedure)?;
     let class = *classes(tries, offer).first()?;
     let ratio = usual_ratio(tries.request.lore, &tries.piece.goods.makeup);
     let ratio = LiquorRatio::try_litres_per_kilogram(ratio).ok()?;

@@ -1,9 +1,10 @@
 //! A recipe made into its sheets: the swatch bath and the bulk bath, and what the bulk bath really doses.
 
 use bath::{
-    Comes, DyeWanted, Kind, Lining, Order, Sharing, Sheet, VesselAtHand, shared_sheet, sheet,
+    Brought, Comes, DyeWanted, Kind, Lining, Order, Sharing, Sheet, VesselAtHand, shared_sheet,
+    sheet,
 };
-use costume::Piece;
+use costume::{PackFacts, Piece};
 use dyeing::{Dosed, HOME, Prediction, Substrate, predict};
 use lore::Offer;
 use units::{Mass, OnFibre, PerLitre};
@@ -96,6 +97,8 @@ impl<'a> Ordered<'a> {
                 owf,
                 stock: stock_rules(shelf)?,
                 phthalocyanine: shelf.dye.phthalocyanine,
+                contains: shelf.pack.as_ref().map(brought).unwrap_or_default(),
+                may_split: shelf.pack.as_ref().is_some_and(|pack| pack.may_split),
                 price: shelf.price,
             })
         });
@@ -141,6 +144,7 @@ impl<'a> Ordered<'a> {
                 lining: goods.lining.as_ref().map(|l| Lining { makeup: &l.makeup, dry: l.dry }),
                 spare: piece.spare,
                 shrinkage_allowed: piece.shrinkage_allowed,
+                one_of_two: asked.one_of_two,
             },
             ratio: asked.ratio,
             kitchen: bath::Kitchen {
@@ -165,6 +169,15 @@ impl<'a> Ordered<'a> {
             },
         }
     }
+}
+
+/// What a pack brings besides dye, for the bath to leave out.
+fn brought(pack: &PackFacts) -> Vec<Brought<'_>> {
+    let holds = pack.holds;
+    pack.contains
+        .iter()
+        .map(|it| Brought { agent: &it.agent, grams: it.grams, pack: holds })
+        .collect()
 }
 
 /// The recipe as the bulk sheet really doses it.

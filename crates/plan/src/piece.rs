@@ -135,7 +135,7 @@ pub(crate) fn decide<'a>(
             let sheer_aim = sheer.as_ref().map(|s| s.aim.clone());
             let aim = aim.or(sheer_aim).unwrap_or_else(|| wanted.clone());
             let target = Target { bands: aim.bands, assumed: aim.assumed };
-            let tries = Try { request, piece, ground, target, lights };
+            let tries = Try { request, piece, ground, target, lights, one_of_two: false };
             match blend::chosen(&tries, offers) {
                 Ok((way, second)) => CameTo::Way(Box::new(Found {
                     wanted: wanted.clone(),

@@ -184,12 +184,12 @@ fn is_ivory(lab: Lab) -> bool {
 /// A colour of skin on stretch goods worn on it: tights and meshes (judgement, wide: people differ).
 fn is_skin(lab: Lab, piece: &Piece) -> bool {
     let Makeup::Known(portions) = &piece.goods.makeup else { return false };
-    let stretch = portions.iter().any(|p| p.material == "elastane");
+    let worn = portions.iter().any(|p| p.material == "elastane");
     let lch = lab.to_lch();
     let skin = (25.0..=85.0).contains(&lab.l)
         && (8.0..=32.0).contains(&lch.c)
         && (35.0..=80.0).contains(&lch.h);
-    skin && (stretch || piece.over.is_some())
+    skin && worn
 }
 
 /// Friends who dye the same piece: one stock made once and shared out.
@@ -240,9 +240,13 @@ fn friends(request: &Request, piece: &Piece, found: &Found) -> Option<FriendsSee
          same minutes and temperatures from the sheet."
             .to_owned(),
         format!(
-            "Nine of ten pairs of pieces should then be within {apart90} of each other; with a stock of \
-             each one's own within {apart90_own}. What differs between kitchens beyond that (water, \
-             thermometers) is not in these figures: send a swatch around before the pieces."
+            "Nine of ten pairs of pieces should then be within {apart90} of each other{}. What differs between kitchens beyond that (water, \
+             thermometers) is not in these figures: send a swatch around before the pieces.",
+            if apart90_own > apart90 {
+                format!("; with a stock of each one's own within {apart90_own}")
+            } else {
+                String::new()
+            }
         ),
     ];
     Some(FriendsSeen { names: piece.dyed_by.clone(), stocks, apart90, apart90_own, words })

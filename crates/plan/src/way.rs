@@ -44,6 +44,8 @@ pub(crate) struct Try<'a> {
     pub(crate) ground: &'a Ground,
     pub(crate) target: Target,
     pub(crate) lights: &'a [Light],
+    /// Whether the bath is one of the two of a blend.
+    pub(crate) one_of_two: bool,
 }
 
 /// Tries the offers, best first; takes the first that comes near enough to pass from where the piece is

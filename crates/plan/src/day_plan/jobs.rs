@@ -329,7 +329,7 @@ fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
         .iter()
         .position(|v| v.material.name() != "plastic" && jars(v.holds.to_litres()) > 0);
     match bath {
-        Some(pot) if sheet.kind == "swatch" => {
+        Some(pot) if sheet.kind == "swatch" || own.is_none() => {
             let like = |s: &Stage| {
                 format!(
                     "{}{}{:?}{:?}{}",

@@ -102,6 +102,40 @@ pub(crate) fn row(chips: &[Chip]) -> Markup {
     }
 }
 
+/// Chips and, touching them, the same cloth from near: stripes as wide as each fibre's share.
+pub(crate) fn heather(chips: &[Chip], fibres: &[(&str, f64)], near: &str) -> Markup {
+    html! {
+        div.mount {
+            div.chips {
+                @for chip in chips { (chip.swatch()) }
+                span.chip.estimate.stripes role="img" aria-label={ "From near, estimate: " (near) }
+                    style=[stripes(fibres)] {}
+            }
+            ul.under aria-hidden="true" {
+                @for chip in chips {
+                    li { b { (chip.head) } " " span class=(chip.standing.class()) { (chip.standing.word()) } br; (chip.words) }
+                }
+                li { b { "From near" } " " span.estimate { "estimate" } br; (near) }
+            }
+        }
+    }
+}
+
+/// A pattern of upright stripes, 6 px wide together; only of colours for the screen.
+fn stripes(fibres: &[(&str, f64)]) -> Option<String> {
+    let whole: f64 = fibres.iter().map(|(_, share)| share).sum();
+    let mut at = 0.0;
+    let mut stops = vec![];
+    for (hex, share) in fibres {
+        style(hex)?;
+        let next = at + 6.0 * share / whole.max(1e-9);
+        stops.push(format!("{hex} {at:.2}px {next:.2}px"));
+        at = next;
+    }
+    fibres.first()?;
+    Some(format!("background:repeating-linear-gradient(90deg,{}))", stops.join(",")))
+}
+
 /// Chips at full size without words beneath, where the words stand over a whole group.
 pub(crate) fn bare(chips: &[Chip]) -> Markup {
     html! { div.mount { div.chips { @for chip in chips { (chip.swatch()) } } } }

@@ -1,15 +1,15 @@
 //! What the chosen recipe should give: under each light, its spread, the verdict, the reflectance.
 
 use maud::{Markup, html};
-use plan::document::{Expected, LightSeen, PiecePlan};
+use plan::document::{Expected, LightSeen};
 
-use crate::chip::{Chip, Standing, bare, fan, row};
+use crate::chip::{Chip, Standing, bare, fan};
 use crate::curve;
 use crate::number::{lab, number};
 use crate::table::table;
 
 /// Everything about the expected colour; `id` is the piece's.
-pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Markup {
+pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
     let middle = Chip::seen("Expected", &expected.colour, Standing::Estimate);
     let edges: Vec<Chip> = expected
         .edges
@@ -18,15 +18,12 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
         .collect();
     html! {
         p.verdict { b { (expected.verdict) } " Judged for: " (expected.viewing) "." }
-        div.beside {
-        (row(&[Chip::seen("Target", &piece.target, Standing::Given), middle.clone()]))
         dl.facts {
             div { dt { "Expected" } dd { (lab(expected.colour.lab)) ", " (expected.colour.from) } }
             div { dt { "Spread of the recipe" } dd {
                 "9 in 10 within " (number(expected.recipe_spread90)) " of the expected colour" } }
             div { dt { "Spread of the dyed piece" } dd {
                 "9 in 10 within " (number(expected.piece_spread90)) ", with weighing and dyeing added" } }
-        }
         }
         h4 { "Under each light" }
         p { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white." }
@@ -41,7 +38,7 @@ pub(crate) fn expected(id: &str, piece: &PiecePlan, expected: &Expected) -> Mark
             } } }
         }
         @if !expected.metamerism.is_empty() {
-            ul { @for line in &expected.metamerism { li { (line) } } }
+            ul.screen-only { @for line in &expected.metamerism { li { (line) } } }
         }
         div.two {
             @if !edges.is_empty() {

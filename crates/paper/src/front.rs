@@ -39,8 +39,22 @@ pub(crate) fn first(plan: &Plan) -> Markup {
             h2 id="pieces" tabindex="-1" { "The pieces at a glance" }
             (key(plan.costume.starter_shelf))
             (overview(&plan.pieces))
-            p { "Then: " a href="#shopping" { "shopping" } ", "
-                a href="#sure" { "how sure these numbers are" } "." }
+            (jumps(plan))
+        }
+    }
+}
+
+/// To the sections that are there.
+fn jumps(plan: &Plan) -> Markup {
+    let bath = plan.pieces.iter().any(|piece| piece.sheets.iter().any(|s| !s.cautions.is_empty()));
+    html! {
+        ul.jump {
+            @if !plan.sets.is_empty() || !plan.fixed.is_empty() { li { a href="#sets" { "What must match" } } }
+            @if plan.together.is_some() { li { a href="#together" { "The colours together" } } }
+            @if plan.days.is_some() { li { a href="#days" { "Which day, which pot" } } }
+            li { a href="#shopping" { "Shopping" } }
+            @if bath { li { a href="#cautions" { "Cautions" } } }
+            li { a href="#sure" { "How sure these numbers are" } }
         }
     }
 }
@@ -142,5 +156,6 @@ pub(crate) const fn outcome(outcome: Outcome) -> &'static str {
         Outcome::Bath => "A bath",
         Outcome::NoBath => "No bath yet",
         Outcome::Leave => "Nothing to dye",
+        Outcome::SharesBath => "In the bath of another piece",
     }
 }

@@ -1,4 +1,5 @@
-//! Room `paper`: a plan as one self-contained HTML page that prints.
+//! Room `paper`: a plan as one self-contained HTML page that prints, as one sheet for somebody else, as
+//! tables for a spreadsheet, as a calendar.
 //!
 //! It decides nothing: every number and every word about a piece comes from the document
 //! ([`plan::document::Plan`]) and is printed with the digits it has there. What is said here for every
@@ -9,24 +10,73 @@
 //! compared, words instead of signs. What is reckoned has a dashed foot, what the maker gave or read a
 //! plain one, and a word says which.
 
+mod blend;
+mod calendar;
+mod care;
+mod cautions;
 mod chip;
 mod closing;
+mod content_line;
+mod csv;
 mod curve;
+mod days;
 mod expected;
 mod front;
 mod number;
+mod one_sheet;
 mod page;
 mod piece;
 mod recipes;
+mod sets;
 mod sheet;
 mod shopping;
+mod special;
 mod steps;
 mod table;
+mod timeline;
+mod together;
+
+pub use calendar::{NotAStamp, Stamp};
+
+use plan::document::Plan;
 
 /// The plan as one HTML page.
 ///
-/// Self-contained, en-GB, for a phone beside the pot and for A4.
+/// Self-contained, en-GB, for a phone beside the pot and for A4 and Letter paper.
 #[must_use]
-pub fn html(plan: &plan::document::Plan) -> String {
+pub fn html(plan: &Plan) -> String {
     page::page(plan).into_string()
+}
+
+/// One piece as a sheet for somebody without the program: what to have, what to do, how to scale it.
+///
+/// A self-contained HTML page of one or two sides. `None` when there is no piece of that id or no bath
+/// for it.
+#[must_use]
+pub fn recipe_sheet(plan: &Plan, piece: &str) -> Option<String> {
+    one_sheet::one_sheet(plan, piece).map(maud::PreEscaped::into_string)
+}
+
+/// The shopping list as comma-separated values (RFC 4180, UTF-8), a head row first.
+///
+/// Prices are in the costume's currency, amounts in grams; a number not known is an empty field. A field
+/// that a spreadsheet would take for a formula gets an apostrophe before it.
+#[must_use]
+pub fn shopping_csv(plan: &Plan) -> String {
+    csv::shopping(plan)
+}
+
+/// The day plan as comma-separated values, likewise; the head row alone when there is no day plan.
+#[must_use]
+pub fn days_csv(plan: &Plan) -> String {
+    csv::days(plan)
+}
+
+/// The day plan as an iCalendar file (RFC 5545): work that needs hands, and the last days to order.
+///
+/// Times are local and float; `stamp` is the moment of writing, from the door. The same costume's events
+/// keep their names (UID) when the plan is made anew.
+#[must_use]
+pub fn calendar(plan: &Plan, stamp: &Stamp) -> String {
+    calendar::calendar(plan, stamp)
 }

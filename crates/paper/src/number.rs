@@ -1,4 +1,6 @@
-//! Numbers as printed: the digits of the document and no others; odds alone are rounded.
+//! Numbers as printed: the digits of the document and no others; odds alone are rounded. Names for ids.
+
+use plan::document::Plan;
 
 /// The shortest digits that read back as the same number; a true minus sign; never "−0".
 pub(crate) fn number(value: f64) -> String {
@@ -51,6 +53,18 @@ pub(crate) fn lab(lab: [f64; 3]) -> String {
 /// Money as printed.
 pub(crate) fn money(value: f64, currency: &str) -> String {
     with(value, currency)
+}
+
+/// Names of pieces and fixed pieces; an id nobody has stays as it is.
+pub(crate) fn names(plan: &Plan, ids: &[String]) -> String {
+    ids.iter().map(|id| name(plan, id)).collect::<Vec<_>>().join(", ")
+}
+
+/// The name of a piece or fixed piece.
+pub(crate) fn name<'a>(plan: &'a Plan, id: &'a str) -> &'a str {
+    let pieces = plan.pieces.iter().map(|p| (&p.id, &p.name));
+    let fixed = plan.fixed.iter().map(|f| (&f.id, &f.name));
+    pieces.chain(fixed).find(|(has, _)| *has == id).map_or(id, |(_, name)| name)
 }
 
 #[cfg(test)]

@@ -3,13 +3,39 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use plan::document::Plan;
 
-use crate::{closing, front, piece, shopping};
+use crate::cautions::Cautions;
+use crate::{care, closing, days, front, piece, sets, shopping, together};
 
 /// The style sheet; our own, and all there is.
 const STYLE: &str = include_str!("page.css");
 
 /// The whole page.
 pub(crate) fn page(plan: &Plan) -> Markup {
+    let cautions = Cautions::of(plan);
+    let title = format!("{}: dye plan", plan.costume.name);
+    let body = html! {
+        a.skip href="#pieces" { "Skip to the pieces" }
+        header { (front::head(plan)) }
+        main {
+            (front::first(plan))
+            (sets::sets(plan))
+            (together::together(plan))
+            (days::days(plan))
+            (shopping::shopping(plan))
+            (cautions.page())
+            @for (at, piece) in plan.pieces.iter().enumerate() {
+                (piece::piece(at, piece, plan, &cautions))
+            }
+            (care::for_all(plan))
+            (closing::sure(plan))
+        }
+        footer { (closing::safety()) }
+    };
+    whole(&title, &body)
+}
+
+/// Head and body of any page of ours: nothing outside is asked for.
+pub(crate) fn whole(title: &str, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
@@ -19,22 +45,10 @@ pub(crate) fn page(plan: &Plan) -> Markup {
                 meta name="color-scheme" content="light";
                 meta http-equiv="Content-Security-Policy"
                     content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (plan.costume.name) ": dye plan" }
+                title { (title) }
                 style { (PreEscaped(STYLE)) }
             }
-            body {
-                a.skip href="#pieces" { "Skip to the pieces" }
-                header { (front::head(plan)) }
-                main {
-                    (front::first(plan))
-                    @for (at, piece) in plan.pieces.iter().enumerate() {
-                        (piece::piece(at, piece, &plan.costume.currency))
-                    }
-                    (shopping::shopping(&plan.shopping, &plan.costume.currency))
-                    (closing::sure(plan))
-                }
-                footer { (closing::safety()) }
-            }
+            body { (body) }
         }
     }
 }

@@ -3,23 +3,28 @@
 
 use maud::{Markup, html};
 use plan::document::{
-    AdviceSeen, Care, ClassChosen, ClassRefused, Failure, GoodsSeen, PiecePlan, ReachSeen,
-    TestToMake,
+    AdviceSeen, ClassChosen, ClassRefused, GoodsSeen, PiecePlan, Plan, ReachSeen, TestToMake,
 };
 
+use crate::cautions::Cautions;
 use crate::chip::{Chip, Standing, row};
 use crate::front::outcome;
-use crate::number::{lab, number, percent, whole_percent, with, words};
-use crate::table::{say, say_or, table};
-use crate::{expected, recipes, sheet};
+use crate::number::{lab, name, number, percent, whole_percent, with, words};
+use crate::table::{say, table};
+use crate::{care, expected, recipes, sheet, special};
 
 /// One piece; `at` counts from 0.
-pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
+pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautions<'_>) -> Markup {
+    let currency = plan.costume.currency.as_str();
     let id = format!("piece-{}", at + 1);
     html! {
-        section.piece aria-labelledby=(id) {
+        section.piece.no-sheets[piece.sheets.is_empty()] aria-labelledby=(id) {
             h2 id=(id) tabindex="-1" { (piece.name) }
             p.verdict { b { (outcome(piece.outcome)) ": " } (piece.why) }
+            p { "It " b { (piece.special.worth) } " be done."
+                @if let Some(set) = &piece.special.set { " It must match: " a href="#sets" { (set) } "." }
+                @if let Some(other) = &piece.special.shares_with {
+                    " It lies in the bath of " b { (name(plan, other)) } ": its bath sheets are there." } }
             @if !piece.sheets.is_empty() {
                 ul.jump {
                     @for (n, one) in piece.sheets.iter().enumerate() {
@@ -32,7 +37,10 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
             (advice(&piece.advice))
             h3 { "The goods" }
             (goods(&piece.goods))
-            h3 { "The target" }
+            @if !piece.special.goods_notes.is_empty() {
+                ul { @for note in &piece.special.goods_notes { li { (note) } } }
+            }
+            h3 { "The colour" }
             (target(piece))
             @if !piece.tests.is_empty() { h3 { "Tests to make first" } (tests(&piece.tests)) }
             @if let Some(reach) = &piece.reach { h3 { "Can it be reached?" } (reached(piece, reach)) }
@@ -46,13 +54,18 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, currency: &str) -> Markup {
             }
             @if let Some(expectation) = &piece.expected {
                 h3 { "What to expect" }
-                (expected::expected(&id, piece, expectation))
+                (expected::expected(&id, expectation))
             }
+            (special::special(piece))
             @for (n, one) in piece.sheets.iter().enumerate() {
-                (sheet::sheet(&format!("{id}-bath-{}", n + 1), piece, one, currency))
+                (sheet::sheet(&format!("{id}-bath-{}", n + 1), piece, one, currency, cautions))
             }
-            @if !piece.wrong.is_empty() { h3 id={ (id) "-wrong" } tabindex="-1" { "What can go wrong" } (wrong(&piece.wrong)) }
-            @if let Some(care) = &piece.care { h3 id={ (id) "-care" } tabindex="-1" { "Care of the finished piece" } (cared(care)) }
+            @if !piece.wrong.is_empty() {
+                div.screen-only { h3 id={ (id) "-wrong" } tabindex="-1" { "What can go wrong" } (care::wrong(&piece.wrong)) }
+            }
+            @if let Some(seen) = &piece.care {
+                div.screen-only { h3 id={ (id) "-care" } tabindex="-1" { "Care of the finished piece" } (care::cared(seen)) }
+            }
             p.back { a href="#pieces" { "Back to the pieces" } }
         }
     }
@@ -103,6 +116,16 @@ pub(crate) fn goods(goods: &GoodsSeen) -> Markup {
                     }
                 } }
             }
+            div { dt { "Form" } dd { (form(goods.form)) } }
+            @if !goods.parts_weigh.is_empty() {
+                div { dt { "Of that, parts" } dd {
+                    @for (at, part) in goods.parts_weigh.iter().enumerate() {
+                        @if at > 0 { ", " }
+                        (words(&part.part)) " " (with(part.grams, "g"))
+                    }
+                } }
+            }
+            @if let Some(lining) = &goods.lining { div { dt { "Lining" } dd { (lining) } } }
             @if !goods.parts.is_empty() {
                 div { dt { "Parts in the bath" } dd {
                     @for (at, part) in goods.parts.iter().enumerate() {
@@ -115,11 +138,26 @@ pub(crate) fn goods(goods: &GoodsSeen) -> Markup {
     }
 }
 
+/// The form of goods in words.
+fn form(form: &str) -> &str {
+    match form {
+        "roll" => "off the roll, not cut yet",
+        "cut panels" => "cut panels",
+        "sewn" => "sewn",
+        "worn" => "worn before",
+        other => other,
+    }
+}
+
 fn target(piece: &PiecePlan) -> Markup {
-    let mut chips = vec![Chip::seen("Target", &piece.target, Standing::Given)];
+    let mut chips = vec![];
     if let Some(cloth) = &piece.cloth {
         let standing = if cloth.assumed { Standing::Estimate } else { Standing::Given };
         chips.push(Chip::seen("Undyed cloth", cloth, standing));
+    }
+    chips.push(Chip::seen("Target", &piece.target, Standing::Given));
+    if let Some(expected) = &piece.expected {
+        chips.push(Chip::seen("Expected", &expected.colour, Standing::Estimate));
     }
     html! {
         div.beside {
@@ -164,8 +202,8 @@ fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
             "The nearest colour these dyes can give on this cloth is " (number(reach.gap))
             " (CIEDE2000) from the target: " (reach.nearest.words) ", " (lab(reach.nearest.lab)) "."
         }
-        div.beside {
-            (row(&chips))
+        div.beside[!reach.within] {
+            @if !reach.within { (row(&chips)) }
             div {
                 @if !reach.limits.is_empty() {
                     h4 { "What limits it" }
@@ -207,39 +245,5 @@ fn verdict(refused: &ClassRefused) -> Markup {
     html! {
         @if told(&refused.why_not) || told(&refused.verdict) { strong { "ruins" } }
         @else { (refused.verdict) }
-    }
-}
-
-fn wrong(failures: &[Failure]) -> Markup {
-    let rows: Vec<_> = failures
-        .iter()
-        .map(|one| {
-            vec![
-                say(&one.sight),
-                say(&one.cause),
-                say_or(one.check.clone(), "no check known"),
-                say(&one.remedy),
-            ]
-        })
-        .collect();
-    let heads = ["What you see", "Likely why", "How to check", "What then"];
-    table("wrong", "What can go wrong with this way of dyeing", &heads, &rows)
-}
-
-fn cared(care: &Care) -> Markup {
-    let rows: Vec<_> =
-        care.fastness.iter().map(|one| vec![say(&one.test), say(&one.grade)]).collect();
-    html! {
-        div.two {
-            @if !care.label.is_empty() {
-                div {
-                    h4 { "Words for the label" }
-                    ul.label { @for line in &care.label { li { (line) } } }
-                }
-            }
-            @if !rows.is_empty() {
-                (table("fastness", "Fastness to expect", &["Test", "Grade"], &rows))
-            }
-        }
     }
 }

@@ -5,24 +5,37 @@ use plan::document::{
     Addition, LightSeen, PiecePlan, Sheet, SheetAuxiliary, SheetDye, StockToMake,
 };
 
+use crate::cautions::Cautions;
 use crate::number::{money, percent, with, words};
 use crate::table::{say, say_or, table};
 use crate::{curve, piece, steps};
 
 /// One bath sheet on a page of its own; `id` is unique in the page.
-pub(crate) fn sheet(id: &str, of: &PiecePlan, sheet: &Sheet, currency: &str) -> Markup {
+pub(crate) fn sheet(
+    id: &str,
+    of: &PiecePlan,
+    sheet: &Sheet,
+    currency: &str,
+    all: &Cautions<'_>,
+) -> Markup {
     let seen = of.expected.as_ref().map_or(&[][..], |expected| &expected.lights);
     html! {
         article.sheet aria-labelledby=(id) {
             (first_line(sheet))
             h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
             p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
-            (cautions(sheet))
+            (all.on(sheet))
             h4 { "Goods and bath" }
             (piece::goods(&sheet.goods))
             dl.facts.big {
                 @if sheet.dry_g != sheet.goods.dry_g {
                     div { dt { "Weight in this bath" } dd { (with(sheet.dry_g, "g")) } }
+                }
+                @if sheet.takes_g != sheet.dry_g {
+                    div { dt { "Of that takes dye" } dd { (with(sheet.takes_g, "g")) ": doses are reckoned on this" } }
+                }
+                @if sheet.pieces.len() > 1 {
+                    div { dt { "In this bath together" } dd { (sheet.pieces.join(", ")) } }
                 }
                 div { dt { "Liquor ratio" } dd { (with(sheet.liquor_ratio, "L per kg")) } }
                 div { dt { "Bath" } dd { (with(sheet.liquor_ml, "mL")) } }
@@ -83,17 +96,6 @@ fn first_line(sheet: &Sheet) -> Markup {
 /// The heading's words for a sheet's kind.
 fn kind(kind: &str) -> String {
     format!("{kind} bath")
-}
-
-fn cautions(sheet: &Sheet) -> Markup {
-    html! {
-        @if !sheet.cautions.is_empty() {
-            div.cautions {
-                h4 { "Cautions first" }
-                ul { @for caution in &sheet.cautions { li { (caution.text) } } }
-            }
-        }
-    }
 }
 
 fn stocks(sheet: &Sheet) -> Markup {

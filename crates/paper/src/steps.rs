@@ -25,6 +25,7 @@ fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
         html! { b { (step.clock) } },
         html! {
             (step.text)
+            @if let Some(vessel) = &step.vessel { p.until { b { "In: " } (vessel.words) " (" (vessel.material) ")" } }
             @if let Some(until) = &step.until { p.until { b { "Until: " } (until) } }
             @if let Some(look) = &step.look_for { p.look { b { "Look for: " } (look) } }
         },

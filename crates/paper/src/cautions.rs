@@ -1,0 +1,88 @@
+//! The cautions: each in full once on a page at the front, numbered; on the sheets by number and short name,
+//! and in full again where a sheet is the first to need one.
+//!
+//! On a screen every sheet has them all in full: nobody turns pages beside a pot.
+
+use std::collections::BTreeMap;
+
+use maud::{Markup, html};
+use plan::document::{Plan, Sheet};
+
+use crate::number::words;
+
+/// The cautions of a plan, in the order in which the sheets first need them.
+pub(crate) struct Cautions<'a> {
+    all: Vec<Told<'a>>,
+    at: BTreeMap<(&'a str, &'a str), usize>,
+}
+
+/// One caution, and the sheet that needs it first.
+struct Told<'a> {
+    id: &'a str,
+    text: &'a str,
+    first: *const Sheet,
+    pieces: Vec<&'a str>,
+}
+
+impl<'a> Cautions<'a> {
+    /// Collects them. The same id with another text is another caution.
+    pub(crate) fn of(plan: &'a Plan) -> Self {
+        let mut this = Self { all: vec![], at: BTreeMap::new() };
+        for piece in &plan.pieces {
+            for sheet in &piece.sheets {
+                for caution in &sheet.cautions {
+                    let key = (caution.id.as_str(), caution.text.as_str());
+                    let at = *this.at.entry(key).or_insert_with(|| {
+                        this.all.push(Told { id: key.0, text: key.1, first: sheet, pieces: vec![] });
+                        this.all.len() - 1
+                    });
+                    if !this.all[at].pieces.contains(&piece.name.as_str()) {
+                        this.all[at].pieces.push(&piece.name);
+                    }
+                }
+            }
+        }
+        this
+    }
+
+    /// The page at the front; nothing when there is no bath.
+    pub(crate) fn page(&self) -> Markup {
+        html! {
+            @if !self.all.is_empty() {
+                section.all-cautions aria-labelledby="cautions" {
+                    h2 id="cautions" tabindex="-1" { "Cautions" }
+                    p { "Read them all before the first powder is opened. The bath sheets name them by these numbers." }
+                    ol { @for told in &self.all {
+                        li { b { (short(told.id)) ". " } (told.text) " " span.quiet { "For: " (told.pieces.join(", ")) "." } }
+                    } }
+                }
+            }
+        }
+    }
+
+    /// Those of one sheet: in print the full text only where it is the first sheet to need it.
+    pub(crate) fn on(&self, sheet: &Sheet) -> Markup {
+        html! {
+            @if !sheet.cautions.is_empty() {
+                div.cautions {
+                    h4 { "Cautions first" }
+                    ul { @for caution in &sheet.cautions {
+                        @let at = self.at.get(&(caution.id.as_str(), caution.text.as_str())).copied();
+                        @let new = at.is_some_and(|at| std::ptr::eq(self.all[at].first, sheet));
+                        li.again[!new] {
+                            b { @if let Some(at) = at { (at + 1) " " } (short(&caution.id)) }
+                            span.full { ": " (caution.text) }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+/// The short name of a caution: its id as words, with a capital.
+pub(crate) fn short(id: &str) -> String {
+    let said = words(id);
+    let mut all = said.chars();
+    all.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + all.as_str())
+}

@@ -1,0 +1,99 @@
+//! What only some pieces have: a sheer over its backing, how black a black is, brightened cloth, friends who
+//! dye the same, cloth kept for the repair.
+
+use maud::{Markup, html};
+use plan::document::{BlackSeen, BrightenedSeen, FriendStock, FriendsSeen, OverSeen, PiecePlan, SpareSeen};
+
+use crate::blend;
+use crate::chip::{Chip, Standing, row};
+use crate::number::{lab, number, with, words};
+use crate::table::{say, table};
+
+/// All of it, each under its heading; nothing for an ordinary piece.
+pub(crate) fn special(piece: &PiecePlan) -> Markup {
+    let special = &piece.special;
+    html! {
+        @if let Some(seen) = &special.over { (over(piece, seen)) }
+        @if let Some(seen) = &special.black { (black(seen)) }
+        @if let Some(seen) = &special.brightened { (brightened(seen)) }
+        (blend::ways(piece))
+        @if let Some(seen) = &special.friends { (friends(seen, piece)) }
+        @if let Some(seen) = &special.spare { (spare(seen)) }
+    }
+}
+
+fn over(piece: &PiecePlan, over: &OverSeen) -> Markup {
+    html! {
+        h3 { "Sheer over its backing" }
+        p { (over.words) }
+        div.beside {
+            (row(&[
+                Chip::seen("Target", &piece.target, Standing::Given),
+                Chip::seen("Over the backing", &over.shows, Standing::Estimate),
+                Chip::seen("Off the backing", &over.cloth, Standing::Estimate),
+                Chip::seen("The backing", &over.backing, Standing::Given),
+            ]))
+            dl.facts {
+                div { dt { "Light that meets the yarn" } dd { (with(over.cover_pct, "%")) } }
+                div { dt { "Over the backing" } dd { (lab(over.shows.lab)) ", " (number(over.difference)) " from the target in daylight" } }
+                div { dt { "Off the backing it must be" } dd { (lab(over.cloth.lab)) } }
+                div { dt { "The backing" } dd { (lab(over.backing.lab)) ", " (over.backing.from) } }
+            }
+        }
+    }
+}
+
+fn black(black: &BlackSeen) -> Markup {
+    html! {
+        h3 { "Does it stay black? " @if black.holds { "Yes." } @else { "No." } }
+        p { (black.words) " Lightest it is L* " (number(black.lightness)) "; its cast is C* "
+            (number(black.cast)) " at most (" (black.light) ")." }
+    }
+}
+
+fn brightened(seen: &BrightenedSeen) -> Markup {
+    html! {
+        h3 { "Optical brightener" }
+        p { (seen.words) " With and without ultraviolet light it looks " (number(seen.undyed))
+            " apart undyed, and " (number(seen.dyed)) " apart dyed." }
+    }
+}
+
+fn friends(seen: &FriendsSeen, piece: &PiecePlan) -> Markup {
+    html! {
+        h3 { "Dyed by " (seen.names.join(", ")) }
+        (shared(seen, piece))
+        p { "Nine of ten pairs of your pieces within " b { (number(seen.apart90)) }
+            " of each other from one stock; within " b { (number(seen.apart90_own)) }
+            " when each makes up a stock of their own." }
+        ol { @for line in &seen.words { li { (line) } } }
+    }
+}
+
+/// The stocks made once for all, and what each takes of them.
+pub(crate) fn shared(seen: &FriendsSeen, piece: &PiecePlan) -> Markup {
+    let rows: Vec<Vec<Markup>> = seen.stocks.iter().map(|stock| share(stock, piece)).collect();
+    html! {
+        @if !rows.is_empty() {
+            (table("shared", "One stock for all, shared out", &["Stock of", "Weigh, once", "Make up to", "Strength", "Each takes"], &rows))
+        }
+    }
+}
+
+fn share(stock: &FriendStock, piece: &PiecePlan) -> Vec<Markup> {
+    let known = piece.sheets.iter().flat_map(|s| &s.dyes).find(|d| d.id == stock.dye);
+    vec![
+        say(known.map_or_else(|| words(&stock.dye), |d| d.name.clone())),
+        html! { b { (with(stock.grams, "g")) } },
+        html! { (with(stock.make_ml, "mL")) },
+        html! { (with(stock.stock_pct, "%")) },
+        html! { b { (with(stock.each_ml, "mL")) } },
+    ]
+}
+
+fn spare(seen: &SpareSeen) -> Markup {
+    html! {
+        h3 { "Kept for the repair" }
+        p { b { (with(seen.grams, "g")) } ": " (seen.words) }
+    }
+}

@@ -10,6 +10,7 @@
 //! `lore`, arithmetic of measuring from `dosing`. Nothing here touches disk, clock or chance.
 
 mod auxiliary;
+mod brought;
 mod caution;
 mod dye;
 mod goods;
@@ -30,7 +31,9 @@ mod ways_out;
 mod weights;
 mod write;
 
-pub use order::{Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand};
+pub use order::{
+    Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand,
+};
 pub use refusal::Refusal;
 pub use share::{NotShared, Sharing, may_share, shared_sheet};
 pub use sheet::{

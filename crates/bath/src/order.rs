@@ -48,6 +48,8 @@ pub struct Comes<'a> {
     pub spare: Option<Mass>,
     /// Scoured before, or cut with room to shrink.
     pub shrinkage_allowed: bool,
+    /// One of the two baths of a blend: it need not colour more than one fibre of it.
+    pub one_of_two: bool,
 }
 
 /// A lining sewn in.
@@ -87,8 +89,23 @@ pub struct DyeWanted<'a> {
     pub stock: StockRules,
     /// A copper phthalocyanine (the turquoises of cellulose): no chelant, warmer, more salt, longer.
     pub phthalocyanine: bool,
+    /// What its pack brings besides dye; empty for dye sold by itself.
+    pub contains: Vec<Brought<'a>>,
+    /// A mixture, or may be one: its parts may take up differently.
+    pub may_split: bool,
     /// Price per gram, when known.
     pub price: Option<PricePerGram>,
+}
+
+/// What one pack of a dye brings besides the dye.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Brought<'a> {
+    /// The agent's id.
+    pub agent: &'a str,
+    /// How much of it one pack brings; unknown where the pack does not say.
+    pub grams: Option<Mass>,
+    /// The dye in one pack, above zero.
+    pub pack: Mass,
 }
 
 /// What is at hand.

@@ -142,6 +142,7 @@ pub fn shared_sheet(pieces: &[Sharing<'_>]) -> Result<Sheet, Refusal> {
         lining,
         spare: Some(spare).filter(|spare| spare.to_grams() > 0.0),
         shrinkage_allowed: pieces.iter().all(|piece| piece.order.comes.shrinkage_allowed),
+        one_of_two: first.order.comes.one_of_two,
         form: most_made_up(pieces),
     };
     let order = Order { parts: &parts, goods: tenth(goods)?, comes, ..first.order.clone() };

@@ -12,7 +12,9 @@ use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Dye, Sheet, Step};
 use crate::vessel::Needs;
 use crate::weights::Weights;
-use crate::{Kind, Order, Refusal, caution, dye, kitchen, made_up, notes, step, vessel, weights};
+use crate::{
+    Kind, Order, Refusal, brought, caution, dye, kitchen, made_up, notes, step, vessel, weights,
+};
 
 /// The agent that softens hard water.
 const SOFTENER: &str = "sequestrant-edta";
@@ -39,6 +41,7 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     check_home(order, &agents)?;
     caution::check_near(order, &agents, programme.hottest())?;
     let dyes = dye::dosed(order, weights.takes)?;
+    let brought = brought::taken_off(order, &dyes, &mut wanted);
     let (measured, left_out) = measured(order, &wanted, liquor)?;
     let mut steps = steps(&programme, &dyes, &measured);
     let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
@@ -53,6 +56,8 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
         caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays, heavy.as_deref());
     let judge = order.lore.sheet_rule("judge").map(|rule| rule.text.clone()).unwrap_or_default();
     let mut notes = weights::said(&weights);
+    notes.extend(brought);
+    notes.extend(brought::may_split(order));
     notes.extend(notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out));
     notes.extend(made_up::notes(order, &goods, hottest));
     notes.extend(kitchen.notes);
@@ -164,10 +169,12 @@ fn check_offered(order: &Order<'_>, goods: &Goods<'_>) -> Result<(), Refusal> {
     };
     let offers = order.lore.offer(order.makeup, &goods.parts, people);
     // Who is near is asked of the bath as it really is, in `caution`.
+    let half = order.comes.one_of_two;
+    let stops = |stop: Stop| stop != Stop::People && !(half && stop == Stop::DoesNotDye);
     let refused = offers
         .refused
         .iter()
-        .find(|refused| refused.procedure == order.procedure && refused.stop != lore::Stop::People);
+        .find(|refused| refused.procedure == order.procedure && stops(refused.stop));
     match refused {
         None => check_lining(order, people),
         Some(refused) => Err(Refusal::NotForGoods {

@@ -4,8 +4,8 @@
 #![allow(clippy::unwrap_used, reason = "figures written in tests are quantities")]
 
 use bath::{
-    Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, Refusal, Sheet, VesselAtHand,
-    sheet,
+    Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, Refusal, Sheet,
+    VesselAtHand, sheet,
 };
 use dosing::{Form, Kit, Scale, StockRules, Syringe};
 use lore::{DyeClass, GoodsForm, Lore, Makeup, Method, Per, Procedure};
@@ -65,6 +65,7 @@ pub(crate) struct Plain<'a> {
     pub(crate) lifts_kg: Option<f64>,
     pub(crate) methods: Vec<Method>,
     pub(crate) machine: Option<Machine>,
+    pub(crate) contains: Vec<Brought<'a>>,
 }
 
 impl<'a> Plain<'a> {
@@ -101,6 +102,7 @@ impl<'a> Plain<'a> {
             lifts_kg: None,
             methods: vec![Method::Pot, Method::Tub],
             machine: None,
+            contains: Vec::new(),
         }
     }
 
@@ -123,6 +125,8 @@ impl<'a> Plain<'a> {
                 owf: OnFibre::try_percent(*owf).unwrap(),
                 stock: rules,
                 phthalocyanine: *id == "turquoise",
+                contains: self.contains.clone(),
+                may_split: !self.contains.is_empty(),
                 price: units::PricePerGram::try_per_gram(0.41).ok(),
             })
             .collect();
@@ -143,6 +147,7 @@ impl<'a> Plain<'a> {
                 lining: self.lining.as_ref().map(|(makeup, g)| Lining { makeup, dry: grams(*g) }),
                 spare: Some(self.spare_g).filter(|g| *g > 0.0).map(grams),
                 shrinkage_allowed: self.shrinkage_allowed,
+                ..Comes::default()
             },
             ratio: LiquorRatio::try_litres_per_kilogram(self.ratio).unwrap(),
             kitchen: Kitchen {

@@ -1,15 +1,38 @@
 //! What the maker must look at first, and what to do next, over the whole costume.
 
 use crate::Request;
-use crate::document::{Outcome, PiecePlan};
+use crate::document::{DayPlan, Outcome, PiecePlan, SetSeen};
 
 /// Attention and next steps.
-pub(crate) fn of(request: &Request, pieces: &[PiecePlan]) -> (Vec<String>, Vec<String>) {
-    (attention(request, pieces), next(request, pieces))
+pub(crate) fn of(
+    request: &Request,
+    pieces: &[PiecePlan],
+    sets: &[SetSeen],
+    days: Option<&DayPlan>,
+) -> (Vec<String>, Vec<String>) {
+    (attention(request, pieces, sets, days), next(request, pieces, days))
 }
 
-fn attention(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
+fn attention(
+    request: &Request,
+    pieces: &[PiecePlan],
+    sets: &[SetSeen],
+    days: Option<&DayPlan>,
+) -> Vec<String> {
     let mut said = vec![];
+    for set in sets.iter().filter(|s| !s.holds) {
+        let mend = set.mend.first().map_or(String::new(), |m| format!(" What would mend it: {m}"));
+        said.push(format!("{}{mend}", set.verdict));
+    }
+    if let Some(days) = days.filter(|d| !d.fits) {
+        said.push(format!("The days: {}", days.verdict));
+    }
+    for order in days.iter().flat_map(|d| &d.orders).filter(|o| !o.in_time) {
+        said.push(format!(
+            "{} comes too late even if ordered today ({}): use what is on the shelf, or another recipe.",
+            order.name, order.comes
+        ));
+    }
     if let Some(day) = request.costume.day {
         let left = request.today.days_until(day);
         if left < 0 {
@@ -66,8 +89,17 @@ fn passes(request: &Request, piece: &PiecePlan, gap: f64) -> bool {
     asked.is_some_and(|p| p.viewing.passes(gap))
 }
 
-fn next(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
+fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<String> {
     let mut steps = vec![];
+    let orders: Vec<String> = days
+        .iter()
+        .flat_map(|d| &d.orders)
+        .filter(|o| o.in_time)
+        .map(|o| format!("{} (by {})", o.name, o.order_by))
+        .collect();
+    if !orders.is_empty() {
+        steps.push(format!("Order what is missing: {}.", orders.join("; ")));
+    }
     let tests: Vec<&str> =
         pieces.iter().filter(|p| !p.tests.is_empty()).map(|p| p.name.as_str()).collect();
     if !tests.is_empty() {

@@ -20,6 +20,7 @@ mod sharing;
 mod sheets;
 mod shopping;
 mod special;
+mod thrift;
 mod together;
 mod way;
 mod written;

@@ -7,7 +7,7 @@ use lore::Lore;
 use units::Day;
 
 use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
-use crate::{attention, day_plan, piece, seen, sets, sharing, shopping, together};
+use crate::{attention, day_plan, piece, seen, sets, sharing, shopping, thrift, together};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -74,10 +74,11 @@ pub fn plan(
             piece.special.set = Some(set.name.clone());
         }
     }
-    let shopping = shopping::shopping(request, &pieces);
+    let mut shopping = shopping::shopping(request, &pieces);
+    shopping.cheapest = thrift::thrift(request, &decided);
     told(of, "the costume", "putting the work on days")?;
     let days = day_plan::day_plan(request, &pieces, &shopping);
-    let (attention, next) = attention::of(request, &pieces);
+    let (attention, next) = attention::of(request, &pieces, &sets, days.as_ref());
     Ok(Plan {
         dyewright: "plan",
         version: 2,

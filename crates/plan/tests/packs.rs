@@ -1,0 +1,101 @@
+//! A whole walk in a kitchen without a scale, with nothing on the shelf but all-purpose packs.
+
+mod common;
+
+use common::{Check, costume, planned};
+use costume::{Shelf, read_shelf};
+use lore::Lore;
+use plan::document::{Outcome, Plan};
+
+const COSTUME: &str = "[costume]\nname = \"a test\"\n[kitchen]\nsyringes_ml = [10, 250]\n\
+    [[kitchen.vessel]]\nname = \"pot\"\nlitres = 20\nof = \"stainless\"\n\
+    [[kitchen.vessel]]\nname = \"jar\"\nlitres = 1\nof = \"glass\"\n\
+    [[piece]]\nid = \"shirt\"\ncloth = \"cotton\"\nweight_g = 400\n\
+    target = { lab = [47.0, 34.0, 9.0] }\nseen_from = \"stage\"\n\
+    [[piece]]\nid = \"shawl\"\ncloth = \"felted wool\"\nweight_g = 300\n\
+    target = { lab = [42.0, 40.0, 12.0] }\nseen_from = \"stage\"\n\
+    [[piece]]\nid = \"scarf\"\ncloth = \"silk\"\nweight_g = 80\n\
+    target = { lab = [45.0, 35.0, 10.0] }\nseen_from = \"stage\"\n";
+
+const SHELF: &str = "[[pack]]\nid = \"rose\"\nname = \"old rose\"\nkind = \"all-purpose\"\n\
+    pack_g = 10\ncolours_g = 250\npacks = 6\npack_price = 4.50\n\
+    on = [{ fibre = \"cotton\", lab = [45.0, 36.0, 10.0] }, { fibre = \"wool\", lab = [40.0, 42.0, 14.0] }]\n\
+    contains = [\"salt\"]\nlabelled = true\nsheet = true\nlot = \"A1\"\n\
+    [[pack]]\nid = \"blue\"\nname = \"slate blue\"\nkind = \"all-purpose\"\n\
+    pack_g = 10\ncolours_g = 250\npacks = 2\n\
+    on = [{ fibre = \"cotton\", lab = [40.0, -6.0, -22.0] }]\n\
+    contains = [\"salt\"]\nlabelled = true\nbought = 2026-09-01\nlot = \"A7\"\n";
+
+fn shelf(text: &str) -> Result<Shelf, Box<dyn std::error::Error>> {
+    let folder = common::Folder(common::folder());
+    Ok(read_shelf("shelf.toml", text, Lore::shipped(), &folder)?)
+}
+
+fn walk(shelf_text: &str) -> Result<Plan, Box<dyn std::error::Error>> {
+    planned(&costume(COSTUME)?, &shelf(shelf_text)?)
+}
+
+#[test]
+fn a_costume_of_packs_without_a_scale() -> Check {
+    let plan = walk(SHELF)?;
+    let piece = |id: &str| plan.pieces.iter().find(|p| p.id == id).ok_or(format!("no {id}"));
+    for id in ["shirt", "shawl"] {
+        let piece = piece(id)?;
+        let why = &piece.why;
+        assert_eq!(
+            piece.class.as_ref().map(|c| c.procedure.as_str()),
+            Some("union"),
+            "{id}: {why}"
+        );
+        for sheet in &piece.sheets {
+            let dyes = &sheet.dyes;
+            assert!(!dyes.is_empty() && dyes.iter().all(|d| d.class == "union"), "{id}");
+            // No scale: every dose is a volume out of whole packs made up.
+            assert!(sheet.stocks.len() == dyes.len(), "{id}");
+            for stock in &sheet.stocks {
+                assert!(
+                    stock.words.contains("one whole pack (10 g) in warm water"),
+                    "{}",
+                    stock.words
+                );
+            }
+            // The packs bring their salt: none is dosed, none is added, and the sheet says why.
+            assert!(sheet.auxiliaries.iter().all(|a| a.id != "salt"), "{id}");
+            let adds = || sheet.steps.iter().flat_map(|s| &s.adds);
+            assert!(adds().all(|add| add.id != "salt" && add.grams > 0.0), "{id}");
+            if id == "shirt" {
+                let told = |n: &String| n.starts_with("The pack brings its own");
+                assert!(sheet.notes.iter().any(told), "{:?}", sheet.notes);
+            }
+            assert!(sheet.notes.iter().any(|n| n.starts_with("May split")), "{:?}", sheet.notes);
+        }
+        // Wide, and said so: wider than a recipe of estimates may be, in figures and in advice.
+        let recipe = piece.recipes.first().ok_or("no recipe")?;
+        let radius = piece.expected.as_ref().ok_or("nothing expected")?.piece_spread90;
+        assert!(radius > 6.0, "{id}: {radius}");
+        assert!(piece.advice.iter().any(|a| a.id == "spread"), "{id}");
+        let known = recipe.dyes.iter().map(|d| d.known.as_str());
+        assert!(known.clone().count() > 0 && known.clone().all(|k| k == "pack claim"), "{id}");
+    }
+    // Wool's colour is claimed, and felt dyes as wool; cotton's pack colour stays off it.
+    let on_wool: Vec<&str> = piece("shawl")?.sheets[1].dyes.iter().map(|d| d.id.as_str()).collect();
+    assert_eq!(on_wool, ["rose"]);
+    // Nobody claims anything for silk.
+    let scarf = piece("scarf")?;
+    assert!(matches!(scarf.outcome, Outcome::NoBath));
+    assert!(scarf.why.contains("claim no colour for silk"), "{}", scarf.why);
+    let broken = auditor::audit(&serde_json::to_value(&plan)?).map_err(|e| e.why)?;
+    let said: Vec<String> = broken.iter().map(ToString::to_string).collect();
+    assert!(said.is_empty(), "{}", said.join("\n"));
+    Ok(())
+}
+
+/// The same packs without salt of their own: then the sheet doses it, by the spoon.
+#[test]
+fn without_salt_of_its_own_the_bath_has_it() -> Check {
+    let plan = walk(&SHELF.replace("contains = [\"salt\"]\n", ""))?;
+    let shirt = plan.pieces.iter().find(|p| p.id == "shirt").ok_or("no shirt")?;
+    let bulk = &shirt.sheets[1];
+    assert!(bulk.auxiliaries.iter().any(|a| a.id == "salt" && a.grams > 10.0), "{}", shirt.why);
+    Ok(())
+}

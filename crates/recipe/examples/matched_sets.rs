@@ -7,7 +7,7 @@
 //! a tri-band tube). The target is what three dyes of the first piece would give on it, as a spectrum
 //! or (every other set) as a colour alone; all pieces have it, with a tolerance of 2. The dyes are the
 //! starter shelf's, by class: estimates, so the figures say what such a shelf could do and not what any
-//! dyeing did. *Alone* is the first recipe that `propose` gives. *left_tolerance* counts pieces that are
+//! dyeing did. *Alone* is the first recipe that `propose` gives. `left_tolerance` counts pieces that are
 //! within their tolerance alone and not in the set, under each of the four lights on its own: stricter than
 //! daylight, which is among them. Progress goes to stderr; the last line is JSON, in which `ratio` is
 //! joint ÷ alone of the largest ΔE00 between two pieces over the lights.
@@ -238,7 +238,8 @@ impl Tally {
         };
         #[expect(clippy::cast_precision_loss, reason = "a few hundred sets")]
         let each = |sum: f64| sum / self.sets.len() as f64;
-        let (before, after): (fn(&(f64, f64)) -> f64, fn(&(f64, f64)) -> f64) = (|s| s.0, |s| s.1);
+        let before = |s: &(f64, f64)| s.0;
+        let after = |s: &(f64, f64)| s.1;
         format!(
             "{{\"n\":{},\"median_ratio\":{:.4},\"left_tolerance\":{},\"seed\":{seed},\
              \"left_tolerance_daylight\":{},\"pieces\":{},\"p90_ratio\":{:.4},\"worst_ratio\":{:.4},\

@@ -172,8 +172,8 @@ impl<'b> Brute<'b> {
         let mut largest: f64 = 0.0;
         for a in 0..dyed {
             for b in a + 1..labs.len() {
-                for at in 0..LIGHTS.len() {
-                    largest = largest.max(ciede2000(labs[a][at], labs[b][at]));
+                for (one, two) in labs[a].iter().zip(&labs[b]) {
+                    largest = largest.max(ciede2000(*one, *two));
                 }
             }
         }

@@ -1,4 +1,4 @@
-//! InSet piece breaks a set, and what would mend it.
+//! Which piece breaks a set, and what would mend it.
 //!
 //! Each piece is left out in turn and the rest solved again from where they stand. What would mend the
 //! one that breaks the set is asked of the room itself: `reach` for the others' colour, and the set

@@ -1,4 +1,4 @@
-//! InSet recipes go together: one of each piece, so that the largest difference is least.
+//! Which recipes go together: one of each piece, so that the largest difference is least.
 //!
 //! Branch and bound over the candidates: pieces in turn, the nearest to what is chosen first; a branch
 //! whose largest difference is no less than that of the worst kept combination is cut. Exact up to

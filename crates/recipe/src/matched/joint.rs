@@ -8,6 +8,8 @@
 //!
 //! Left out: which dyes (`pool`, `combine`), and whether a dose can be measured (`settle`).
 
+#![expect(clippy::needless_range_loop, reason = "matrices are read by index")]
+
 use super::piece::{Eyes, Lab3, Ready, Recipe, Seen};
 use super::pool::Wanted;
 use crate::engine::{self, MOST_DYES};

@@ -309,7 +309,7 @@ impl<'a> Ready<'a> {
         let cap = self.question.most_total?.to_percent();
         let mut sum = 0.0;
         let mut slopes = [0.0; MOST_DYES];
-        for i in 0..recipe.n {
+        for (i, slope) in slopes.iter_mut().enumerate().take(recipe.n) {
             let dye = self.question.dyes[recipe.dyes[i]].dye;
             let pct = |x: f64| {
                 self.question.on.dose_for(dye, x).map_or(f64::INFINITY, OnFibre::to_percent)
@@ -319,7 +319,7 @@ impl<'a> Ready<'a> {
             sum += here;
             // Backwards, so that the step stays below the dye's most.
             let gained = if x > step { here - pct(x - step) } else { pct(step) };
-            slopes[i] = gained / (step * cap);
+            *slope = gained / (step * cap);
         }
         Some((sum / cap, slopes))
     }

@@ -178,7 +178,7 @@ fn most_total(
 }
 
 /// Two or three dyes by default; a fourth only where the score says that it buys something.
-const MOST_DYES: usize = 4;
+pub(crate) const MOST_DYES: usize = 4;
 
 /// How strong a stock of a class may be and how long it keeps: reactive and acid 5 %, direct 2 %,
 /// a dispersion 1 % and shaken; reactive a week in the cool (from memory, trade practice).

@@ -4,11 +4,11 @@ use colour::Light;
 use costume::Piece;
 use dyeing::Ground;
 use lore::{DyeClass, Makeup, Offer, Offers, Procedure};
-use recipe::{Answer, Choice, Target, propose};
+use recipe::{Answer, Choice, Question, Target, propose};
 use units::LiquorRatio;
 
 use crate::Request;
-use crate::asked::Asked;
+use crate::asked::{Asked, MOST_DYES};
 use crate::making::{Made, made};
 
 /// One way carried through to its sheets.
@@ -165,29 +165,34 @@ fn at_ratio<'a>(
     ratio: LiquorRatio,
 ) -> Result<Way<'a>, Stop> {
     let asked = Asked::try_of(tries, offer, class, ratio)?;
-    let answer = propose(&asked.question(), tries.request.threads)?;
-    if answer.choices.is_empty() {
-        let says = "the undyed cloth is as near as any dye can bring it";
-        return Err(Stop::Other(says.to_owned()));
-    }
     let mut why = None;
-    for chosen in 0..answer.choices.len() {
-        let doses = &answer.choices[chosen].doses;
-        match made(tries.request, tries.piece, &[], offer, &asked, doses) {
-            Ok(made) => {
-                return Ok(Way {
-                    offer: offer.clone(),
-                    class,
-                    answer,
-                    chosen,
-                    asked,
-                    ratio_lowered: false,
-                    made,
-                });
-            }
-            Err(Stop::Vessel(says)) => return Err(Stop::Vessel(says)),
-            Err(Stop::Other(says)) => {
-                why.get_or_insert(says);
+    // Where this kitchen cannot measure the traces of the best recipes, recipes of fewer dyes are asked
+    // for: two, then one.
+    for most_dyes in [MOST_DYES, 2, 1] {
+        let question = Question { most_dyes, ..asked.question() };
+        let answer = propose(&question, tries.request.threads)?;
+        if answer.choices.is_empty() {
+            let says = "the undyed cloth is as near as any dye can bring it";
+            return Err(Stop::Other(why.unwrap_or_else(|| says.to_owned())));
+        }
+        for chosen in 0..answer.choices.len() {
+            let doses = &answer.choices[chosen].doses;
+            match made(tries.request, tries.piece, &[], offer, &asked, doses) {
+                Ok(made) => {
+                    return Ok(Way {
+                        offer: offer.clone(),
+                        class,
+                        answer,
+                        chosen,
+                        asked,
+                        ratio_lowered: false,
+                        made,
+                    });
+                }
+                Err(Stop::Vessel(says)) => return Err(Stop::Vessel(says)),
+                Err(Stop::Other(says)) => {
+                    why.get_or_insert(says);
+                }
             }
         }
     }

@@ -1,13 +1,27 @@
-//! The rules auditor: reads finished sheets as JSON (docs/json.md) and names every one of the
-//! fifteen safety rules that a sheet breaks.
+//! The rules auditor: reads a finished plan as JSON (docs/json.md) and names every rule it breaks.
+//!
+//! Rules 1 to 15 are those of the trade knowledge (M) and speak of a piece and its sheets. The rules from
+//! 16 on speak of the plan as a whole:
+//!
+//! 16. Hands, burners, pots, sinks and drying places are never used twice over; work that needs hands or
+//!     heat keeps to the working day; no powder is weighed while anything needs attention.
+//! 17. Nothing hot or changing is left alone, and nothing is heated overnight.
+//! 18. What must never meet does not go down one sink on one day without a rinse between.
+//! 19. A swatch is dyed, dried and judged in daylight before its piece; nothing happens before today.
+//! 20. Nothing is done with what has not come.
+//! 21. No piece is split over two baths, and only like cloth shares one.
+//! 22. Weights, depths and volumes reckon up to the printed digit.
+//! 23. What a kit brings with it is not dosed a second time.
+//! 24. A set says of itself what its pairs say; nothing that must match is offered a leftover bath.
+//! 25. The money adds up, packs cover what is short, nothing expired is counted on.
 //!
 //! It knows no other room but `units`. Its limits are written out here a second time, by hand, so
 //! that a limit loosened where the sheets are made is still kept where they are checked. What it
 //! does not recognise it reports; nothing passes because it was not understood. It does not judge
-//! quality, colour or cost.
+//! quality or colour, nor whether something is worth its money.
 //!
 //! Source of every limit: the project's trade knowledge (trade.md): A1 fibres, B programmes,
-//! C matrix, D3 key, H safety, M the fifteen rules. Those figures are common practice or from
+//! C matrix, D3 key, F arithmetic, H safety, I viewing, M the fifteen rules. Those figures are common practice or from
 //! memory there, and so they are here.
 
 mod agents;
@@ -15,6 +29,7 @@ mod classes;
 mod materials;
 mod read;
 mod rules;
+mod whole;
 mod words;
 
 use std::fmt;
@@ -26,7 +41,7 @@ use crate::read::{Goods, Sheet};
 /// One rule broken, where, and in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Broken {
-    /// Which of the fifteen rules, 1 to 15.
+    /// Which of the rules, 1 to 25.
     pub rule: u8,
     /// Id of the piece, empty when the plan as a whole is meant.
     pub piece: String,
@@ -61,7 +76,7 @@ pub struct Unreadable {
     pub why: String,
 }
 
-/// Every rule broken anywhere in a plan; an empty list is a plan that keeps all fifteen.
+/// Every rule broken anywhere in a plan; an empty list is a plan that keeps them all.
 ///
 /// Refuses only what has no plan's shape. A fault inside a piece, sheet or step is a broken rule.
 pub fn audit(plan: &Value) -> Result<Vec<Broken>, Unreadable> {
@@ -69,8 +84,9 @@ pub fn audit(plan: &Value) -> Result<Vec<Broken>, Unreadable> {
     if plan.get("dyewright").and_then(Value::as_str) != Some("plan") {
         return Err(unreadable("the key `dyewright` does not say `plan`"));
     }
-    if plan.get("version").and_then(Value::as_u64) != Some(1) {
-        return Err(unreadable("the auditor reads version 1"));
+    // Version 2 has more beside the pieces; pieces and sheets are those of version 1.
+    if !matches!(plan.get("version").and_then(Value::as_u64), Some(1 | 2)) {
+        return Err(unreadable("the auditor reads versions 1 and 2"));
     }
     let pieces = plan
         .get("pieces")

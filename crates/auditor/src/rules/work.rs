@@ -165,7 +165,10 @@ pub(crate) fn swatch(log: &mut Log<'_>, raw: &Value, sheets: &[Sheet<'_>], today
         if signed || recorded {
             continue;
         }
-        match sheets[..at].iter().find(|s| s.kind == "swatch") {
+        // A blend dyed in two baths has a swatch for each: the bulk answers to the one dyed its way.
+        let before = || sheets[..at].iter().filter(|s| s.kind == "swatch");
+        let own = before().find(|s| s.procedure == bulk.procedure);
+        match own.or_else(|| before().next()) {
             None => log.sheet(14, "no swatch sheet comes before the bulk sheet"),
             Some(swatch) => same_recipe(log, swatch, bulk),
         }

@@ -1,5 +1,7 @@
 //! What a pack brings of its own is never dosed a second time, and the sheet stays whole without it.
 
+#![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
+
 mod common;
 
 use bath::{Brought, Kind, Sheet};

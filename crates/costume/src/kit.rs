@@ -106,6 +106,7 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
     };
     let syringes = syringes(table);
     let spoons = spoons(table);
+    let dropper = table.flag("dropper");
     let usual = common()?;
     let vessels: Vec<Vessel> = table.parts("vessel").iter().filter_map(vessel).collect();
     let hardness = table.number("water_hardness_mg_per_l").and_then(|h| {
@@ -162,6 +163,7 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
     let kit = table.keep(&table.span, Kit::try_new(scale, syringes), "list each once")?;
     let span = table.any("spoons_ml").map_or(table.span.clone(), |s| s.span);
     let kit = table.keep(&span, kit.with_spoons(&spoons), "up to four, of 0.5 to 50 mL")?;
+    let kit = if dropper { kit.with_drops() } else { kit };
     let mut vessels = if vessels.is_empty() { usual.vessels } else { vessels };
     vessels.sort_by(|a, b| a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres()));
     Some(Kitchen {

@@ -68,6 +68,9 @@ impl fmt::Display for Broken {
     }
 }
 
+/// The version of the document that the auditor reads.
+const VERSION: u64 = 2;
+
 /// A JSON value that is not a plan at all.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("this is not a plan the auditor can read: {why}; give it what `plan --json` wrote")]
@@ -84,9 +87,8 @@ pub fn audit(plan: &Value) -> Result<Vec<Broken>, Unreadable> {
     if plan.get("dyewright").and_then(Value::as_str) != Some("plan") {
         return Err(unreadable("the key `dyewright` does not say `plan`"));
     }
-    // Version 2 has more beside the pieces; pieces and sheets are those of version 1.
-    if !matches!(plan.get("version").and_then(Value::as_u64), Some(1 | 2)) {
-        return Err(unreadable("the auditor reads versions 1 and 2"));
+    if plan.get("version").and_then(Value::as_u64) != Some(VERSION) {
+        return Err(unreadable(&format!("the auditor reads version {VERSION}")));
     }
     let pieces = plan
         .get("pieces")
@@ -94,7 +96,12 @@ pub fn audit(plan: &Value) -> Result<Vec<Broken>, Unreadable> {
         .ok_or_else(|| unreadable("`pieces` is not a list"))?;
     let people = plan.get("people").unwrap_or(&Value::Null);
     let today = plan.pointer("/costume/today").and_then(Value::as_str);
-    Ok(pieces.iter().flat_map(|piece| audit_piece(piece, people, today)).collect())
+    let mut broken: Vec<Broken> =
+        pieces.iter().flat_map(|piece| audit_piece(piece, people, today)).collect();
+    let mut log = Log::new("", "");
+    whole::plan(&mut log, plan);
+    broken.append(&mut log.broken);
+    Ok(broken)
 }
 
 /// Every rule broken by one piece of a plan: its sheets one by one, and what only shows when they
@@ -158,9 +165,18 @@ impl<'a> Log<'a> {
         self.push(rule, Some(n), says.into());
     }
 
+    /// Where the log is of the whole plan: what is broken about one of its pieces.
+    fn about(&mut self, rule: u8, piece: &str, says: impl Into<String>) {
+        let sheet = self.sheet.to_owned();
+        self.add(Broken { rule, piece: piece.to_owned(), sheet, step: None, says: says.into() });
+    }
+
     fn push(&mut self, rule: u8, step: Option<u32>, says: String) {
-        let one =
-            Broken { rule, piece: self.piece.to_owned(), sheet: self.sheet.to_owned(), step, says };
+        let (piece, sheet) = (self.piece.to_owned(), self.sheet.to_owned());
+        self.add(Broken { rule, piece, sheet, step, says });
+    }
+
+    fn add(&mut self, one: Broken) {
         if !self.broken.contains(&one) {
             self.broken.push(one);
         }

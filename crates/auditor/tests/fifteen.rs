@@ -633,8 +633,8 @@ fn what_is_no_plan_is_refused_in_words() {
         json!(null),
         json!({}),
         json!({"dyewright": "plan"}),
-        json!({"dyewright": "plan", "version": 3, "pieces": []}),
-        json!({"dyewright": "plan", "version": 1, "pieces": 3}),
+        json!({"dyewright": "plan", "version": 1, "pieces": []}),
+        json!({"dyewright": "plan", "version": 2, "pieces": 3}),
     ] {
         let refusal = auditor::audit(&not_a_plan).unwrap_err().to_string();
         assert!(refusal.contains("plan --json"), "{refusal}");

@@ -160,10 +160,10 @@ pub(crate) fn outcome(
     let outcome = text(raw, "outcome").unwrap_or_default();
     match outcome {
         "bath" if sheets.is_empty() => log.sheet(14, "a bath is promised, but there is no sheet"),
-        "no-bath" | "leave" if !sheets.is_empty() => {
+        "no-bath" | "leave" | "shares-bath" if !sheets.is_empty() => {
             log.sheet(14, format!("the outcome is '{outcome}', yet a sheet is printed"));
         }
-        "bath" | "no-bath" | "leave" => {}
+        "bath" | "no-bath" | "leave" | "shares-bath" => {}
         _ => log.sheet(14, unknown("outcome", outcome)),
     }
     let Some(goods) = goods else {

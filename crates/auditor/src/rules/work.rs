@@ -173,10 +173,25 @@ pub(crate) fn swatch(log: &mut Log<'_>, raw: &Value, sheets: &[Sheet<'_>], today
             Some(swatch) => same_recipe(log, swatch, bulk),
         }
     }
+    in_the_same_order(log, sheets);
     if text(raw, "outcome") == Some("bath")
         && sheets.iter().all(|s| s.kind != "bulk" && s.kind != "swatch")
     {
         log.sheet(14, "a bath is promised, but there is no sheet the auditor knows");
+    }
+}
+
+/// Two baths follow each other in the swatch as they do in the bulk: the second goes over the first.
+fn in_the_same_order(log: &mut Log<'_>, sheets: &[Sheet<'_>]) {
+    let ways = |kind: &str| -> Vec<&str> {
+        sheets.iter().filter(|s| s.kind == kind).map(|s| s.procedure).collect()
+    };
+    let (swatches, bulks) = (ways("swatch"), ways("bulk"));
+    if bulks.len() > 2 {
+        log.sheet(14, "the auditor knows no way of dyeing a piece in more than two baths");
+    }
+    if bulks.len() > 1 && !swatches.is_empty() && swatches != bulks {
+        log.sheet(14, "the baths of the swatch do not follow each other as those of the bulk");
     }
 }
 

@@ -11,7 +11,7 @@ pub(crate) fn plan(sheet: &Value) -> Value {
     swatch.as_object_mut().unwrap().remove("first_line");
     json!({
         "dyewright": "plan",
-        "version": 1,
+        "version": 2,
         "costume": {"name": "invented", "day": "2027-03-20", "today": "2026-11-24"},
         "people": {"asthma": false, "pregnancy": false, "children": false, "pets": false},
         "pieces": [{
@@ -25,6 +25,7 @@ pub(crate) fn plan(sheet: &Value) -> Value {
             "care": {"label": ["hand wash at most 30 °C", "do not bleach"]},
             "advice": [],
         }],
+        "shopping": {"rows": [], "total": 0.0, "to_pay": 0.0, "left_out": []},
     })
 }
 
@@ -59,7 +60,7 @@ fn sheet(
         "first_line": "provisional: dye the swatch first",
         "procedure": procedure,
         "goods": goods,
-        "dry_g": 500.0, "liquor_ratio": 20.0, "liquor_ml": 10000.0,
+        "dry_g": 500.0, "takes_g": 500.0, "pieces": ["coat"], "liquor_ratio": 20.0, "liquor_ml": 10000.0,
         "vessel": {"words": "steel pot", "material": "stainless"},
         "cautions": cautions,
         "dyes": [dye],

@@ -54,9 +54,12 @@ impl Stamp {
 /// The whole calendar.
 pub(crate) fn calendar(plan: &Plan, stamp: &Stamp) -> String {
     let mut out = String::new();
-    for fixed in
-        ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Dyewright//Day plan//EN", "CALSCALE:GREGORIAN"]
-    {
+    for fixed in [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        "PRODID:-//Dyewright//Day plan//EN",
+        "CALSCALE:GREGORIAN",
+    ] {
         out += &line(fixed);
     }
     let root = fingerprint(&plan.costume.name);
@@ -141,7 +144,10 @@ fn work(stretch: &Stretch<'_>, day: &DaySeen, uid: &str, plan: &Plan, stamp: &St
         out += &line("BEGIN:VALARM");
         out += &line("ACTION:DISPLAY");
         out += &line("TRIGGER:-PT15M");
-        out += &line(&format!("DESCRIPTION:{}", text(&format!("{summary}: heat from {}; stay in the house", first.start))));
+        out += &line(&format!(
+            "DESCRIPTION:{}",
+            text(&format!("{summary}: heat from {}; stay in the house", first.start))
+        ));
         out += &line("END:VALARM");
     }
     out + &line("END:VEVENT")
@@ -199,7 +205,9 @@ fn whole_day(day: &str, uid: &str, summary: &str, words: &str, stamp: &Stamp) ->
 }
 
 fn begin(uid: &str, stamp: &Stamp) -> String {
-    line("BEGIN:VEVENT") + &line(&format!("UID:{}", text(uid))) + &line(&format!("DTSTAMP:{}", stamp.0))
+    line("BEGIN:VEVENT")
+        + &line(&format!("UID:{}", text(uid)))
+        + &line(&format!("DTSTAMP:{}", stamp.0))
 }
 
 /// A floating moment: the day and minutes since its midnight; from 1440 on it is a later day.
@@ -229,8 +237,14 @@ mod tests {
     fn a_stamp_is_a_moment_in_utc() {
         assert!(Stamp::try_utc("20270301T091500Z").is_ok());
         for bad in [
-            "", "20270301T091500", "20270301T091500+0100", "20270230T091500Z", "20270301T246000Z",
-            "2027-03-01T09:15Z", "20270301T0915é0", "20270301 091500Z",
+            "",
+            "20270301T091500",
+            "20270301T091500+0100",
+            "20270230T091500Z",
+            "20270301T246000Z",
+            "2027-03-01T09:15Z",
+            "20270301T0915é0",
+            "20270301 091500Z",
         ] {
             let refused = Stamp::try_utc(bad).unwrap_err().to_string();
             assert!(refused.contains(bad) && refused.contains("20270301T091500Z"), "{refused}");

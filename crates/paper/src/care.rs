@@ -14,14 +14,19 @@ pub(crate) fn for_all(plan: &Plan) -> Markup {
 }
 
 fn wrong_for_all(pieces: &[PiecePlan]) -> Markup {
-    let told = pieces.iter().flat_map(|piece| piece.wrong.iter().map(|one| (one, piece.name.as_str())));
+    let told =
+        pieces.iter().flat_map(|piece| piece.wrong.iter().map(|one| (one, piece.name.as_str())));
     let groups = groups(told);
     let with_bath = pieces.iter().filter(|piece| !piece.wrong.is_empty()).count();
     let rows: Vec<_> = groups
         .iter()
         .map(|(one, names)| {
             let mut row = failure(one);
-            row.push(if names.len() == with_bath { say("every piece dyed") } else { say(names.join(", ")) });
+            row.push(if names.len() == with_bath {
+                say("every piece dyed")
+            } else {
+                say(names.join(", "))
+            });
             row
         })
         .collect();
@@ -35,7 +40,9 @@ fn wrong_for_all(pieces: &[PiecePlan]) -> Markup {
 }
 
 fn care_for_all(pieces: &[PiecePlan]) -> Markup {
-    let told = pieces.iter().filter_map(|piece| piece.care.as_ref().map(|care| (care, piece.name.as_str())));
+    let told = pieces
+        .iter()
+        .filter_map(|piece| piece.care.as_ref().map(|care| (care, piece.name.as_str())));
     let groups = groups(told);
     html! {
         @if !groups.is_empty() {
@@ -48,7 +55,9 @@ fn care_for_all(pieces: &[PiecePlan]) -> Markup {
 }
 
 /// What is equal is told once, with the names of all it holds for, in the order in which it first comes.
-fn groups<'a, T: PartialEq>(told: impl Iterator<Item = (&'a T, &'a str)>) -> Vec<(&'a T, Vec<&'a str>)> {
+fn groups<'a, T: PartialEq>(
+    told: impl Iterator<Item = (&'a T, &'a str)>,
+) -> Vec<(&'a T, Vec<&'a str>)> {
     let mut all: Vec<(&T, Vec<&str>)> = vec![];
     for (one, name) in told {
         match all.iter_mut().find(|(has, _)| *has == one) {

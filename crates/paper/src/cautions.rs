@@ -33,7 +33,12 @@ impl<'a> Cautions<'a> {
                 for caution in &sheet.cautions {
                     let key = (caution.id.as_str(), caution.text.as_str());
                     let at = *this.at.entry(key).or_insert_with(|| {
-                        this.all.push(Told { id: key.0, text: key.1, first: sheet, pieces: vec![] });
+                        this.all.push(Told {
+                            id: key.0,
+                            text: key.1,
+                            first: sheet,
+                            pieces: vec![],
+                        });
                         this.all.len() - 1
                     });
                     if !this.all[at].pieces.contains(&piece.name.as_str()) {

@@ -82,7 +82,9 @@ mod tests {
 
     #[test]
     fn no_line_is_longer_than_75_octets_and_unfolding_gives_it_back() {
-        for (unit, times) in [("a", 75), ("a", 76), ("é", 200), ("→", 99), ("\u{1f9f5}", 61), ("ab ", 400)] {
+        for (unit, times) in
+            [("a", 75), ("a", 76), ("é", 200), ("→", 99), ("\u{1f9f5}", 61), ("ab ", 400)]
+        {
             for shift in 0..5 {
                 let whole = "x".repeat(shift) + &unit.repeat(times);
                 let lines = line(&whole);

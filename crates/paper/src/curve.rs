@@ -134,7 +134,7 @@ fn marks(field: &Field, sheet: &Sheet) -> Vec<(usize, f64, f64, f64)> {
         .filter(|step| !step.adds.is_empty())
         .map(|step| {
             let (x, curve) = (field.x(step.at_min), field.y(step.from_c));
-            let row = last.iter().position(|&before| x - before > 16.0).unwrap_or(0);
+            let row = last.iter().position(|&before| x - before > 24.0).unwrap_or(0);
             last[row] = x;
             let up = [12.0, 25.0, 38.0][row];
             (step.n, x, (curve - up).max(TOP - 12.0), curve)

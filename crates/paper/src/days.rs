@@ -60,7 +60,8 @@ fn orders(days: &DayPlan, plan: &Plan) -> Markup {
             ]
         })
         .collect();
-    let heads = ["What", "Order by", "Ordered today it comes", "Is that in time?", "Waiting for it"];
+    let heads =
+        ["What", "Order by", "Ordered today it comes", "Is that in time?", "Waiting for it"];
     html! {
         @if !rows.is_empty() {
             h3 { "What to order, and until when" }

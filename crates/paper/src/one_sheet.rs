@@ -90,7 +90,8 @@ fn what(piece: &PiecePlan, sheet: &Sheet) -> Markup {
 }
 
 fn fibres(piece: &PiecePlan) -> String {
-    let each = piece.goods.fibres.iter().map(|f| format!("{} {}", words(&f.fibre), percent(f.share)));
+    let each =
+        piece.goods.fibres.iter().map(|f| format!("{} {}", words(&f.fibre), percent(f.share)));
     each.collect::<Vec<_>>().join(", ")
 }
 

@@ -82,7 +82,8 @@ fn standing(set: &SetSeen, id: &str) -> Standing {
 
 fn members(set: &SetSeen) -> Markup {
     let rows: Vec<Vec<Markup>> = set.members.iter().map(member).collect();
-    let heads = ["Piece", "In the set it is", "Matched alone", "Matched together", "From its own target"];
+    let heads =
+        ["Piece", "In the set it is", "Matched alone", "Matched together", "From its own target"];
     table("members", "The members of this set", &heads, &rows)
 }
 

@@ -25,6 +25,8 @@ pub(crate) fn sheet(
             h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
             p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
             (all.on(sheet))
+            div.two {
+            div {
             h4 { "Goods and bath" }
             (piece::goods(&sheet.goods))
             dl.facts.big {
@@ -42,6 +44,9 @@ pub(crate) fn sheet(
                 div { dt { "Water to run in first" } dd { (with(sheet.water_ml, "mL")) } }
                 div { dt { "Vessel" } dd { (sheet.vessel.words) " (" (words(&sheet.vessel.material)) ")" } }
             }
+            }
+            div { (curve::temperature(id, sheet)) }
+            }
             (stocks(sheet))
             (dyes(&sheet.dyes, currency))
             (auxiliaries(&sheet.auxiliaries, currency))
@@ -50,20 +55,18 @@ pub(crate) fn sheet(
             @if let Some(after) = &sheet.no_top_up_after {
                 p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
             }
-            div.two {
-                div { (curve::temperature(id, sheet)) }
-                div {
-                    h4 { "Judging it" }
-                    p { (sheet.judge.text) }
+            div.judging {
+                h4 { "Judging it" }
+                p { (sheet.judge.text)
                     @if !sheet.judge.lights.is_empty() {
-                        p { "Lights to judge under: " (lights(&sheet.judge.lights, seen)) "." }
+                        " Lights to judge under: " (lights(&sheet.judge.lights, seen)) "."
                     }
-                    @if !sheet.notes.is_empty() {
-                        h4 { "Notes" }
-                        ul { @for note in &sheet.notes { li { (note) } } }
-                    }
-                    @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
                 }
+                @if !sheet.notes.is_empty() {
+                    h4 { "Notes" }
+                    ul { @for note in &sheet.notes { li { (note) } } }
+                }
+                @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
             }
             p.back { a href="#pieces" { "Back to the pieces" } }
         }

@@ -2,7 +2,9 @@
 //! dye the same, cloth kept for the repair.
 
 use maud::{Markup, html};
-use plan::document::{BlackSeen, BrightenedSeen, FriendStock, FriendsSeen, OverSeen, PiecePlan, SpareSeen};
+use plan::document::{
+    BlackSeen, BrightenedSeen, FriendStock, FriendsSeen, OverSeen, PiecePlan, SpareSeen,
+};
 
 use crate::blend;
 use crate::chip::{Chip, Standing, row};

@@ -35,13 +35,13 @@ fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
             @if let Some(ph) = step.ph { p.until { "Aim at pH " (number(ph)) } }
         },
         html! {
-            @if step.from_c == step.to_c { (number(step.to_c)) }
-            @else { span.nowrap { (number(step.from_c)) " → " (number(step.to_c)) } }
+            @if step.from_c == step.to_c { span.degrees { (number(step.to_c)) } }
+            @else { span.degrees.nowrap { (number(step.from_c)) " → " (number(step.to_c)) } }
             @if let Some(rate) = step.rate_c_per_min {
                 br; span.quiet { (with(rate, "°C per min")) }
             }
         },
-        html! { (number(step.minutes)) @if step.agitation != "none" { br; span.quiet { (step.agitation) } } },
+        html! { span.minutes { (number(step.minutes)) } @if step.agitation != "none" { br; span.quiet { (step.agitation) } } },
         html! {
             @match step.stretch_min {
                 Some(most) if most > 0.0 => { "may take up to " (with(most, "min")) " longer" }

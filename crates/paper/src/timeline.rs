@@ -11,7 +11,7 @@ use crate::days::clock;
 /// Size in the drawing's own units: wide enough that 14 of them are 9 pt at the width of a page.
 const WIDE: f64 = 720.0;
 const LEFT: f64 = 112.0;
-const RIGHT: f64 = 12.0;
+const RIGHT: f64 = 26.0;
 const LANE: f64 = 26.0;
 const TOP: f64 = 24.0;
 const HOUR: f64 = 60.0;
@@ -82,7 +82,8 @@ fn bar(item: &DayItem, lanes: &[&str], pieces: &[&str], field: &Field) -> Markup
     let (x, y) = (field.x(item.start_min), top(lane) + 3.0);
     let wide = (field.x(item.end_min) - x).max(2.0);
     let fill = if item.hands == "all" { "#161616" } else { "#fff" };
-    let letter = item.piece_name.as_deref().and_then(|n| pieces.iter().position(|p| *p == n)).map(letter);
+    let letter =
+        item.piece_name.as_deref().and_then(|n| pieces.iter().position(|p| *p == n)).map(letter);
     html! {
         rect x=(place(x)) y=(place(y)) width=(place(wide)) height=(place(LANE - 6.0)) fill=(fill) stroke="#161616" stroke-width="1.2" {}
         @if item.hands == "near" { path.hatch d=(hatch(x, y, wide)) {} }

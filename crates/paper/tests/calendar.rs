@@ -32,7 +32,10 @@ fn it_is_a_calendar_of_version_2() {
     assert!(text.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//"), "{text}");
     assert!(text.ends_with("END:VCALENDAR\r\n"));
     for once in ["VERSION:", "PRODID:", "BEGIN:VCALENDAR"] {
-        assert_eq!(text.matches(&format!("\r\n{once}")).count() + usize::from(text.starts_with(once)), 1);
+        assert_eq!(
+            text.matches(&format!("\r\n{once}")).count() + usize::from(text.starts_with(once)),
+            1
+        );
     }
 }
 
@@ -96,7 +99,11 @@ fn heat_is_announced_and_nothing_else() {
     let mut alarms = 0;
     for event in &read.components {
         let description = value(event, "DESCRIPTION").unwrap_or_default();
-        assert_eq!(!event.components.is_empty(), description.contains("on a burner"), "{description}");
+        assert_eq!(
+            !event.components.is_empty(),
+            description.contains("on a burner"),
+            "{description}"
+        );
         for alarm in &event.components {
             alarms += 1;
             assert_eq!((alarm.name.as_str(), value(alarm, "ACTION")), ("VALARM", Some("DISPLAY")));
@@ -118,8 +125,14 @@ fn every_stretch_that_needs_hands_is_in_some_event_once() {
         assert_eq!(times, usize::from(item.hands != "away"), "{line}");
     }
     // The jerkin's weighing, swatching and rinsing follow each other: one event from 10:00 to 12:40.
-    assert!(text.contains("DTSTART:20270508T100000\r\nDTEND:20270508T124000\r\nSUMMARY:Keeper's jerkin: swatch")
-        || text.contains("DTSTART:20270508T100000\nDTEND:20270508T124000\nSUMMARY:Keeper's jerkin: swatch"), "{text}");
+    assert!(
+        text.contains(
+            "DTSTART:20270508T100000\r\nDTEND:20270508T124000\r\nSUMMARY:Keeper's jerkin: swatch"
+        ) || text.contains(
+            "DTSTART:20270508T100000\nDTEND:20270508T124000\nSUMMARY:Keeper's jerkin: swatch"
+        ),
+        "{text}"
+    );
 }
 
 #[test]
@@ -147,7 +160,11 @@ fn the_same_plan_gives_the_same_calendar_and_later_days_keep_their_uids() {
         day.day = day.day.replace("2027-05", "2027-06");
     }
     let uids = |plan: &Plan| -> Vec<String> {
-        unfold(&written(plan)).lines().filter(|l| l.starts_with("UID:")).map(str::to_owned).collect()
+        unfold(&written(plan))
+            .lines()
+            .filter(|l| l.starts_with("UID:"))
+            .map(str::to_owned)
+            .collect()
     };
     assert_eq!(uids(&plan), uids(&later));
     assert_ne!(written(&plan), written(&later));

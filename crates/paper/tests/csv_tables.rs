@@ -16,7 +16,8 @@ fn read(text: &str) -> Vec<Vec<String>> {
 }
 
 fn column(rows: &[Vec<String>], head: &str) -> Vec<String> {
-    let at = rows[0].iter().position(|h| h == head).unwrap_or_else(|| panic!("{head} in {:?}", rows[0]));
+    let at =
+        rows[0].iter().position(|h| h == head).unwrap_or_else(|| panic!("{head} in {:?}", rows[0]));
     rows[1..].iter().map(|row| row[at].clone()).collect()
 }
 
@@ -54,7 +55,10 @@ fn the_days_table_has_every_stretch() {
     let rows = read(&paper::days_csv(&plan));
     let items: Vec<_> = plan.days.iter().flat_map(|d| &d.days).flat_map(|d| &d.items).collect();
     assert_eq!(rows.len(), items.len() + 1);
-    assert_eq!(column(&rows, "What to do"), items.iter().map(|i| i.what.clone()).collect::<Vec<_>>());
+    assert_eq!(
+        column(&rows, "What to do"),
+        items.iter().map(|i| i.what.clone()).collect::<Vec<_>>()
+    );
     let minutes: Vec<String> =
         items.iter().map(|i| (i.end_min - i.start_min).to_string()).collect();
     assert_eq!(column(&rows, "Minutes"), minutes);

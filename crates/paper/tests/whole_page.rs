@@ -257,7 +257,10 @@ fn a_caution_is_in_full_at_the_front_and_where_it_is_new() {
     let sheets = page.matches("Cautions first").count();
     // Once at the front, and in the page on every sheet; paper hides it where it was said before.
     assert_eq!(page.matches(full).count(), sheets + 1);
-    assert_eq!(page.matches("<li class=\"again\"><b>1 Reactive powder mask</b>").count(), sheets - 1);
+    assert_eq!(
+        page.matches("<li class=\"again\"><b>1 Reactive powder mask</b>").count(),
+        sheets - 1
+    );
     assert_eq!(page.matches("<li class=\"\"><b>1 Reactive powder mask</b>").count(), 1);
 }
 
@@ -265,11 +268,14 @@ fn a_caution_is_in_full_at_the_front_and_where_it_is_new() {
 fn a_day_is_drawn_in_black_and_white_with_every_bar() {
     let plan = fixture::plan();
     let page = paper::html(&plan);
-    let bars: usize =
-        page.matches("stroke=\"#161616\" stroke-width=\"1.2\"").count();
+    let bars: usize = page.matches("stroke=\"#161616\" stroke-width=\"1.2\"").count();
     let items = plan.days.iter().flat_map(|d| &d.days).flat_map(|d| &d.items);
     assert_eq!(bars, items.filter(|item| item.job != "drying").count());
-    assert!(page.contains("black: all hands; striped: stay in the house and look; empty: needs nobody."));
+    assert!(
+        page.contains(
+            "black: all hands; striped: stay in the house and look; empty: needs nobody."
+        )
+    );
 }
 
 #[test]
@@ -287,8 +293,8 @@ fn a_recipe_sheet_stands_alone() {
         }
         for what in [
             "Reactive dye powder can make you asthmatic for life.",
-            "1.97\u{a0}g",  // of the first dye for 100 g: its depth on fibre, to three digits
-            "120\u{a0}g",   // of salt for 100 g: 60 g/L at 20 L per kg
+            "1.97\u{a0}g", // of the first dye for 100 g: its depth on fibre, to three digits
+            "120\u{a0}g",  // of salt for 100 g: 60 g/L at 20 L per kg
             "2000\u{a0}mL", // of bath for 100 g: 20 L per kg
             "9 dyed pieces in 10 within 4.6",
         ] {
@@ -296,7 +302,9 @@ fn a_recipe_sheet_stands_alone() {
         }
     }
     let friends = paper::recipe_sheet(&plan, "veil").expect("a sheet");
-    assert!(friends.contains("From one stock for Ada, Bo, Cy") && friends.contains("138.5\u{a0}mL"));
+    assert!(
+        friends.contains("From one stock for Ada, Bo, Cy") && friends.contains("138.5\u{a0}mL")
+    );
     assert_eq!(paper::recipe_sheet(&plan, "trim"), None);
     assert_eq!(paper::recipe_sheet(&plan, "nobody"), None);
 }

@@ -9,7 +9,7 @@ use paper::{Stamp, calendar};
 use plan::document::Plan;
 
 fn written(plan: &Plan) -> String {
-    calendar(plan, &Stamp::try_utc("20270301T091500Z").unwrap())
+    calendar(plan, &Stamp::try_utc("20270301T091500Z").expect("a stamp"))
 }
 
 fn value<'a>(component: &'a Component<'_>, name: &str) -> Option<&'a str> {

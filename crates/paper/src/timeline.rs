@@ -31,7 +31,7 @@ pub(crate) fn timeline(id: &str, day: &DaySeen, limits: &DayLimits) -> Markup {
     let high = TOP + LANE * lanes.len() as f64 + 8.0;
     html! {
         @if !shown.is_empty() && field.until > field.from {
-            figure.timeline {
+            figure.timeline tabindex="0" {
                 svg viewBox={ "0 0 " (WIDE) " " (high) } role="img" aria-labelledby={ (id) "-drawn " (id) "-words" } {
                     title id={ (id) "-drawn" } { "The day drawn: pots as lanes" }
                     desc id={ (id) "-words" } { "The same as in the table beneath." }

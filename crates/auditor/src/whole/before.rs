@@ -124,20 +124,19 @@ pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, piece
         for piece in pieces.iter().filter(|p| p.sheets.iter().any(|s| uses(s.raw, item))) {
             // A swatch is dyed from what is at hand, if there is any.
             let kinds: &[&str] = if some { &["bulk"] } else { &["swatch", "bulk"] };
-            for work in kinds.iter().flat_map(|kind| book.of_piece(piece.id, kind)) {
-                if comes.days_until(work.day) < 0 {
-                    log.about(
-                        20,
-                        piece.id,
-                        format!("{}: '{item}' comes only on {comes}", work.when()),
-                    );
-                } else if in_time(order) && order_by.days_until(work.day) < takes {
-                    log.about(
-                        20,
-                        piece.id,
-                        format!("{}: '{item}', ordered on {order_by}, has not come", work.when()),
-                    );
-                }
+            let works = kinds.iter().flat_map(|kind| book.of_piece(piece.id, kind));
+            let Some(first) = works.min_by(|a, b| a.from.total_cmp(&b.from)) else { continue };
+            let when = first.when();
+            if comes.days_until(first.day) < 0 {
+                log.about(20, piece.id, format!("{when}: '{item}' comes only on {comes}"));
+            } else if in_time(order) && order_by.days_until(first.day) < takes {
+                log.about(
+                    20,
+                    piece.id,
+                    format!(
+                        "{when}: '{item}' is to be ordered by {order_by}, and then it has not come"
+                    ),
+                );
             }
         }
     }

@@ -23,7 +23,8 @@ pub(crate) fn check(log: &mut Log<'_>, book: &Book<'_>) {
                 format!("{when}: the {who} goes down the sink, and nobody is there"),
             );
         }
-        if work.over_night != (work.to_min > DAY_MIN) {
+        // What ends at midnight itself may be said to end on either day.
+        if work.to_min != DAY_MIN && work.over_night != (work.to_min > DAY_MIN) {
             log.about(
                 17,
                 work.piece,

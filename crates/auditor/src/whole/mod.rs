@@ -54,7 +54,7 @@ pub(crate) fn plan(log: &mut Log<'_>, plan: &Value) {
     if let Some(days) = plan.get("days") {
         let book = clock::Book::of(log, days);
         hands::check(log, &book);
-        pots::check(log, &book);
+        pots::check(log, &book, &pieces);
         hours::check(log, &book);
         hands::as_on_the_sheets(log, &book, &pieces);
         sink::check(log, &book, &pieces);

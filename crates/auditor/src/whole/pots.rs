@@ -1,12 +1,14 @@
-//! Rule 16: burners, pots and drying places.
+//! Rule 16: burners, pots and drying places; and that no two baths stand in the one vessel their sheets name.
 
 use crate::Log;
+use crate::read::Sheet;
 use crate::whole::clock::{Book, Work};
+use crate::whole::{Piece, named};
 
 /// A bath goes on through a pause this long (judgement: rinsing a sink); after a longer one the pot was free.
 const PAUSE_MIN: f64 = 30.0;
 
-pub(crate) fn check(log: &mut Log<'_>, book: &Book<'_>) {
+pub(crate) fn check(log: &mut Log<'_>, book: &Book<'_>, pieces: &[Piece<'_>]) {
     for (key, fits, what) in [
         ("burners", (|w| w.burner) as fn(&Work<'_>) -> bool, "things stand on a burner"),
         ("drying", |w| w.job == "drying", "pieces hang to dry"),
@@ -45,6 +47,7 @@ pub(crate) fn check(log: &mut Log<'_>, book: &Book<'_>) {
             }
         }
     }
+    own_vessels(log, book, pieces);
 }
 
 /// Goods in a pot without leaving it.
@@ -83,4 +86,49 @@ fn baths<'b, 'a>(log: &mut Log<'_>, book: &'b Book<'a>) -> Vec<Bath<'b, 'a>> {
 fn together(book: &Book<'_>, a: &Bath<'_, '_>, b: &Bath<'_, '_>) -> bool {
     a.works.len() == b.works.len()
         && a.works.iter().zip(&b.works).all(|(a, b)| a.jar && b.jar && book.one_deed(a, b))
+}
+
+/// A jar may stand in a pot with others, but a jar of the maker's own is one: two sheets that name it are
+/// not dyed by at the same time.
+fn own_vessels(log: &mut Log<'_>, book: &Book<'_>, pieces: &[Piece<'_>]) {
+    let wet = |w: &&Work<'_>| w.pot.is_some() && matches!(w.job, "swatch" | "bulk");
+    let wet: Vec<(&Work<'_>, &str)> = book
+        .works
+        .iter()
+        .filter(wet)
+        .filter_map(|w| Some((w, own_vessel(book, pieces, w)?)))
+        .collect();
+    let mut told: Vec<(&str, &str)> = Vec::new();
+    for (at, (later, vessel)) in wet.iter().enumerate() {
+        for (earlier, other) in &wet[..at] {
+            let ends = (earlier.piece, later.piece);
+            if vessel != other || ends.0 == ends.1 || !later.meets(earlier) || told.contains(&ends)
+            {
+                continue;
+            }
+            told.push(ends);
+            log.about(
+                16,
+                later.piece,
+                format!(
+                    "{}: its {} sheet is for the {vessel}, and so is that of {}, at the same time",
+                    later.when(),
+                    later.job,
+                    earlier.piece
+                ),
+            );
+        }
+    }
+}
+
+/// The vessel of the kitchen that the sheets of this work name; none when they name no one or several.
+fn own_vessel<'b>(book: &Book<'b>, pieces: &[Piece<'_>], work: &Work<'_>) -> Option<&'b str> {
+    let piece = named(pieces, work.piece)?;
+    let words = |sheet: &Sheet<'_>| {
+        let words = sheet.raw.pointer("/vessel/words").and_then(serde_json::Value::as_str)?;
+        book.pots.iter().copied().find(|pot| words.starts_with(&format!("{pot} (")))
+    };
+    let mut vessels = piece.of_kind(work.job).map(words);
+    let first = vessels.next()??;
+    vessels.all(|other| other == Some(first)).then_some(first)
 }

@@ -2,6 +2,8 @@
 //! knowledge (B1, B5, B7, B8, B12): the ground on which each rule is then broken. The costumes,
 //! weights and prices are invented.
 
+#![allow(dead_code, reason = "each test file takes what it needs")]
+
 use serde_json::{Value, json};
 
 /// A plan of one piece with one swatch sheet and one bulk sheet of the same bath.

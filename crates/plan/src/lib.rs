@@ -9,6 +9,7 @@ mod advice;
 mod asked;
 mod attention;
 mod blend;
+mod crew;
 mod day_plan;
 pub mod document;
 mod making;

@@ -50,7 +50,11 @@ fn sheets(
     doses: &[(usize, OnFibre)],
 ) -> Result<(Sheet, Sheet), bath::Refusal> {
     let ordered = Ordered::of(request, piece, asked, doses);
-    let order = |kind| ordered.order(request, piece, offer, asked, kind);
+    let small = Ordered { vessels: ordered.for_swatches(), ..ordered.clone() };
+    let order = |kind| match kind {
+        Kind::Swatch => small.order(request, piece, offer, asked, kind),
+        Kind::Bulk => ordered.order(request, piece, offer, asked, kind),
+    };
     let swatch = sheet(&order(Kind::Swatch))?;
     if with.is_empty() {
         return Ok((swatch, sheet(&order(Kind::Bulk))?));
@@ -72,6 +76,7 @@ fn sheets(
 }
 
 /// What an order borrows, kept while it is used.
+#[derive(Clone)]
 pub(crate) struct Ordered<'a> {
     wanted: Vec<DyeWanted<'a>>,
     vessels: Vec<VesselAtHand<'a>>,
@@ -115,6 +120,12 @@ impl<'a> Ordered<'a> {
             parts: goods.parts.iter().map(String::as_str).collect(),
             parts_weigh: goods.parts_weigh.iter().map(|(p, m)| (p.as_str(), *m)).collect(),
         }
+    }
+
+    /// The vessels without those of glass: a swatch stands in a jam jar in a pot of hot water, and several
+    /// do on one day, where the kitchen lists one.
+    fn for_swatches(&self) -> Vec<VesselAtHand<'a>> {
+        self.vessels.iter().filter(|v| v.material != "glass").copied().collect()
     }
 
     pub(crate) fn order<'s>(

@@ -6,7 +6,9 @@ use costume::{Costume, Piece, Shelf};
 use lore::Lore;
 use units::Day;
 
+use crate::crew::Crew;
 use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
+use crate::piece::Opened;
 use crate::{attention, day_plan, piece, seen, sets, sharing, shopping, thrift, together};
 
 /// A whole costume to be planned.
@@ -52,21 +54,20 @@ pub fn plan(
     let mut told = |done: usize, piece: &str, doing: &'static str| {
         if tell(Progress { done, of, piece, doing }).is_break() { Err(Stopped) } else { Ok(()) }
     };
-    let mut opened = vec![];
-    for piece in &costume.pieces {
-        told(0, &piece.name, "asking what takes on the cloth")?;
-        opened.push(piece::open(request, piece));
-    }
-    let mut decided = vec![];
-    for (done, one) in opened.iter().enumerate() {
-        told(done, &one.piece.name, "searching recipes")?;
-        decided.push(piece::decide(request, one, None));
-    }
+    let crew = Crew::of(request, of);
+    let request = &crew.each;
+    let opened: Vec<Opened> = costume.pieces.iter().map(|one| piece::open(request, one)).collect();
+    let mut decided = crew.work(
+        &opened,
+        |one| piece::decide(request, one, None),
+        |done| told(done, &opened[done].piece.name, "searching recipes"),
+    )?;
     told(of, "the costume", "bringing the colours to cloth together")?;
     let together = together::bring(request, &opened, &mut decided);
     sharing::share(request, &mut decided);
-    let sets =
-        sets::match_all(request, &mut decided, &mut |set| told(of, set, "matching the set"))?;
+    let sets = sets::match_all(request, &crew, &mut decided, &mut |set| {
+        told(of, set, "matching the set")
+    })?;
     let mut pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
     sharing::tell(&decided, &mut pieces);
     for set in &request.costume.matches {

@@ -7,6 +7,7 @@ use costume::Match;
 use recipe::{Choice, Go, InSet, Matched, Member, Mend, matched};
 
 use crate::Request;
+use crate::crew::Crew;
 use crate::document::{PairSeen, SetMember, SetSeen};
 use crate::making::made;
 use crate::piece::{CameTo, Decided, Found, lights_of};
@@ -28,46 +29,68 @@ struct Standing {
     target: Option<Bands>,
 }
 
+/// A set with everything it is solved from.
+struct Posed<'c> {
+    set: &'c Match,
+    viewing: Viewing,
+    lights: Vec<Light>,
+    /// Places of the pieces whose recipes the set may move.
+    dyed: Vec<usize>,
+    /// What stays as it is: place among the members, and its look.
+    stays: Vec<(usize, recipe::Fixed)>,
+    standing: Vec<Standing>,
+}
+
 /// Solves every set of the costume; the pieces' recipes are those of the sets afterwards.
-pub(crate) fn match_all(
-    request: &Request,
+pub(crate) fn match_all<'c>(
+    request: &Request<'c>,
+    crew: &Crew,
     decided: &mut [Decided],
     tell: &mut dyn FnMut(&str) -> Result<(), Stopped>,
 ) -> Result<Vec<SetSeen>, Stopped> {
-    let mut sets = vec![];
-    for set in &request.costume.matches {
-        tell(&set.name)?;
-        sets.push(one(request, set, decided, tell)?);
-    }
-    Ok(sets)
+    let posed: Vec<Posed> =
+        request.costume.matches.iter().map(|set| pose(request, set, decided)).collect();
+    // A piece is in one set at most, so that sets can be solved side by side.
+    let looked_at: &[Decided] = decided;
+    let answers = crew.work(
+        &posed,
+        |set| solved(request, looked_at, set),
+        |done| tell(&posed[done].set.name),
+    )?;
+    let both = posed.into_iter().zip(answers);
+    Ok(both.map(|(set, answer)| settle(request, decided, set, answer.as_ref())).collect())
 }
 
-fn one(
-    request: &Request,
-    set: &Match,
-    decided: &mut [Decided],
-    tell: &mut dyn FnMut(&str) -> Result<(), Stopped>,
-) -> Result<SetSeen, Stopped> {
-    let viewing = set.viewing.unwrap_or(Viewing::Beside);
-    let lights = lights(set, decided);
-    let dyed: Vec<usize> = set
+fn pose<'c>(request: &Request<'c>, set: &'c Match, decided: &[Decided]) -> Posed<'c> {
+    let dyed = set
         .members
         .iter()
         .filter_map(|id| decided.iter().position(|d| d.piece.id == *id))
         .filter(|&at| decided[at].found().is_some_and(Found::moves))
         .filter(|&at| decided[at].follows.is_none())
         .collect();
-    let mut standing: Vec<Standing> =
+    let standing: Vec<Standing> =
         set.members.iter().map(|id| stands(request, decided, id)).collect();
-    let fixed: Vec<(usize, recipe::Fixed)> = standing
+    let stays = standing
         .iter()
         .enumerate()
         .filter(|(_, s)| s.stays)
         .filter_map(|(at, s)| Some((at, recipe::Fixed { bands: s.alone? })))
         .collect();
-    let answer = solved(request, decided, &dyed, &fixed, &lights, viewing, set, tell)?;
+    let viewing = set.viewing.unwrap_or(Viewing::Beside);
+    Posed { set, viewing, lights: lights(set, decided), dyed, stays, standing }
+}
+
+/// Gives the pieces the recipes of their set, and tells what came of it.
+fn settle(
+    request: &Request,
+    decided: &mut [Decided],
+    posed: Posed,
+    answer: Option<&Matched>,
+) -> SetSeen {
+    let Posed { set, viewing, lights, dyed, stays, mut standing } = posed;
     let mut undosed = vec![];
-    if let Some(answer) = &answer {
+    if let Some(answer) = answer {
         for (&at, choice) in dyed.iter().zip(&answer.pieces) {
             if !take(request, &mut decided[at], choice) {
                 undosed.push(decided[at].piece.name.clone());
@@ -83,11 +106,11 @@ fn one(
             member.together = Some(found.looks());
         }
     }
-    let name_of = |which: InSet| match which {
+    let id_of = |which: InSet| match which {
         InSet::Member(i) => dyed.get(i).map(|&at| decided[at].piece.id.clone()),
-        InSet::Fixed(i) => fixed.get(i).map(|(at, _)| standing[*at].id.clone()),
+        InSet::Fixed(i) => stays.get(i).map(|(at, _)| standing[*at].id.clone()),
     };
-    Ok(told(set, viewing, &lights, &standing, answer.as_ref(), &undosed, &name_of))
+    told(set, viewing, &lights, &standing, answer, &undosed, &id_of)
 }
 
 /// The lights of a set: its own places, else every place of its pieces.
@@ -132,42 +155,22 @@ fn stands(request: &Request, decided: &[Decided], id: &str) -> Standing {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call, split off to be read")]
-fn solved(
-    request: &Request,
-    decided: &[Decided],
-    dyed: &[usize],
-    fixed: &[(usize, recipe::Fixed)],
-    lights: &[Light],
-    viewing: Viewing,
-    set: &Match,
-    tell: &mut dyn FnMut(&str) -> Result<(), Stopped>,
-) -> Result<Option<Matched>, Stopped> {
-    if dyed.is_empty() || dyed.len() + fixed.len() < 2 {
-        return Ok(None);
+/// The set's answer; none where there is nothing to match. What the search refuses leaves each piece
+/// matched alone, and the set then says what it comes to.
+fn solved(request: &Request, decided: &[Decided], posed: &Posed) -> Option<Matched> {
+    if posed.dyed.is_empty() || posed.dyed.len() + posed.stays.len() < 2 {
+        return None;
     }
-    let found: Vec<_> = dyed.iter().filter_map(|&at| decided[at].found()).collect();
+    let found: Vec<_> = posed.dyed.iter().filter_map(|&at| decided[at].found()).collect();
     let questions: Vec<_> = found.iter().map(|f| f.way.asked.question()).collect();
     let members: Vec<Member> = questions
         .iter()
         .zip(&found)
         .map(|(question, found)| Member { question, alone: Some(found.way.choice()) })
         .collect();
-    let fixed: Vec<recipe::Fixed> = fixed.iter().map(|f| f.1).collect();
-    let mut stopped = None;
-    let mut go = |_| match tell(&set.name) {
-        Ok(()) => Go::On,
-        Err(why) => {
-            stopped = Some(why);
-            Go::Stop
-        }
-    };
-    let answer = matched(&members, &fixed, lights, viewing.limit(), request.threads, &mut go);
-    match stopped {
-        Some(why) => Err(why),
-        // What the search refuses leaves each piece matched alone; the set then says that it does not hold.
-        None => Ok(answer.ok()),
-    }
+    let fixed: Vec<recipe::Fixed> = posed.stays.iter().map(|s| s.1).collect();
+    let (lights, passes) = (&posed.lights, posed.viewing.limit());
+    matched(&members, &fixed, lights, passes, request.threads, &mut |_| Go::On).ok()
 }
 
 /// Puts the set's recipe first and makes its sheets; false when it cannot be dosed.

@@ -316,20 +316,22 @@ fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>)
     made
 }
 
-/// The maker's own vessel that a sheet names. A swatch stands in a jar (jam jars do) in the first pot that
-/// holds jars, with others of its programme.
+/// The maker's own vessel that a sheet names. What is of glass stands in the first pot that holds jars: jam
+/// jars of one programme together, a jar of the maker's own alone.
 fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
     let vessels = &request.costume.kitchen.vessels;
     let words = &sheet.vessel.words;
     let own = vessels.iter().position(|v| words.starts_with(&format!("{} (", v.name)));
-    if let Some(pot) = own.filter(|_| sheet.kind != "swatch") {
+    if let Some(pot) = own.filter(|&at| vessels[at].material.name() != "glass") {
         return JobPlace::Pot(pot);
     }
     let bath = vessels
         .iter()
         .position(|v| v.material.name() != "plastic" && jars(v.holds.to_litres()) > 0);
     match bath {
-        Some(pot) if sheet.kind == "swatch" || own.is_none() => {
+        // The maker's own jar is one: nothing stands beside it.
+        Some(pot) if own.is_some() => JobPlace::Jar { pot, together: sheet.pieces.join("|") },
+        Some(pot) => {
             let like = |s: &Stage| {
                 format!(
                     "{}{}{:?}{:?}{}",
@@ -343,7 +345,7 @@ fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
             let together = stages.iter().map(like).collect::<Vec<_>>().join("|");
             JobPlace::Jar { pot, together: format!("{}|{together}", sheet.title) }
         }
-        _ => own.map_or(JobPlace::Nowhere, JobPlace::Pot),
+        None => own.map_or(JobPlace::Nowhere, JobPlace::Pot),
     }
 }
 

@@ -195,7 +195,7 @@ fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
         powder: false,
         changing: false,
         sink: vec![],
-        over_night: later > 0.0,
+        over_night: end > DAY_MIN,
     }
 }
 
@@ -285,7 +285,7 @@ fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
                     pieces.push(job.piece.clone());
                 }
             }
-            let last = order.last_day.unwrap_or(ask.today);
+            let last = last_day(ask, found, item);
             OrderSeen {
                 item: item.clone(),
                 name: row.map_or_else(|| item.clone(), |r| r.name.clone()),
@@ -296,6 +296,15 @@ fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
             }
         })
         .collect()
+}
+
+/// The last day a thing can be ordered and still be there for the first work of this plan that needs it.
+fn last_day(ask: &Ask, found: &Timetable, item: &String) -> Day {
+    let days = ask.items.iter().find(|i| i.name == *item).map_or(0, |i| i.days);
+    let needs = |entry: &&Entry| entry.jobs.iter().any(|&job| ask.jobs[job].needs.contains(item));
+    let first = found.entries.iter().filter(needs).map(|entry| entry.start.day).min();
+    let back = i32::try_from(days).map_or(0, |days| -days);
+    first.map_or(ask.today, |day| day.plus_days(back).max(ask.today))
 }
 
 fn dropped(dropped: &days::Dropped, shopping: &Shopping) -> String {

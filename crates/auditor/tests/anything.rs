@@ -5,6 +5,7 @@
     reason = "helpers of tests: a hand-made sheet that lacks a key should fail loudly"
 )]
 
+mod costume;
 mod good;
 
 use proptest::prelude::*;
@@ -118,12 +119,40 @@ proptest! {
         }
         let _ = auditor::audit(&plan);
     }
+
+    #[test]
+    fn a_whole_costume_with_anything_anywhere_is_answered(
+        at in any::<prop::sample::Index>(), value in anything()
+    ) {
+        let mut plan = costume::costume();
+        let mut all = Vec::new();
+        places(&plan, "", &mut all);
+        let place = at.get(&all).clone();
+        if let Some(there) = plan.pointer_mut(&place) {
+            *there = value;
+        }
+        let _ = auditor::audit(&plan);
+    }
 }
 
 /// A sheet in which any one safety-bearing value is lost must not pass.
 #[test]
 fn losing_any_value_the_rules_need_is_seen() {
-    let needed = ["procedure", "vessel", "cautions", "dyes", "steps", "judge", "goods", "kind"];
+    let needed = [
+        "procedure",
+        "vessel",
+        "cautions",
+        "dyes",
+        "steps",
+        "judge",
+        "goods",
+        "kind",
+        "pieces",
+        "dry_g",
+        "takes_g",
+        "liquor_ratio",
+        "liquor_ml",
+    ];
     for (name, sheet) in good::all() {
         for key in needed {
             let mut plan = good::plan(&sheet);
@@ -139,5 +168,42 @@ fn losing_any_value_the_rules_need_is_seen() {
                 "{name} passes without `do` in step {i}"
             );
         }
+    }
+}
+
+/// What the day plan does not say is not taken for kept.
+#[test]
+fn losing_any_word_of_the_days_is_seen() {
+    let good = costume::costume();
+    let lose = |at: &str, key: &str| {
+        let mut plan = good.clone();
+        plan.pointer_mut(at).unwrap().as_object_mut().unwrap().remove(key);
+        assert!(!auditor::audit(&plan).unwrap().is_empty(), "{at} passes without `{key}`");
+    };
+    for key in ["vessels", "burners", "hands", "sinks", "drying", "from", "until", "delivery_days"]
+    {
+        lose("/days/limits", key);
+    }
+    for (d, day) in good["days"]["days"].as_array().unwrap().iter().enumerate() {
+        lose(&format!("/days/days/{d}"), "day");
+        for i in 0..day["items"].as_array().unwrap().len() {
+            for key in [
+                "start",
+                "end",
+                "start_min",
+                "end_min",
+                "job",
+                "hands",
+                "burner",
+                "powder",
+                "changing",
+                "over_night",
+            ] {
+                lose(&format!("/days/days/{d}/items/{i}"), key);
+            }
+        }
+    }
+    for key in ["item", "order_by", "comes"] {
+        lose("/days/orders/0", key);
     }
 }

@@ -172,6 +172,9 @@ fn other_bath<'a>(tries: &Try<'a>, procedure: Procedure) -> Option<Bath<'a>> {
     Some(Bath { procedure, class, ratio, recipe: recipe.collect() })
 }
 
+/// Whether a fibre takes a bath.
+type Takes<'a> = Box<dyn Fn(&str) -> bool + 'a>;
+
 /// The baths of a way, in their order.
 fn in_order(way: &BlendWay) -> Vec<Procedure> {
     [Some(way.first), way.second].into_iter().flatten().collect()
@@ -181,9 +184,9 @@ fn in_order(way: &BlendWay) -> Vec<Procedure> {
 fn look(request: &Request, ground: &Ground, way: &BlendWay, baths: &[Bath]) -> Option<BlendLook> {
     let lore = request.lore;
     let in_order = in_order(way);
-    let takes: Vec<Box<dyn Fn(&str) -> bool + '_>> = in_order
+    let takes: Vec<Takes> = in_order
         .iter()
-        .map(|&procedure| -> Box<dyn Fn(&str) -> bool> {
+        .map(|&procedure| -> Takes {
             Box::new(move |material: &str| {
                 let mine = way.fibres.iter().find(|f| f.material == material);
                 // Of two baths each is reckoned on the fibre it is there for.

@@ -85,12 +85,12 @@ pub(crate) struct Known {
 /// Brings a piece's colours to spectra and asks what takes on its cloth.
 pub(crate) fn open<'a>(request: &Request, piece: &'a Piece) -> Opened<'a> {
     let lights = lights_of(&piece.places);
-    let known = know(request, piece, &lights).map_err(Box::new);
+    let known = know(request, piece, &lights);
     Opened { piece, lights, known }
 }
 
-fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, PiecePlan> {
-    let wanted = resolve(&piece.target, lights).map_err(|why| no_target(piece, &why))?;
+fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, Box<PiecePlan>> {
+    let wanted = resolve(&piece.target, lights).map_err(|why| Box::new(no_target(piece, &why)))?;
     let parts: Vec<&Part> =
         piece.goods.parts.iter().filter_map(|p| request.lore.part(p).ok()).collect();
     let people = request.costume.people;
@@ -101,7 +101,7 @@ fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, Pie
     };
     let offers = request.lore.offer(&piece.goods.makeup, &parts, near);
     if let Some(stopped) = stopped(request, piece, &wanted, &offers) {
-        return Err(stopped);
+        return Err(Box::new(stopped));
     }
     match ground(request, piece) {
         Ok(ground) => {
@@ -111,13 +111,13 @@ fn know(request: &Request, piece: &Piece, lights: &[Light]) -> Result<Known, Pie
                 Ok(sheer) => Ok(Known { wanted, offers, ground, cloth, sheer, brightener }),
                 Err(why) => {
                     let gate = advice::Gate::Undecided;
-                    Err(without(request, piece, &wanted, &offers, cloth, &why, gate))
+                    Err(Box::new(without(request, piece, &wanted, &offers, cloth, &why, gate)))
                 }
             }
         }
         Err(why) => {
             let gate = advice::Gate::Undecided;
-            Err(without(request, piece, &wanted, &offers, None, &why, gate))
+            Err(Box::new(without(request, piece, &wanted, &offers, None, &why, gate)))
         }
     }
 }

@@ -353,6 +353,16 @@ fn rule_20_deliveries() {
     check("no day of coming", 20, |p| order(p, "comes", "soon"));
     check("delivery takes no time", 20, |p| limit(p, "delivery_days", Value::Null));
     check("not ordered", 20, |p| p["days"]["orders"] = json!([]));
+    check("more swatches than there is dye for", 20, |p| {
+        piece(p, "shirt")["sheets"][0]["stocks"][0]["grams"] = json!(1.2);
+    });
+    check("a swatch that is weighed, not measured", 20, |p| {
+        piece(p, "shirt")["sheets"][0]["dyes"][0]["how"] = json!("weigh");
+    });
+    check("a swatch of what has expired", 20, |p| {
+        let navy = row(p, "navy");
+        navy["notes"] = json!(["expired on 2026-01-01: not counted on, buy new"]);
+    });
     check("a swatch from nothing", 20, |p| {
         let navy = row(p, "navy");
         navy["on_shelf_g"] = json!(0.0);

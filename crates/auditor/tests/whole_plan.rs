@@ -113,6 +113,10 @@ fn rule_23_kits() {
         bulk(p, "shirt")["notes"] = json!([note.replace("salt", "salt (table salt)")]);
         bulk(p, "shirt")["auxiliaries"][0]["name"] = json!("Salt (table salt)");
     });
+    check("the fixer in a step only", 23, |p| {
+        bulk(p, "shirt")["notes"] = json!([note.replace("salt", "soda ash (sodium carbonate)")]);
+        bulk(p, "shirt")["auxiliaries"] = json!([]);
+    });
     check("by the dye", 23, |p| {
         bulk(p, "shirt")["dyes"][0]["brings"] = json!([{"agent": "soda-ash"}])
     });

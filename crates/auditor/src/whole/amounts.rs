@@ -153,10 +153,14 @@ fn kit(log: &mut Log<'_>, piece: &Piece<'_>, sheet: &Sheet<'_>) {
     for note in notes {
         let Some((_, after)) = note.split_once("brings its own ") else { continue };
         let Some((agent, _)) = after.split_once(": none is added") else { continue };
+        // "salt (table salt or Glauber's salt)" is the agent `salt`, "soda ash (…)" is `soda-ash`.
+        let called = |id: &str| {
+            let id = low(id).replace('-', " ");
+            !id.is_empty() && (agent == id || agent.starts_with(&format!("{id} (")))
+        };
         let is_it = |aux: &&&Value| {
-            let id = text(aux, "id").map(low).unwrap_or_default();
-            let name = text(aux, "name").map(low).unwrap_or_default();
-            id == agent || id.replace('-', " ") == agent || (!name.is_empty() && name == agent)
+            text(aux, "id").is_some_and(called)
+                || text(aux, "name").map(low).as_deref() == Some(agent)
         };
         for aux in sheet.auxiliaries.iter().filter(is_it) {
             let id = text(aux, "id").unwrap_or_default();
@@ -170,11 +174,7 @@ fn kit(log: &mut Log<'_>, piece: &Piece<'_>, sheet: &Sheet<'_>) {
             );
         }
         for step in &sheet.steps {
-            for add in step
-                .adds
-                .iter()
-                .filter(|a| low(a.id) == agent || agent.starts_with(&format!("{} (", low(a.id))))
-            {
+            for add in step.adds.iter().filter(|a| called(a.id)) {
                 log.about(
                     23,
                     piece.id,

@@ -7,6 +7,7 @@ use units::Day;
 use crate::Log;
 use crate::read::{list, number, text};
 use crate::whole::clock::{Book, Work};
+use crate::whole::money::has_expired;
 use crate::whole::{Piece, named};
 
 /// Daylight, minutes since midnight (trade.md I3, M13: judged in daylight; the hours are judgement, wide
@@ -96,6 +97,9 @@ fn today(plan: &Value) -> Option<Day> {
     plan.pointer("/costume/today").and_then(Value::as_str)?.parse().ok()
 }
 
+/// Grams on the list are printed to the hundredth.
+const SHELF_G: f64 = 0.005 + 1e-6;
+
 /// Rule 20.
 pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, pieces: &[Piece<'_>]) {
     let rows: Vec<&Value> =
@@ -120,10 +124,16 @@ pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, piece
             );
         }
         let row = rows.iter().find(|row| text(row, "item") == Some(item));
-        let some = row.and_then(|row| number(row, "on_shelf_g")).is_some_and(|g| g > 0.0);
+        let fresh = row.filter(|row| !has_expired(row, Some(today)));
+        let shelf = fresh.and_then(|row| number(row, "on_shelf_g")).unwrap_or(0.0);
+        let mut early = 0.0;
         for piece in pieces.iter().filter(|p| p.sheets.iter().any(|s| uses(s.raw, item))) {
             // A swatch is dyed from what is at hand, if there is any.
-            let kinds: &[&str] = if some { &["bulk"] } else { &["swatch", "bulk"] };
+            let kinds: &[&str] = if shelf > 0.0 { &["bulk"] } else { &["swatch", "bulk"] };
+            let swatched = book.of_piece(piece.id, "swatch");
+            if swatched.into_iter().any(|w| comes.days_until(w.day) < 0) {
+                early += piece.of_kind("swatch").map(|s| takes_of(s.raw, item)).sum::<f64>();
+            }
             let works = kinds.iter().flat_map(|kind| book.of_piece(piece.id, kind));
             let Some(first) = works.min_by(|a, b| a.from.total_cmp(&b.from)) else { continue };
             let when = first.when();
@@ -138,6 +148,9 @@ pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, piece
                     ),
                 );
             }
+        }
+        if shelf > 0.0 && early > shelf + SHELF_G {
+            log.sheet(20, format!("the swatches dyed before '{item}' comes on {comes} take {early:.2} g of it, and {shelf} g are at hand"));
         }
     }
     // Dye is never a thing of the kitchen shop: what is short of it must be ordered.
@@ -160,6 +173,14 @@ pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, piece
 
 fn in_time(order: &Value) -> bool {
     order.get("in_time").and_then(Value::as_bool) != Some(false)
+}
+
+/// What one sheet takes of an item: weighed out, or weighed for a stock.
+fn takes_of(sheet: &Value, item: &str) -> f64 {
+    let is_it = |one: &&Value| text(one, "id") == Some(item) || text(one, "dye") == Some(item);
+    let weighed = list(sheet, "dyes").filter(|d| text(d, "how") != Some("stock"));
+    let all = weighed.chain(list(sheet, "stocks")).chain(list(sheet, "auxiliaries"));
+    all.filter(is_it).filter_map(|one| number(one, "grams")).sum()
 }
 
 fn uses(sheet: &Value, item: &str) -> bool {

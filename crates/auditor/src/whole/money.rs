@@ -90,7 +90,7 @@ fn one_row(log: &mut Log<'_>, row: &Value, today: Option<Day>) {
 }
 
 /// Whether the row says that what is on the shelf is past its day.
-fn has_expired(row: &Value, today: Option<Day>) -> bool {
+pub(crate) fn has_expired(row: &Value, today: Option<Day>) -> bool {
     let day = |words: &str| words.get(..10).and_then(|d| d.parse::<Day>().ok());
     let past = |day: Day| today.is_some_and(|today| today.days_until(day) < 0);
     let notes = list(row, "notes").filter_map(Value::as_str);

@@ -126,6 +126,8 @@ pub(crate) fn costume() -> Value {
     shirt["goods"]["dry_g"] = json!(395.0);
     shirt["goods"]["parts_weigh"] = json!([{"part": "zip", "grams": 20.0}]);
     shirt["spare"] = json!({"grams": 5.0, "words": "kept for the repair"});
+    shirt["sheets"][0]["dyes"][0]["how"] = json!("stock");
+    shirt["sheets"][0]["stocks"] = json!([{"dye": "navy", "grams": 0.5}]);
     let mut scarf = shirt.clone();
     scarf["id"] = json!("scarf");
     scarf["outcome"] = json!("shares-bath");

@@ -59,7 +59,7 @@ pub(crate) fn sheet(
             .iter()
             .map(|c| Caution { id: c.id.clone(), text: c.text.clone() })
             .collect(),
-        dyes: sheet.dyes.iter().map(|d| dye(d, lore)).collect(),
+        dyes: sheet.dyes.iter().map(|d| dye(d, lore, shelf)).collect(),
         stocks: sheet.stocks.iter().map(stock).collect(),
         auxiliaries: sheet.auxiliaries.iter().map(|a| auxiliary(a, shelf)).collect(),
         steps: sheet.steps.iter().map(step).collect(),
@@ -127,7 +127,7 @@ fn standing(
     }
 }
 
-fn dye(dye: &Dye, lore: &Lore) -> SheetDye {
+fn dye(dye: &Dye, lore: &Lore, shelf: &Shelf) -> SheetDye {
     let how = match dye.dose.how() {
         How::Weigh { .. } => "weigh",
         How::Stock { .. } => "stock",
@@ -152,7 +152,21 @@ fn dye(dye: &Dye, lore: &Lore) -> SheetDye {
             _ => dye.dose.words().to_owned(),
         },
         scatter_pct: print(100.0 * dye.dose.relative_scatter(), 1),
+        brings: brings(dye, shelf),
     }
+}
+
+/// What the pack of this dye brings besides dye, with as much of it as comes with the dose.
+fn brings(dye: &Dye, shelf: &Shelf) -> Vec<d::Brings> {
+    let one = shelf.dyes.iter().find(|d| d.dye.id == dye.id).and_then(|d| d.pack.as_ref());
+    one.map_or_else(Vec::new, |pack| {
+        let share = dye.grams.value() / pack.holds.to_grams();
+        let row = |c: &costume::Contained| d::Brings {
+            agent: c.agent.clone(),
+            grams: c.grams.map(|g| print(g.to_grams() * share, 2)),
+        };
+        pack.contains.iter().map(row).collect()
+    })
 }
 
 fn stock(stock: &Stock) -> d::StockToMake {

@@ -128,6 +128,7 @@ fn row(item: String, need: Need, today: Day) -> ShoppingRow {
         pack_price: at_hand.sold_in.map(|p| p.price().to_amount()),
         packs: packs.map(|(n, _)| n),
         to_pay,
+        expires: at_hand.expires.map(|day| day.to_string()),
         notes,
         pieces,
     }

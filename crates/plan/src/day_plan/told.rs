@@ -98,6 +98,12 @@ fn limits(request: &Request, ask: &Ask) -> DayLimits {
         from: clock(from),
         until: clock(from + ask.hours.length.to_minutes()),
         delivery_days: request.costume.calendar.delivery_days,
+        weekdays: WEEKDAYS
+            .into_iter()
+            .zip(ask.hours.weekdays)
+            .filter_map(|(name, free)| free.then_some(name))
+            .collect(),
+        not_on: ask.hours.not_on.iter().map(ToString::to_string).collect(),
     }
 }
 
@@ -160,7 +166,10 @@ fn days(ask: &Ask, found: &Timetable, named: &dyn Fn(&str) -> String) -> Vec<Day
                 continue;
             }
         };
-        let item = washed(wash.start, wash.end, job, what, wash.why);
+        let mut item = washed(wash.start, wash.end, job, what, wash.why);
+        if let Washed::Sink(sink) = wash.what {
+            item.sink_no = Some(sink + 1);
+        }
         days.entry(wash.start.day).or_default().push(item);
     }
     days.into_iter().map(|(day, items)| day_seen(day, items)).collect()
@@ -195,6 +204,7 @@ fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
         powder: false,
         changing: false,
         sink: vec![],
+        sink_no: None,
         over_night: end > DAY_MIN,
     }
 }
@@ -235,6 +245,7 @@ fn entry_items(ask: &Ask, entry: &Entry, named: &dyn Fn(&str) -> String) -> Vec<
             item.powder = stage.powder;
             item.changing = stage.changing;
             item.sink = stage.sink.iter().map(ToString::to_string).collect();
+            item.sink_no = entry.sink.filter(|_| !stage.sink.is_empty()).map(|sink| sink + 1);
             item
         })
         .collect()
@@ -266,10 +277,11 @@ fn day_seen(day: Day, mut items: Vec<DayItem>) -> DaySeen {
 }
 
 fn weekday(day: Day) -> &'static str {
-    const NAMES: [&str; 7] =
-        ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
-    NAMES[day.weekday().from_monday()]
+    WEEKDAYS[day.weekday().from_monday()]
 }
+
+const WEEKDAYS: [&str; 7] =
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
 fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
     found

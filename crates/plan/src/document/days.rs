@@ -57,6 +57,11 @@ pub struct DayLimits {
     pub until: String,
     /// Days a delivery takes.
     pub delivery_days: u32,
+    /// Days of the week there is time.
+    pub weekdays: Vec<&'static str>,
+    /// Days there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_on: Vec<String>,
 }
 
 /// A day with work on it.
@@ -111,6 +116,9 @@ pub struct DayItem {
     /// What goes into the sink: acid, alkali, bleach, reducer, peroxide, ammonia, …
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sink: Vec<String>,
+    /// Which sink, from 1; absent when no sink is used.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sink_no: Option<usize>,
     /// True when it ends on a later day.
     pub over_night: bool,
 }

@@ -53,6 +53,9 @@ pub struct ShoppingRow {
     /// packs × pack price.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub to_pay: Option<f64>,
+    /// The last day its maker vouches for what is on the shelf.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expires: Option<String>,
     /// Age, expiry, a new lot, and other things to know before using or buying it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,

@@ -135,6 +135,19 @@ pub struct SheetDye {
     pub words: String,
     /// Relative scatter of this dose, 1 σ.
     pub scatter_pct: f64,
+    /// What its pack brings besides dye; it is not dosed twice.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub brings: Vec<Brings>,
+}
+
+/// What a pack brings besides dye.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Brings {
+    /// The agent's id.
+    pub agent: String,
+    /// How much of it comes with this dose, where the pack says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grams: Option<f64>,
 }
 
 /// A stock solution to make.

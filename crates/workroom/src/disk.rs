@@ -1,6 +1,7 @@
 //! Files in and out: read whole with a size limit, written whole or not at all.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::{ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -75,18 +76,25 @@ fn near(path: &Path) -> String {
 
 /// Writes files whole: each first beside its place; when all of them are on the disk, each is moved
 /// to its place in one step. When anything fails before that, no place has been touched.
+///
+/// Killed outright (power, SIGKILL), a run may leave its own temporary files, never a part of a file at
+/// its place; the next run that writes into the folder takes them away.
 pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
     let mut ready = vec![];
+    let mut swept = BTreeSet::new();
     for (path, contents) in files {
         // A link stays a link: what it points at is replaced.
         let place = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
         let folder = place.parent().filter(|p| !p.as_os_str().is_empty());
         let folder = folder.unwrap_or(Path::new(".")).to_path_buf();
+        if swept.insert(folder.clone()) {
+            sweep(&folder);
+        }
         let fail = |e: &std::io::Error| broken("writing", path, e);
-        let mut file = tempfile::Builder::new()
-            .prefix(".dyewright-")
-            .tempfile_in(folder)
-            .map_err(|e| fail(&e))?;
+        let mut file =
+            tempfile::Builder::new().prefix(BESIDE).tempfile_in(folder).map_err(|e| fail(&e))?;
+        // Held while this run lives; where a disk knows no locks, nobody sweeps.
+        let _ = file.as_file().lock();
         file.write_all(contents).and_then(|()| file.as_file().sync_all()).map_err(|e| fail(&e))?;
         as_ordinary(&file, &place);
         ready.push((file, place));
@@ -97,27 +105,71 @@ pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// How the name of a file begins while it is not yet at its place.
+const BESIDE: &str = ".dyewright-";
+
+/// Takes away what a run that was killed left beside its places: nobody holds its lock any more.
+fn sweep(folder: &Path) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.filter_map(Result::ok) {
+        let left = entry.file_name().to_string_lossy().starts_with(BESIDE)
+            && entry.file_type().is_ok_and(|kind| kind.is_file());
+        let open = || fs::OpenOptions::new().write(true).open(entry.path());
+        // What cannot be opened or removed stays: it is in nobody's way.
+        if left && open().is_ok_and(|file| file.try_lock().is_ok()) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Whether files can be made in a folder, tried before the work and not after it.
+pub(crate) fn can_write_into(folder: &Path) -> Result<(), Trouble> {
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    tempfile::tempfile_in(folder).map(drop).map_err(|e| broken("writing into", folder, &e))
+}
+
+/// What stands near the top of a file of ours, by which it is told from anybody else's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Mark {
+    /// The file holds this.
+    Holds(&'static str),
+    /// The file begins with this.
+    Begins(&'static str),
+}
+
 /// Refuses to write over a file that did not come from here.
-pub(crate) fn only_over_ours(path: &Path) -> Result<(), Trouble> {
-    if path.is_dir() {
-        let hint = "move it away, or name another folder with --out";
+pub(crate) fn only_over_ours(path: &Path, mark: Mark) -> Result<(), Trouble> {
+    let about = match fs::metadata(path) {
+        Ok(about) => about,
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(e) => return Err(broken("looking at", path, &e)),
+    };
+    let hint = "move it away, or name another folder with --out";
+    if about.is_dir() {
         return Err(Trouble::refused(format!("{} is a folder", path.display()), hint));
     }
-    let Ok(file) = fs::File::open(path) else { return Ok(()) };
+    if !about.is_file() {
+        let says = format!("{} is not an ordinary file", path.display());
+        return Err(Trouble::refused(says, hint));
+    }
+    let file = fs::File::open(path).map_err(|e| broken("reading", path, &e))?;
     let mut head = vec![];
     file.take(HEAD_BYTES).read_to_end(&mut head).map_err(|e| broken("reading", path, &e))?;
     let head = String::from_utf8_lossy(&head);
-    if head.is_empty() || OURS.iter().any(|mark| head.contains(mark)) {
+    let ours = match mark {
+        Mark::Holds(mark) => head.contains(mark),
+        // A spreadsheet may have put a byte order mark before it.
+        Mark::Begins(mark) => head.trim_start_matches('\u{feff}').starts_with(mark),
+    };
+    if head.is_empty() || ours {
         return Ok(());
     }
     let says = format!("{} is there already and was not written by dyewright", path.display());
-    Err(Trouble::refused(says, "move it away, or name another folder with --out"))
+    Err(Trouble::refused(says, hint))
 }
 
-/// What stands near the top of every plan: of the page, and of the JSON.
-const OURS: [&str; 2] = ["dye plan</title>", "\"dyewright\": \"plan\""];
-/// How near to the top.
-const HEAD_BYTES: u64 = 4096;
+/// How near to the top a mark stands: after the longest title.
+const HEAD_BYTES: u64 = 64 * 1024;
 
 /// A temporary file is private; what is put in its place has the rights of the file it replaces, or
 /// those of an ordinary new file.
@@ -205,5 +257,26 @@ pub(crate) fn as_given(reading: &colour::Reading) -> Result<AsGiven, String> {
             let lab: Lab = reading.try_lab().map_err(|e| e.to_string())?;
             Ok(AsGiven::Colour(lab))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_killed_run_left_is_swept_and_what_a_living_one_holds_stays() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let at = |name: &str| folder.path().join(name);
+        fs::write(at(".dyewright-dead"), "half")?;
+        fs::write(at(".dyewright-alive"), "half")?;
+        fs::write(at("notes.txt"), "the maker's")?;
+        let held = fs::File::open(at(".dyewright-alive"))?;
+        held.lock()?;
+        write_whole(&[(&at("a.html"), b"whole")]).map_err(std::io::Error::other)?;
+        let there = |name| at(name).exists();
+        assert!(!there(".dyewright-dead"));
+        assert!(there(".dyewright-alive") && there("notes.txt") && there("a.html"));
+        Ok(())
     }
 }

@@ -9,11 +9,14 @@ mod asked;
 mod begun;
 mod compared;
 mod disk;
+mod hand_out;
 mod identified;
+mod places;
 mod planned;
 mod predicted;
 mod proposed;
 mod shelf_added;
+mod shelf_advice;
 mod shelves;
 mod shown;
 mod trouble;
@@ -24,14 +27,15 @@ pub use compared::{
 };
 pub use costume::{Fault, Faults};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
+pub use paper::{NotAStamp, Stamp};
 pub use plan::Progress;
 pub use plan::document;
 pub use plan::document::{Outcome, Plan};
-pub use planned::{PlanWanted, Planned, plan_costume};
+pub use planned::{PlanWanted, Planned, WRITING, plan_costume};
 pub use predicted::{
     ClothSeen, DoseSeen, FibreSeen, LightSeen, PredictWanted, Predicted, SpreadSeen, predict_recipe,
 };
 pub use proposed::{ProposeWanted, Proposed, propose_one};
 pub use shelf_added::{Added, Addition, add_to_shelf};
-pub use shelves::{DyeSeen, LookSeen, OtherSeen, ShelfSeen, check_shelf, list_shelf};
+pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
 pub use trouble::Trouble;

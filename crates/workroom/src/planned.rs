@@ -1,4 +1,4 @@
-//! Plan a costume file: read it and what it names, decide, and write the plan.
+//! Plan a costume file: read it and what it names, decide, and write the plan with all that goes with it.
 
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -10,7 +10,9 @@ use plan::{Progress, Request};
 use units::Day;
 
 use crate::Trouble;
-use crate::disk::{Folder, broken, only_over_ours, text, write_whole};
+use crate::disk::{Folder, text, write_whole};
+use crate::hand_out::HandOut;
+use crate::places::Places;
 use crate::shelves::blocked_names;
 
 /// What to plan and where to put it.
@@ -24,6 +26,10 @@ pub struct PlanWanted {
     pub out: Option<PathBuf>,
     /// The day of planning.
     pub today: Day,
+    /// Ids of pieces to write a recipe sheet of, for somebody without the program.
+    pub hand_out: Vec<String>,
+    /// The moment of writing, for the calendar.
+    pub stamp: paper::Stamp,
     /// False: decide only, write nothing.
     pub write: bool,
 }
@@ -54,13 +60,29 @@ pub fn plan_costume(
         (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
         (None, None) => Shelf::of_starters(),
     };
-    // Where the plan goes is looked at before the work, not after it.
-    let places = if wanted.write { Some(places(wanted)?) } else { None };
+    // Who is handed out, and where everything goes, is looked at before the work, not after it.
+    let hand_outs = HandOut::all(&wanted.hand_out, &costume)?;
+    let places = match wanted.write {
+        true => Some(Places::try_of(&wanted.file, wanted.out.as_deref(), &hand_outs)?),
+        false => None,
+    };
     let request =
         Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
     let plan = plan::plan(&request, tell)?;
     let written = match places {
-        Some([page, data]) => write(page, data, &plan)?,
+        Some(places) => {
+            let sheets = hand_outs.iter().map(|one| one.sheet(&plan)).collect::<Result<_, _>>()?;
+            let told = Progress {
+                done: plan.pieces.len(),
+                of: plan.pieces.len(),
+                piece: "the costume",
+                doing: WRITING,
+            };
+            if tell(told).is_break() {
+                return Err(plan::Stopped.into());
+            }
+            write(places, &plan, sheets, &wanted.stamp)?
+        }
         None => vec![],
     };
     Ok(Planned { plan, written, notes: folder.notes() })
@@ -85,32 +107,30 @@ pub(crate) fn shelf_of(path: &Path, lore: &Lore) -> Result<Shelf, Trouble> {
     Ok(shelf)
 }
 
-/// Where the page and the JSON go; the folder is made when it is not there yet.
-fn places(wanted: &PlanWanted) -> Result<[PathBuf; 2], Trouble> {
-    let beside = wanted.file.parent().map_or_else(PathBuf::new, Path::to_path_buf);
-    let folder = wanted.out.clone().unwrap_or(beside);
-    if folder.is_file() {
-        let says = format!("{} is a file, and a plan goes into a folder", folder.display());
-        return Err(Trouble::refused(says, "name a folder with --out"));
-    }
-    if !folder.as_os_str().is_empty() {
-        std::fs::create_dir_all(&folder).map_err(|e| broken("making the folder", &folder, &e))?;
-    }
-    let stem = wanted.file.file_stem().map_or_else(|| "costume".into(), |s| s.to_string_lossy());
-    let places = ["html", "json"].map(|ending| folder.join(format!("{stem}.plan.{ending}")));
-    for place in &places {
-        only_over_ours(place)?;
-    }
-    Ok(places)
-}
+/// The last thing told: from here on everything is written, and a listener can stop nothing.
+pub const WRITING: &str = "writing the files";
 
-fn write(page: PathBuf, data: PathBuf, plan: &Plan) -> Result<Vec<PathBuf>, Trouble> {
-    let json = serde_json::to_vec_pretty(plan).map_err(|e| Trouble::Broken {
+fn write(
+    places: Places,
+    plan: &Plan,
+    sheets: Vec<String>,
+    stamp: &paper::Stamp,
+) -> Result<Vec<PathBuf>, Trouble> {
+    let json = serde_json::to_string_pretty(plan).map_err(|e| Trouble::Broken {
         doing: "writing",
-        path: data.clone(),
+        path: places.data.clone(),
         why: e.to_string(),
     })?;
-    let html = paper::html(plan);
-    write_whole(&[(&data, &json), (&page, html.as_bytes())])?;
-    Ok(vec![page, data])
+    let mut files = vec![
+        (places.page, paper::html(plan)),
+        (places.data, json),
+        (places.shopping, paper::shopping_csv(plan)),
+        (places.days, paper::days_csv(plan)),
+        (places.calendar, paper::calendar(plan, stamp)),
+    ];
+    files.extend(places.hand_outs.into_iter().zip(sheets));
+    let whole: Vec<(&Path, &[u8])> =
+        files.iter().map(|(path, text)| (path.as_path(), text.as_bytes())).collect();
+    write_whole(&whole)?;
+    Ok(files.into_iter().map(|(path, _)| path).collect())
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use costume::{Shelf, ShelfDye, read_shelf};
+use costume::{PackFacts, Shelf, ShelfDye, read_shelf};
 use dyeing::{Dosed, Ground, HOME, Look, Substrate, predict, starter};
 use lore::{DyeClass, Lore, People, Verdict};
 use serde::Serialize;
@@ -11,6 +11,7 @@ use units::{Day, LiquorRatio, OnFibre, Share};
 use crate::asked::Asked;
 use crate::disk::{Folder, text};
 use crate::planned::shelf_of;
+use crate::shelf_advice::advice;
 use crate::{Trouble, shown};
 
 /// A shelf, as printed.
@@ -66,19 +67,47 @@ pub struct DyeSeen {
     /// Lot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lot: Option<String>,
+    /// When it was bought.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bought: Option<String>,
     /// When it was opened.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub opened: Option<String>,
+    /// The last day its maker vouches for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expires: Option<String>,
+    /// What it is as a pack, when it is known only by its pack.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pack: Option<PackSeen>,
     /// What must be known of it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+}
+
+/// A dye known only by its pack; one row for each fibre it claims a colour for.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PackSeen {
+    /// all-purpose or premixed.
+    pub kind: &'static str,
+    /// What one pack holds.
+    pub pack_g: f64,
+    /// The fibre this row is only for, when the pack tells fibres apart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub only_on: Option<String>,
+    /// What it brings besides dye, never dosed twice.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub contains: Vec<String>,
+    /// True when its parts may take up differently.
+    pub may_split: bool,
+    /// True when its safety sheet is at hand.
+    pub sheet: bool,
 }
 
 /// How a dye looks at 1 % owf.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LookSeen {
     /// On white cloth of this fibre.
-    pub on: &'static str,
+    pub on: String,
     /// In words.
     pub words: String,
     /// CIELAB, D65/10°.
@@ -98,6 +127,12 @@ pub struct OtherSeen {
     /// Price per gram.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub price_per_g: Option<f64>,
+    /// When it was bought.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bought: Option<String>,
+    /// The last day its maker vouches for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expires: Option<String>,
 }
 
 /// Lists a shelf file, or the starter shelf; `class` is a class's id, name or family ("reactive",
@@ -225,6 +260,8 @@ fn seen(file: Option<&Path>, shelf: &Shelf, lore: &Lore, today: Day) -> ShelfSee
                 id: o.id.clone(),
                 left_g: o.left.map(|m| shown::rounded(m.to_grams(), 3)),
                 price_per_g: o.price.map(|p| shown::rounded(p.to_per_gram(), 5)),
+                bought: o.bought.map(|d| d.to_string()),
+                expires: o.expires.map(|d| d.to_string()),
             })
             .collect(),
         advice: advice(shelf, today),
@@ -248,8 +285,23 @@ fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore) -> DyeSeen {
         left_g: one.left.map(|m| shown::rounded(m.to_grams(), 3)),
         price_per_g: one.price.map(|p| shown::rounded(p.to_per_gram(), 5)),
         lot: one.lot.clone(),
+        bought: one.bought.map(|d| d.to_string()),
         opened: one.opened.map(|d| d.to_string()),
+        expires: one.expires.map(|d| d.to_string()),
+        pack: one.pack.as_ref().map(|pack| pack_seen(one, pack, lore)),
         note: dye.note.clone(),
+    }
+}
+
+fn pack_seen(one: &ShelfDye, pack: &PackFacts, lore: &Lore) -> PackSeen {
+    let called = |id: &str| lore.agent(id).map_or_else(|_| id.to_owned(), |a| a.name.clone());
+    PackSeen {
+        kind: pack.kind.name(),
+        pack_g: shown::rounded(pack.holds.to_grams(), 3),
+        only_on: one.only_on.clone(),
+        contains: pack.contains.iter().map(|c| called(&c.agent)).collect(),
+        may_split: pack.may_split,
+        sheet: pack.sheet,
     }
 }
 
@@ -263,8 +315,9 @@ fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
         let classes = offers.offered.iter().flat_map(|o| o.classes.iter());
         classes.filter(|c| c.class == class && c.verdict.dyes()).map(|c| c.verdict).max()
     };
-    let mut on: Option<(Verdict, &'static str)> = None;
-    for cloth in ["cotton", "wool", "polyester", "acrylic"] {
+    let mut on: Option<(Verdict, &str)> = None;
+    let whites = ["cotton", "wool", "polyester", "acrylic"];
+    for cloth in one.only_on.as_deref().map_or(whites.to_vec(), |only| vec![only]) {
         if let Some(verdict) = best(cloth).filter(|v| on.is_none_or(|(so_far, _)| *v > so_far)) {
             on = Some((verdict, cloth));
         }
@@ -276,64 +329,9 @@ fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
     let dose = OnFibre::try_percent(1.0).ok()?;
     let found = predict(&substrate, &[Dosed { dye: &one.dye, dose, scatter: 0.0 }], HOME).ok()?;
     Some(LookSeen {
-        on,
+        on: on.to_owned(),
         words: colour::describe(found.lab),
         lab: shown::lab(found.lab),
         hex: shown::on_screen(&found.bands).0,
     })
-}
-
-/// Least amount worth keeping a place for, g: below it no swatch can be weighed on a kitchen scale
-/// (judgement).
-const USED_UP_G: f64 = 0.5;
-
-/// Running low below this, g: a 1 % dyeing of half a kilogram, a coat's worth (judgement).
-const LOW_G: f64 = 5.0;
-
-/// Reactive powder and stock lose strength in the pack; two years opened is the usual word of the
-/// trade (common practice, from memory).
-const OLD_DAYS: i32 = 730;
-
-fn advice(shelf: &Shelf, today: Day) -> Vec<String> {
-    let mut said = vec![];
-    if shelf.starter {
-        said.push(
-            "Every dye here is an estimate by hue, measured by nobody: a swatch comes before the bulk bath."
-                .to_owned(),
-        );
-    }
-    for one in &shelf.dyes {
-        let id = &one.dye.id;
-        if let Some(opened) = one.opened {
-            let age = opened.days_until(today);
-            if age < 0 {
-                said.push(format!(
-                    "{id}: opened on {opened}, which is still to come. Check the date."
-                ));
-            } else if age > OLD_DAYS && one.dye.class.is_reactive() {
-                said.push(format!(
-                    "{id}: opened {} years ago; reactive dye loses strength. Dye a swatch to see what is left.",
-                    age / 365
-                ));
-            }
-        }
-        if one.left.is_some_and(|m| m.to_grams() < USED_UP_G) {
-            said.push(format!("{id}: as good as used up."));
-        } else if let Some(left) = one.left.filter(|m| m.to_grams() < LOW_G) {
-            let grams = left.to_grams();
-            said.push(format!(
-                "{id}: {} g left, a 1 % dyeing of {} g of cloth.",
-                units::trimmed(grams, 2),
-                units::trimmed(grams * 100.0, 0)
-            ));
-        }
-    }
-    let unpriced = shelf.dyes.iter().filter(|d| d.price.is_none()).count();
-    if !shelf.starter && unpriced > 0 {
-        said.push(format!(
-            "{unpriced} of {} dyes have no price: what they cost is left out of totals.",
-            shelf.dyes.len()
-        ));
-    }
-    said
 }

@@ -2,7 +2,7 @@
 //!
 //! Exit codes: 0 answered; 1 answered, but something is to be decided before dyeing, only where
 //! `--strict` asks for it; 2 refused (wrong words, wrong files, impossible requests); 3 broken (disk,
-//! program). docs/commands.md says so to the maker.
+//! program); 130 stopped by hand. docs/commands.md says so to the maker.
 
 mod compare;
 mod identify;
@@ -13,6 +13,7 @@ mod progress;
 mod propose;
 mod shelf;
 mod speech;
+mod stopping;
 
 use std::process::ExitCode;
 
@@ -20,7 +21,8 @@ use clap::{Parser, Subcommand};
 use workroom::Trouble;
 
 const AFTER: &str = "Exit codes: 0 answered; 1 answered, something is to be decided before\n\
-dyeing (only with --strict); 2 refused; 3 broken (disk, program).\n\
+dyeing (only with --strict); 2 refused; 3 broken (disk, program); 130 stopped\n\
+by hand (Ctrl-C), nothing half written.\n\
 \n\
 A first try:  dyewright propose --cloth cotton --colour \"#2f6f5a\" --weight 250g";
 
@@ -41,7 +43,7 @@ struct Line {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Plan a costume file: bath sheets for every piece, shopping, what comes first
+    /// Plan a costume file: bath sheets, sets, days, shopping, what comes first
     Plan(plan::Words),
     /// One cloth, one colour: can it, with what, what could go wrong
     Propose(propose::Words),
@@ -105,6 +107,19 @@ fn today() -> Result<units::Day, Trouble> {
     let now = jiff::ZonedDateTime::now().date();
     units::Day::try_ymd(now.year(), now.month(), now.day()).map_err(|e| Trouble::Refused {
         says: format!("the machine's clock shows no day: {e}"),
+        hint: "give the day with --today 2027-01-31".to_owned(),
+    })
+}
+
+/// A moment of the machine's clock in UTC, as a calendar writes it; on a day that was given, that day's
+/// first, so that the same words write the same bytes.
+fn stamp(given: Option<units::Day>) -> Result<workroom::Stamp, Trouble> {
+    let written = match given {
+        Some(day) => format!("{}T000000Z", day.to_string().replace('-', "")),
+        None => jiff::Timestamp::now().strftime("%Y%m%dT%H%M%SZ").to_string(),
+    };
+    workroom::Stamp::try_utc(&written).map_err(|e| Trouble::Refused {
+        says: e.to_string(),
         hint: "give the day with --today 2027-01-31".to_owned(),
     })
 }

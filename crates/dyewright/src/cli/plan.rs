@@ -1,4 +1,9 @@
-//! `plan FILE`: from a costume file to bath sheets.
+//! `plan FILE`: from a costume file to bath sheets, days and a shopping list.
+
+mod days;
+mod money;
+mod pieces;
+mod sets;
 
 use std::path::PathBuf;
 
@@ -8,8 +13,8 @@ use workroom::document::PiecePlan;
 use workroom::{Outcome, Plan, PlanWanted, Planned, Trouble, plan_costume};
 
 use super::progress::Teller;
-use super::speech::{chip, say, say_list, say_wrapped};
-use super::{Ended, say_json};
+use super::speech::{say, say_list, say_wrapped};
+use super::{Ended, say_json, stopping};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -19,6 +24,10 @@ pub(crate) struct Words {
     /// Write the plan into this folder instead of beside the costume file
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
+    /// Also write the recipe of this piece (its id) as one sheet for somebody
+    /// without the program; may be given again
+    #[arg(long, value_name = "PIECE")]
+    hand_out: Vec<String>,
     /// Use this shelf file instead of the one the costume names
     #[arg(long, value_name = "FILE")]
     shelf: Option<PathBuf>,
@@ -29,15 +38,26 @@ pub(crate) struct Words {
 
 /// Plans, writes, and says what came of it. With JSON, files are written only where `--out` asks.
 pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
+    let write = !json || words.out.is_some();
+    if !write && !words.hand_out.is_empty() {
+        return Err(Trouble::Refused {
+            says: "--hand-out writes a file, and with --json nothing is written".to_owned(),
+            hint: "name the folder to write into with --out".to_owned(),
+        });
+    }
     let wanted = PlanWanted {
         file: words.file.clone(),
         shelf: words.shelf.clone(),
         out: words.out.clone(),
         today: words.today.map_or_else(super::today, Ok)?,
-        write: !json || words.out.is_some(),
+        hand_out: words.hand_out.clone(),
+        stamp: super::stamp(words.today)?,
+        write,
     };
+    stopping::listen();
     let teller = Teller::of_many();
     let planned = plan_costume(&wanted, &mut |progress| teller.tell(progress));
+    stopping::written();
     teller.finish();
     let planned = planned?;
     if json {
@@ -45,21 +65,30 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     } else {
         tell(&planned);
     }
+    Ok(if undecided(&planned.plan) { Ended::Undecided } else { Ended::Answered })
+}
+
+/// Whether something is to be decided before dyeing: a piece without a bath or out of reach, a set that
+/// does not hold, work that finds no day or a date that is missed.
+fn undecided(plan: &Plan) -> bool {
     let open =
         |p: &PiecePlan| p.outcome == Outcome::NoBath || p.reach.as_ref().is_some_and(|r| !r.within);
-    let undecided = planned.plan.pieces.iter().any(open);
-    Ok(if undecided { Ended::Undecided } else { Ended::Answered })
+    let late = plan.days.as_ref().is_some_and(|d| !d.fits || !d.no_place.is_empty());
+    plan.pieces.iter().any(open) || plan.sets.iter().any(|set| !set.holds) || late
 }
 
 fn tell(planned: &Planned) {
     let plan = &planned.plan;
     say("");
-    say(&plan.costume.name);
+    say_wrapped("", 2, &plan.costume.name);
     if let Some(note) = &plan.costume.note {
         say_wrapped("", 0, note);
     }
     say("");
-    pieces(plan);
+    pieces::tell(plan);
+    sets::tell(plan);
+    days::tell(plan);
+    money::tell(plan);
     list("What needs your attention first", &plan.attention);
     list("What to do next", &plan.next);
     say_list("About the files", &planned.notes);
@@ -73,30 +102,6 @@ fn tell(planned: &Planned) {
     }
 }
 
-/// One line or two for each piece.
-fn pieces(plan: &Plan) {
-    for piece in &plan.pieces {
-        let way = match (&piece.class, piece.outcome) {
-            (Some(class), Outcome::Bath) => class.name.clone(),
-            (_, Outcome::Leave) => "leave as it is".to_owned(),
-            _ => "no bath yet".to_owned(),
-        };
-        let first = format!("  {}", chip(&piece.target.hex));
-        say_wrapped(&first, 6, &format!("{}: {}, {way}", piece.name, piece.target.words));
-        if let Some(recipe) = piece.recipes.first() {
-            let dyes: Vec<String> = recipe
-                .dyes
-                .iter()
-                .map(|d| format!("{} {} %", d.id, units::significant(d.owf_pct, 3)))
-                .collect();
-            say_wrapped("      ", 6, &dyes.join(" + "));
-        }
-        if let Some(expected) = &piece.expected {
-            say_wrapped("      ", 6, &expected.verdict);
-        }
-    }
-}
-
 fn list(title: &str, lines: &[String]) {
     if lines.is_empty() {
         return;
@@ -106,4 +111,17 @@ fn list(title: &str, lines: &[String]) {
     for (i, line) in lines.iter().enumerate() {
         say_wrapped(&format!("{:3}. ", i + 1), 5, line);
     }
+}
+
+/// What a piece or a fixed piece is called; the id where nobody has it.
+fn name<'a>(plan: &'a Plan, id: &'a str) -> &'a str {
+    let dyed = plan.pieces.iter().map(|p| (&p.id, &p.name));
+    let mut all = dyed.chain(plan.fixed.iter().map(|f| (&f.id, &f.name)));
+    all.find(|(one, _)| *one == id).map_or(id, |(_, name)| name)
+}
+
+/// Names in a row: "coat, sash".
+fn names(plan: &Plan, ids: &[String]) -> String {
+    let all: Vec<&str> = ids.iter().map(|id| name(plan, id)).collect();
+    all.join(", ")
 }

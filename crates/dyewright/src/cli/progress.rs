@@ -5,7 +5,9 @@ use std::ops::ControlFlow;
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
-use workroom::Progress;
+use workroom::{Progress, WRITING};
+
+use super::stopping;
 
 /// Whoever tells how far it is.
 pub(crate) struct Teller {
@@ -37,8 +39,8 @@ impl Teller {
         Self { bar, plain }
     }
 
-    /// Tells one step. The command line is stopped by its signal, never by the listener: files are
-    /// written whole or not at all.
+    /// Tells one step. The command line is stopped by its signal at any moment but one: while files are
+    /// written.
     pub(crate) fn tell(&self, progress: Progress<'_>) -> ControlFlow<()> {
         let line = format!("{}: {}", progress.piece, progress.doing);
         match &self.bar {
@@ -52,7 +54,7 @@ impl Teller {
             }
             None => {}
         }
-        ControlFlow::Continue(())
+        if progress.doing == WRITING { stopping::no_longer() } else { ControlFlow::Continue(()) }
     }
 
     /// Takes the bar away.

@@ -93,7 +93,7 @@ fn tell(found: &Proposed, written: Option<&Path>) {
     say_wrapped(&chip(&piece.target.hex), 5, &format!("{asked} ({})", piece.target.from));
     say("");
     match piece.outcome {
-        Outcome::Bath => bath(piece),
+        Outcome::Bath | Outcome::SharesBath => bath(piece),
         Outcome::Leave => say_wrapped("Leave it: ", 2, &piece.why),
         Outcome::NoBath => no_bath(piece),
     }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use units::Day;
-use workroom::{Addition, ShelfSeen, Trouble, add_to_shelf, check_shelf, list_shelf};
+use workroom::{Addition, PackSeen, ShelfSeen, Trouble, add_to_shelf, check_shelf, list_shelf};
 
 use super::speech::{chip, say, say_list, say_wrapped};
 use super::{Ended, say_json};
@@ -168,6 +168,11 @@ fn tell(seen: &ShelfSeen) {
         about.extend(dye.left_g.map(|g| format!("{g} g left")));
         about.extend(dye.price_per_g.map(|p| format!("{p} per g")));
         about.extend(dye.lot.as_ref().map(|l| format!("lot {l}")));
+        about.extend(dye.opened.as_ref().map(|d| format!("opened {d}")));
+        about.extend(dye.expires.as_ref().map(|d| format!("good until {d}")));
+        if let Some(pack) = &dye.pack {
+            about.extend(pack_words(pack));
+        }
         about.retain(|a| !a.is_empty());
         say_wrapped(&format!("  {mark}{:<21} ", dye.id), 6, &about.join("; "));
     }
@@ -175,11 +180,26 @@ fn tell(seen: &ShelfSeen) {
         say("");
         say("Auxiliaries");
         for one in &seen.auxiliaries {
-            let left = one.left_g.map_or_else(String::new, |g| format!("{g} g left"));
-            say_wrapped(&format!("  {:<21} ", one.id), 6, &left);
+            let mut about: Vec<String> = one.left_g.iter().map(|g| format!("{g} g left")).collect();
+            about.extend(one.expires.as_ref().map(|d| format!("good until {d}")));
+            say_wrapped(&format!("  {:<21} ", one.id), 6, &about.join("; "));
         }
     }
     say_list("To look at", &seen.advice);
+}
+
+/// What a dye known only by its pack is.
+fn pack_words(pack: &PackSeen) -> Vec<String> {
+    let only = pack.only_on.as_ref().map(|on| format!(", on {on}"));
+    let mut all =
+        vec![format!("{} pack of {} g{}", pack.kind, pack.pack_g, only.unwrap_or_default())];
+    if !pack.contains.is_empty() {
+        all.push(format!("brings its own {}", pack.contains.join(", ")));
+    }
+    if pack.may_split {
+        all.push("may split".to_owned());
+    }
+    all
 }
 
 /// How a dye is known, and how far to trust it.

@@ -55,6 +55,8 @@ pub(crate) struct Goods<'a> {
     /// Material id and share (known goods) or odds (unknown goods).
     pub(crate) fibres: Vec<(&'a str, Option<f64>)>,
     pub(crate) parts: Vec<&'a str>,
+    /// Materials of a lining sewn in.
+    pub(crate) lining: Vec<&'a str>,
 }
 
 impl<'a> Goods<'a> {
@@ -68,6 +70,7 @@ impl<'a> Goods<'a> {
             fibres: list(raw, key)
                 .map(|f| (text(f, "fibre").unwrap_or_default(), number(f, figure)))
                 .collect(),
+            lining: list(raw, "lining_fibres").filter_map(|f| text(f, "fibre")).collect(),
             parts: list(raw, "parts").map(|p| p.as_str().unwrap_or_default()).collect(),
         }
     }

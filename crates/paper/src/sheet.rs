@@ -36,6 +36,9 @@ pub(crate) fn sheet(
                 @if sheet.takes_g != sheet.dry_g {
                     div { dt { "Of that takes dye" } dd { (with(sheet.takes_g, "g")) ": doses are reckoned on this" } }
                 }
+                @if !sheet.weights.is_empty() {
+                    div { dt { "As weighed" } dd { (weighed(sheet)) } }
+                }
                 @if sheet.pieces.len() > 1 {
                     div { dt { "In this bath together" } dd { (sheet.pieces.join(", ")) } }
                 }
@@ -212,4 +215,17 @@ pub(crate) fn addition(add: &Addition) -> Markup {
         @if add.portion < 1.0 { ", " (percent(add.portion)) " of the whole" }
         @if add.dissolved { "; dissolved or diluted first" }
     }
+}
+
+/// What was weighed, line by line, in one sentence.
+fn weighed(sheet: &Sheet) -> String {
+    let line = |w: &plan::document::WeightLine| {
+        let all = with(w.grams, "g");
+        if w.takes_g == w.grams {
+            format!("{} {all}", w.what)
+        } else {
+            format!("{} {all}, of which {} counts as taking dye", w.what, with(w.takes_g, "g"))
+        }
+    };
+    sheet.weights.iter().map(line).collect::<Vec<_>>().join("; ")
 }

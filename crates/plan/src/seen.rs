@@ -122,15 +122,15 @@ pub(crate) fn of_lab(at: Lab, from: &str) -> ColourSeen {
 
 /// Goods as shown.
 pub(crate) fn goods(goods: &Goods) -> GoodsSeen {
+    let share = |p: &lore::Portion| FibreShare {
+        fibre: p.material.clone(),
+        share: print(p.share.to_fraction(), 4),
+    };
     let (material, fibres, possible) = match &goods.makeup {
         Makeup::Known(portions) => {
             let material = match portions.as_slice() {
                 [only] => Some(only.material.clone()),
                 _ => None,
-            };
-            let share = |p: &lore::Portion| FibreShare {
-                fibre: p.material.clone(),
-                share: print(p.share.to_fraction(), 4),
             };
             (material, portions.iter().map(share).collect(), vec![])
         }
@@ -154,6 +154,10 @@ pub(crate) fn goods(goods: &Goods) -> GoodsSeen {
             .iter()
             .map(|(part, mass)| PartWeight { part: part.clone(), grams: print(mass.to_grams(), 1) })
             .collect(),
+        lining_fibres: match goods.lining.as_ref().map(|l| &l.makeup) {
+            Some(Makeup::Known(portions)) => portions.iter().map(share).collect(),
+            _ => vec![],
+        },
         lining: goods
             .lining
             .as_ref()

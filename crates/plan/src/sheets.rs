@@ -27,6 +27,9 @@ pub(crate) fn sheet(
     seen.parts.clone_from(&sheet.parts);
     if sheet.kind == Kind::Swatch {
         "a snip of the same cloth".clone_into(&mut seen.weight_from);
+        seen.lining = None;
+        seen.lining_fibres.clear();
+        seen.parts_weigh.clear();
     }
     let (first_line, waiver, swatch_recorded) = match sheet.kind {
         Kind::Swatch => (None, None, None),
@@ -41,6 +44,7 @@ pub(crate) fn sheet(
         title: sheet.title.clone(),
         dry_g: seen.dry_g,
         takes_g: print(sheet.takes.to_grams(), 1),
+        weights: weights(sheet),
         pieces: if sheet.pieces.is_empty() {
             vec![piece.id.clone()]
         } else {
@@ -154,6 +158,19 @@ fn dye(dye: &Dye, lore: &Lore, shelf: &Shelf) -> SheetDye {
         scatter_pct: print(100.0 * dye.dose.relative_scatter(), 1),
         brings: brings(dye, shelf),
     }
+}
+
+/// What was weighed, where it is more than cloth.
+fn weights(sheet: &Sheet) -> Vec<d::WeightLine> {
+    if sheet.weights.len() < 2 {
+        return vec![];
+    }
+    let line = |w: &bath::Weighed| d::WeightLine {
+        what: w.name.clone(),
+        grams: w.grams.value(),
+        takes_g: w.takes.value(),
+    };
+    sheet.weights.iter().map(line).collect()
 }
 
 /// What the pack of this dye brings besides dye, with as much of it as comes with the dose.

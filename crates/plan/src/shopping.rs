@@ -10,7 +10,7 @@ use dosing::{Pack, Shown, cost, price_shown};
 use units::{Day, Mass, Money, PricePerGram};
 
 use crate::Request;
-use crate::document::{PiecePlan, Shopping, ShoppingRow};
+use crate::document::{PiecePlan, Sheet, SheetDye, Shopping, ShoppingRow};
 use crate::seen::print;
 
 struct Need {
@@ -52,9 +52,7 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
             }
         };
         for dye in &sheet.dyes {
-            let weighed = if dye.how == "stock" { 0.0 } else { dye.grams };
-            let stocks = sheet.stocks.iter().filter(|s| s.dye == dye.id).map(|s| s.grams);
-            let grams = weighed + stocks.sum::<f64>();
+            let grams = weighed_of(sheet, dye);
             need("dye", &dye.id, grams, &|| format!("{} ({})", dye.name, dye.class_name));
         }
         for aux in &sheet.auxiliaries {
@@ -71,6 +69,28 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
     let left_out = left_out(&rows);
     Shopping { rows, total, to_pay, left_out, cheapest: None }
 }
+
+/// What a sheet takes of a dye or an auxiliary, g: weighed for the bath and for its stock solutions.
+pub(crate) fn weighed(sheet: &Sheet, item: &str) -> f64 {
+    let dye = |d: &&SheetDye| d.id == item;
+    let dyes = sheet.dyes.iter().filter(dye).map(|d| weighed_of(sheet, d)).sum::<f64>();
+    let others = sheet.auxiliaries.iter().filter(|a| a.id == item).map(|a| a.grams).sum::<f64>();
+    dyes + others
+}
+
+fn weighed_of(sheet: &Sheet, dye: &SheetDye) -> f64 {
+    let weighed = if dye.how == "stock" { 0.0 } else { dye.grams };
+    let stocks = sheet.stocks.iter().filter(|s| s.dye == dye.id).map(|s| s.grams);
+    weighed + stocks.sum::<f64>()
+}
+
+/// Whether what is on the shelf is past its last day, and so not counted on.
+pub(crate) fn expired(row: &ShoppingRow) -> bool {
+    row.notes.iter().any(|note| note.starts_with(EXPIRED))
+}
+
+/// How the note on a thing that has expired begins.
+const EXPIRED: &str = "expired on ";
 
 fn at_hand(request: &Request, kind: &str, id: &str) -> AtHand {
     let shelf = request.shelf;
@@ -138,7 +158,7 @@ fn row(item: String, need: Need, today: Day) -> ShoppingRow {
 fn notes(kind: &str, at_hand: &AtHand, expired: bool, buys: bool, today: Day) -> Vec<String> {
     let mut said = vec![];
     if let Some(day) = at_hand.expires.filter(|_| expired) {
-        said.push(format!("expired on {day}: not counted on, buy new"));
+        said.push(format!("{EXPIRED}{day}: not counted on, buy new"));
     } else if let Some(day) = at_hand.expires.filter(|d| today.days_until(*d) <= SOON_DAYS) {
         said.push(format!("good until {day}: use it first"));
     }

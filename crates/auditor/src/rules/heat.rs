@@ -40,7 +40,9 @@ pub(crate) fn caps(log: &mut Log<'_>, sheet: &Sheet<'_>) {
     });
     let made_up = sheet.goods.material.and_then(material).map(|m| (m.id, m.most_c, 8));
     let parts = sheet.goods.parts.iter().filter_map(|p| part_of(p).map(|row| (*p, row.most_c, 8)));
-    let caps: Vec<(&str, f64, u8)> = fibres.chain(made_up).chain(parts).collect();
+    let lining =
+        sheet.goods.lining.iter().filter_map(|f| material(f)).map(|m| (m.id, m.most_c, rule));
+    let caps: Vec<(&str, f64, u8)> = fibres.chain(made_up).chain(parts).chain(lining).collect();
     let Some(&(weakest, cap, rule)) = caps.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else {
         return;
     };

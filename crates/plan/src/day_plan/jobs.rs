@@ -40,7 +40,7 @@ pub(crate) fn ask(request: &Request, pieces: &[PiecePlan], shopping: &Shopping) 
         name: v.name.clone(),
         jars: if v.material.name() == "plastic" { 0 } else { jars(v.holds.to_litres()) },
     });
-    let jobs = pieces.iter().flat_map(|piece| jobs(request, piece, shopping)).collect();
+    let jobs = pieces.iter().flat_map(|piece| jobs(request, pieces, piece, shopping)).collect();
     let items = shopping
         .rows
         .iter()
@@ -137,7 +137,12 @@ fn minutes(given: f64) -> Minutes {
 }
 
 /// The jobs of one piece: its tests, or its swatch, the judging and the bulk bath.
-fn jobs(request: &Request, piece: &PiecePlan, shopping: &Shopping) -> Vec<Job> {
+fn jobs(
+    request: &Request,
+    pieces: &[PiecePlan],
+    piece: &PiecePlan,
+    shopping: &Shopping,
+) -> Vec<Job> {
     let blank = |kind: JobKind, what: &str| Job {
         id: format!("{}: {what}", piece.id),
         piece: piece.id.clone(),
@@ -177,7 +182,7 @@ fn jobs(request: &Request, piece: &PiecePlan, shopping: &Shopping) -> Vec<Job> {
         job.stages = stages(request.lore, sheet);
         job.place = place(request, sheet, &job.stages);
         job.drying = minutes(if swatch { SWATCH_DRY_MIN } else { PIECE_DRY_MIN });
-        job.needs = needs(request, sheet, shopping, swatch);
+        job.needs = needs(request, pieces, sheet, shopping, swatch);
         if !swatch {
             job.leftover = leftover(request, piece, sheet);
         }
@@ -350,7 +355,13 @@ fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
 }
 
 /// What a sheet needs that has yet to come; a swatch is dyed from what is at hand, if there is any.
-fn needs(request: &Request, sheet: &Sheet, shopping: &Shopping, swatch: bool) -> Vec<String> {
+fn needs(
+    request: &Request,
+    pieces: &[PiecePlan],
+    sheet: &Sheet,
+    shopping: &Shopping,
+    swatch: bool,
+) -> Vec<String> {
     let used = |id: &str| {
         sheet.dyes.iter().any(|d| d.id == id) || sheet.auxiliaries.iter().any(|a| a.id == id)
     };
@@ -358,9 +369,19 @@ fn needs(request: &Request, sheet: &Sheet, shopping: &Shopping, swatch: bool) ->
         .rows
         .iter()
         .filter(|row| waits(request, row) && used(&row.item))
-        .filter(|row| !(swatch && row.on_shelf_g.is_some_and(|g| g > 0.0)))
+        .filter(|row| {
+            // Swatches are dyed from what is at hand where it is enough for all of them.
+            let at_hand = row.on_shelf_g.filter(|_| !crate::shopping::expired(row));
+            !(swatch && at_hand.is_some_and(|g| g >= for_swatches(pieces, &row.item)))
+        })
         .map(|row| row.item.clone())
         .collect()
+}
+
+/// What every swatch of the costume takes of a thing, g.
+fn for_swatches(pieces: &[PiecePlan], item: &str) -> f64 {
+    let swatches = pieces.iter().flat_map(|p| &p.sheets).filter(|s| s.kind == "swatch");
+    swatches.map(|sheet| crate::shopping::weighed(sheet, item)).sum()
 }
 
 /// A bath of the same dyes may follow a darker one where the class allows any second use.

@@ -150,6 +150,9 @@ pub struct GoodsSeen {
     /// The lining in the maker's words.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lining: Option<String>,
+    /// The lining's fibres: their limits hold in the bath too.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub lining_fibres: Vec<FibreShare>,
     /// Air-dry weight.
     pub dry_g: f64,
     /// How the weight was found.

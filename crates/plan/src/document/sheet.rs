@@ -28,6 +28,9 @@ pub struct Sheet {
     pub dry_g: f64,
     /// What of it takes the dye: doses are reckoned on this.
     pub takes_g: f64,
+    /// Both, line by line, where more than cloth was weighed; the lines add up to them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub weights: Vec<WeightLine>,
     /// Ids of the pieces that share this bath; the piece itself when it has the bath alone.
     pub pieces: Vec<String>,
     /// L/kg.
@@ -138,6 +141,17 @@ pub struct SheetDye {
     /// What its pack brings besides dye; it is not dosed twice.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub brings: Vec<Brings>,
+}
+
+/// One thing that was weighed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WeightLine {
+    /// What it is, in words.
+    pub what: String,
+    /// Its weight.
+    pub grams: f64,
+    /// What of it takes the dye.
+    pub takes_g: f64,
 }
 
 /// What a pack brings besides dye.

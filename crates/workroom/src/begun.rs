@@ -66,7 +66,95 @@ pub(crate) fn costume_text(wanted: &ProposeWanted) -> String {
         let places: Vec<String> = wanted.lights.iter().map(|l| quoted(l.trim())).collect();
         line(&format!("lights = [{}]", places.join(", ")));
     }
+    line(MORE_OF_A_PIECE);
+    if wanted.scale_g.is_none() && wanted.pot_l.is_none() {
+        line(THE_KITCHEN);
+    }
+    line(THE_WHOLE);
     text
+}
+
+/// What else a piece may tell; without its `# ` each line is read.
+const MORE_OF_A_PIECE: &str = "\
+# More to tell of a piece, where it is so: take the # away.
+# form = \"cut panels\"            # or roll, sewn, worn
+# spare_g = 12                   # spare cloth, thread and a patch, for the repair
+# shrinkage_allowed = true
+# brightened = false             # an optical brightener in the undyed cloth
+# worth = \"must\"                 # or should, could: what is dropped first
+# dyed_by = [\"Ada\", \"Bo\"]        # the same piece dyed by several people";
+
+/// The kitchen, asked once.
+const THE_KITCHEN: &str = "
+# [kitchen]
+# scale_g = 0.1
+# syringes_ml = [1, 10, 500]
+# spoons_ml = [2.5, 5, 15]
+# burners = 2
+# hands = 1
+# sinks = 1
+# lifts_kg = 10
+# drying = 6
+# methods = [\"pot\", \"tub\"]";
+
+/// What belongs to the whole of a costume.
+const THE_WHOLE: &str = "
+# [calendar]                     # when there is time to dye
+# weekdays = [\"saturday\", \"sunday\"]
+# from = \"10:00\"
+# hours = 6
+# delivery_days = 5
+
+# [[fixed]]                      # read and never dyed: a wig, shoes, bought cloth
+# id = \"wig\"
+# colour = { hex = \"#2f6f5a\" }
+
+# [[match]]                      # what must match
+# name = \"what shows together\"
+# pieces = [\"piece\", \"wig\"]";
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    /// Every line offered as a comment is read once its mark is taken away.
+    #[test]
+    fn what_is_offered_as_comments_is_read() -> Result<(), costume::Faults> {
+        for scale_g in [None, Some(0.01)] {
+            let wanted = ProposeWanted {
+                cloth: "cotton".to_owned(),
+                colour: "#2f6f5a".to_owned(),
+                weight: None,
+                undyed: None,
+                have: vec![],
+                shelf: None,
+                seen_from: None,
+                lights: vec![],
+                scale_g,
+                pot_l: None,
+                today: units::Day::try_ymd(2031, 5, 12).unwrap_or_else(|e| panic!("{e}")),
+            };
+            let text = costume_text(&wanted);
+            let bare: Vec<&str> = text
+                .lines()
+                .filter_map(|line| match line.strip_prefix("# ") {
+                    Some(prose) if !prose.contains('=') && !prose.starts_with('[') => None,
+                    Some(key) => Some(key),
+                    None => Some(line),
+                })
+                .collect();
+            let bare = bare.join("\n");
+            let read = read_costume("c.toml", &bare, Lore::shipped(), &Folder::here())?;
+            let piece = &read.pieces[0];
+            assert_eq!((piece.dyed_by.len(), piece.shrinkage_allowed), (2, true));
+            assert_eq!((read.fixed.len(), read.matches.len()), (1, 1));
+            let days: BTreeSet<bool> = read.calendar.weekdays.into_iter().collect();
+            assert_eq!(days.len(), 2, "some days are free and some are not");
+        }
+        Ok(())
+    }
 }
 
 /// Scale when only a pot is told of, g: the common kitchen's.

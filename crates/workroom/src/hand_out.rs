@@ -47,7 +47,11 @@ impl HandOut {
             return Ok(sheet);
         }
         let none = |says: &str, hint: String| {
-            let says = format!("--hand-out {}: {says}; nothing was written", self.id);
+            let says = format!(
+                "--hand-out \"{}\": {}; nothing was written",
+                self.id,
+                says.trim_end_matches('.')
+            );
             Err(Trouble::refused(says, hint))
         };
         let Some(piece) = plan.pieces.iter().find(|p| p.id == self.id) else {
@@ -56,7 +60,7 @@ impl HandOut {
         match (piece.outcome, &piece.special.shares_with) {
             (Outcome::SharesBath, Some(other)) => none(
                 &format!("it lies in the bath of \"{other}\" and has no sheet of its own"),
-                format!("hand out the bath itself: --hand-out {other}"),
+                format!("hand out the bath itself: --hand-out \"{other}\""),
             ),
             (Outcome::Leave, _) => none(
                 "it stays as it is, so there is no recipe to hand out",
@@ -73,7 +77,9 @@ impl HandOut {
 /// Why an id is none of a piece that is dyed.
 fn no_piece(id: &str, costume: &Costume) -> String {
     if costume.fixed.iter().any(|f| f.id == id) {
-        return format!("--hand-out {id}: it is fixed: its colour is read and it is never dyed");
+        return format!(
+            "--hand-out \"{id}\": it is fixed: its colour is read and it is never dyed"
+        );
     }
     let far = |other: &str| strsim::levenshtein(&id.to_lowercase(), &other.to_lowercase());
     let near = costume
@@ -82,7 +88,7 @@ fn no_piece(id: &str, costume: &Costume) -> String {
         .filter(|p| far(&p.id) <= 1 + id.chars().count() / 3 || p.name == id)
         .min_by_key(|p| if p.name == id { 0 } else { far(&p.id) });
     let near = near.map_or_else(String::new, |p| format!("; did you mean {}?", p.id));
-    format!("--hand-out {id}: no piece has that id{near}")
+    format!("--hand-out \"{id}\": no piece has that id{near}")
 }
 
 /// Letters of an id kept in a file's name.

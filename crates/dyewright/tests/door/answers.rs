@@ -215,6 +215,46 @@ fn a_shelf_is_checked_for_dates_and_what_is_used_up() {
 }
 
 #[test]
+fn packs_are_listed_and_checked_with_their_dates() {
+    let folder = folder();
+    let pack = "\n[[pack]]\nid = \"rose\"\nname = \"old rose\"\nkind = \"all-purpose\"\npack_g = 10\n\
+                colours_g = 250\non = [{ fibre = \"cotton\", hex = \"#a04a5a\" }, { fibre = \"wool\", hex = \
+                \"#904050\" }]\ncontains = [\"salt\"]\nlabelled = true\nbought = 2024-03-01\nexpires = \
+                2027-01-09\nlot = \"A1\"\n";
+    let text = SHELF.replace("grams = 500", "grams = 500\nexpires = 2027-02-01");
+    put(folder.path(), "shelf.toml", text + pack);
+    let check =
+        dyewright(folder.path(), &["shelf", "check", "shelf.toml", "--today", "2027-01-10"]);
+    assert_eq!(code(&check), 0, "{}", complained(&check));
+    let told = said(&check).split_whitespace().collect::<Vec<_>>().join(" ");
+    for (says, times) in [
+        ("rose: expired on 2027-01-09", 1),
+        ("rose: bought 2 years ago", 1),
+        ("rose: a mixture that may split", 1),
+        ("rose: its safety sheet is not at hand", 1),
+        ("soda-ash: good until 2027-02-01", 1),
+    ] {
+        assert_eq!(told.matches(says).count(), times, "{says}: {told}");
+    }
+    let list = ["shelf", "list", "--shelf", "shelf.toml", "--today", "2027-01-10"];
+    let told = said(&dyewright(folder.path(), &list));
+    assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    for on in ["cotton", "wool"] {
+        assert!(
+            told.contains(&format!("all-purpose pack of 10 g, on {on}; brings its own")),
+            "{told}"
+        );
+    }
+    let seen = json(&dyewright(folder.path(), &[&list[..], &["--json"]].concat()));
+    let looks = |i: usize| {
+        (seen["dyes"][i]["pack"]["only_on"].clone(), seen["dyes"][i]["look"]["on"].clone())
+    };
+    assert_eq!(looks(1), ("cotton".into(), "cotton".into()));
+    assert_eq!(looks(2), ("wool".into(), "wool".into()));
+}
+
+#[test]
 fn a_dye_that_runs_low_is_told_by_what_it_still_dyes() {
     let folder = folder();
     put(folder.path(), "shelf.toml", SHELF.replace("grams = 20 ", "grams = 3 "));

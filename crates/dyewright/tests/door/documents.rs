@@ -37,13 +37,15 @@ fn named(document: &str) -> BTreeSet<String> {
 #[test]
 fn the_files_shown_are_read_without_a_fault() {
     let shown = examples(&document("costume-file.md"));
-    assert_eq!(shown.len(), 2);
+    assert_eq!(shown.len(), 3, "a costume, a shelf, packs on a shelf");
     let folder = folder();
     put(folder.path(), "costume.toml", &shown[0]);
     put(folder.path(), "shelf.toml", &shown[1]);
+    put(folder.path(), "packs.toml", &shown[2]);
     for words in [
         &["plan", "costume.toml", "--today", "2031-05-10"][..],
         &["shelf", "check", "shelf.toml", "--today", "2031-05-10"],
+        &["shelf", "check", "packs.toml", "--today", "2031-05-10"],
     ] {
         let output = dyewright(folder.path(), words);
         assert_eq!(code(&output), 0, "{words:?}: {}", complained(&output));
@@ -136,6 +138,20 @@ fn walk(value: &Value, see: &mut dyn FnMut(&str)) {
         Value::Array(list) => list.iter().for_each(|inside| walk(inside, see)),
         _ => {}
     }
+}
+
+/// The words around the program's doors are of one make: a word of `plan` stands in completions and in the
+/// manual page too.
+#[test]
+fn a_new_word_is_in_completions_and_in_the_manual() {
+    let folder = folder();
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let text = said(&dyewright(folder.path(), &["completions", shell]));
+        assert!(text.contains("hand-out"), "{shell}");
+    }
+    assert_eq!(code(&dyewright(folder.path(), &["man", "--out", "pages"])), 0);
+    let page = fs::read_to_string(folder.path().join("pages/dyewright-plan.1")).unwrap();
+    assert!(page.contains("hand\\-out"), "{page}");
 }
 
 /// Every option that `--help` shows stands in docs/commands.md.

@@ -5,14 +5,21 @@ use std::fs;
 use crate::street::{SHELF, SOUND, code, complained, dyewright, folder, json, names, put, said};
 
 #[test]
-fn a_plan_is_two_files_and_nothing_else() {
+fn a_plan_is_five_files_and_nothing_else() {
     let folder = folder();
     put(folder.path(), "costume.toml", SOUND);
     let output = dyewright(folder.path(), &["plan", "costume.toml", "--today", "2027-01-10"]);
     assert_eq!(code(&output), 0, "{}", complained(&output));
     assert_eq!(
         names(folder.path()),
-        ["costume.plan.html", "costume.plan.json", "costume.toml"],
+        [
+            "costume.days.csv",
+            "costume.days.ics",
+            "costume.plan.html",
+            "costume.plan.json",
+            "costume.shopping.csv",
+            "costume.toml"
+        ],
         "no temporary file may be left"
     );
     let page = fs::read_to_string(folder.path().join("costume.plan.html")).unwrap();

@@ -8,4 +8,6 @@ mod answers;
 mod documents;
 mod files;
 mod refusals;
+mod stopped;
 mod street;
+mod whole;

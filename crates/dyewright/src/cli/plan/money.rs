@@ -13,11 +13,15 @@ pub(super) fn tell(plan: &Plan) {
     let currency = &plan.costume.currency;
     say("");
     say("The money");
+    if shopping.to_pay == 0.0 && shopping.rows.iter().all(|row| row.cost.is_none()) {
+        say_wrapped("  ", 2, "No price is known for anything it takes; nothing is added up.");
+        return;
+    }
     let packs: u32 = shopping.rows.iter().filter_map(|row| row.packs).sum();
     let says = format!(
-        "Used: {} {currency}. To pay at the shop: {} {currency} for {}.",
-        units::trimmed(shopping.total, 2),
-        units::trimmed(shopping.to_pay, 2),
+        "Used: {:.2} {currency}. To pay at the shop: {:.2} {currency} for {}.",
+        shopping.total,
+        shopping.to_pay,
         match packs {
             0 => "no pack".to_owned(),
             1 => "1 pack".to_owned(),

@@ -39,7 +39,8 @@ fn in_full(piece: &PiecePlan) {
             .collect();
         say_wrapped("      ", 6, &dyes.join(" + "));
     }
-    if let Some(expected) = &piece.expected {
+    if let Some(expected) = piece.expected.as_ref().filter(|_| piece.outcome != Outcome::SharesBath)
+    {
         say_wrapped("      ", 6, &expected.verdict);
     }
 }

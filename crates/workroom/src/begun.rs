@@ -74,6 +74,9 @@ pub(crate) fn costume_text(wanted: &ProposeWanted) -> String {
     text
 }
 
+/// Scale when only a pot is told of, g: the common kitchen's.
+const USUAL_SCALE_G: f64 = 0.1;
+
 /// What else a piece may tell; without its `# ` each line is read.
 const MORE_OF_A_PIECE: &str = "\
 # More to tell of a piece, where it is so: take the # away.
@@ -156,6 +159,3 @@ mod tests {
         Ok(())
     }
 }
-
-/// Scale when only a pot is told of, g: the common kitchen's.
-const USUAL_SCALE_G: f64 = 0.1;

@@ -43,6 +43,8 @@ impl Teller {
     /// written.
     pub(crate) fn tell(&self, progress: Progress<'_>) -> ControlFlow<()> {
         let line = format!("{}: {}", progress.piece, progress.doing);
+        // After the last piece there is work on the whole costume.
+        let at = (progress.done + 1).min(progress.of);
         match &self.bar {
             Some(bar) => {
                 bar.set_length(progress.of as u64);
@@ -50,7 +52,7 @@ impl Teller {
                 bar.set_message(line);
             }
             None if self.plain => {
-                let _ = writeln!(io::stderr(), "{}/{} {line}", progress.done + 1, progress.of);
+                let _ = writeln!(io::stderr(), "{at}/{} {line}", progress.of);
             }
             None => {}
         }

@@ -9,6 +9,9 @@ use crate::cli::speech::{columns, say, say_wrapped};
 /// Days told: the weeks that come first.
 const MOST_DAYS: usize = 12;
 
+/// Told of each list of troubles; the page has them all.
+const MOST_NAMED: usize = 6;
+
 /// The verdict, the days, and what hangs on them.
 pub(super) fn tell(plan: &Plan) {
     let Some(days) = &plan.days else { return };
@@ -66,9 +69,10 @@ fn waits(item: &DayItem) -> bool {
 }
 
 fn no_place(days: &DayPlan) {
-    for one in &days.no_place {
+    for one in days.no_place.iter().take(MOST_NAMED) {
         say_wrapped("  No day for ", 6, &format!("{}: {}", one.name, one.why));
     }
+    and_more(days.no_place.len());
 }
 
 /// Things to order by the last day to order them; what comes too late first.
@@ -83,7 +87,8 @@ fn orders(plan: &Plan, days: &DayPlan) {
             None => by_day.push((&order.order_by, vec![&order.name])),
         }
     }
-    for order in late {
+    let too_late = late.len();
+    for order in late.into_iter().take(MOST_NAMED) {
         let says = format!(
             "{} on {} for {}: ordered today",
             order.name,
@@ -92,17 +97,26 @@ fn orders(plan: &Plan, days: &DayPlan) {
         );
         say_wrapped("  Comes too late: ", 6, &says);
     }
+    and_more(too_late);
     for (day, items) in by_day {
         say_wrapped(&format!("  Order by {day}: "), 6, &items.join("; "));
     }
 }
 
 fn drops(plan: &Plan, days: &DayPlan) {
-    for (i, one) in days.drop_first.iter().enumerate() {
+    for (i, one) in days.drop_first.iter().enumerate().take(MOST_NAMED) {
         let first = if i == 0 { "  Drop first: " } else { "  then: " };
         say_wrapped(first, 6, &format!("{}: {}", name(plan, &one.piece), one.why));
     }
+    and_more(days.drop_first.len());
     if !days.still_possible.is_empty() {
         say_wrapped("  Still possible: ", 6, &names(plan, &days.still_possible));
+    }
+}
+
+/// Says how many of a list were not told.
+fn and_more(of: usize) {
+    if of > MOST_NAMED {
+        say(&format!("      and {} more", of - MOST_NAMED));
     }
 }

@@ -42,11 +42,9 @@ fn one(plan: &Plan, set: &SetSeen) {
         );
         say_wrapped("      ", 6, &says);
     }
-    if let Some(breaks) = &set.breaks {
-        let without = set
-            .largest_without
-            .map_or_else(String::new, |l| format!("; without it the largest is {l}"));
-        say_wrapped("      ", 6, &format!("{} breaks it{without}", name(plan, breaks)));
+    if let (Some(breaks), Some(without)) = (&set.breaks, set.largest_without) {
+        let says = format!("Without {} the largest is {without}.", name(plan, breaks));
+        say_wrapped("      ", 6, &says);
     }
     for mend in set.mend.iter().take(MOST_MENDS) {
         say_wrapped("      Mend: ", 12, mend);

@@ -2,117 +2,13 @@
 //! plan, and every printed amount reconciles with the others to the printed digit.
 
 mod common;
+mod sound;
 
-use common::{Check, costume, planned, shelf};
+use common::{Check, shelf};
 use costume::Shelf;
 use lore::{Lore, Procedure};
 use proptest::prelude::*;
-use serde_json::Value;
-
-/// Audits and reconciles one costume text on a shelf; gives the plan.
-fn sound(text: &str, shelf: &Shelf) -> Result<Value, String> {
-    let costume = costume(text).map_err(|e| e.to_string())?;
-    let plan = planned(&costume, shelf).map_err(|e| e.to_string())?;
-    let plan = serde_json::to_value(plan).map_err(|e| e.to_string())?;
-    let broken = auditor::audit(&plan).map_err(|e| e.why)?;
-    if let Some(first) = broken.first() {
-        return Err(format!("{first}\n{text}"));
-    }
-    reconciles(&plan).map_err(|e| format!("{e}\n{text}"))?;
-    Ok(plan)
-}
-
-fn number(value: &Value, key: &str) -> Option<f64> {
-    value.get(key).and_then(Value::as_f64)
-}
-
-fn list<'v>(value: &'v Value, key: &str) -> impl Iterator<Item = &'v Value> {
-    value.get(key).and_then(Value::as_array).into_iter().flatten()
-}
-
-/// Whether two printed figures are the same to the last printed digit, binary noise aside.
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() < 1e-9 * (1.0 + a.abs())
-}
-
-fn hundredths(amount: f64) -> f64 {
-    // Half away from zero on the decimal figure: a hair above binary noise.
-    ((amount * 100.0) * (1.0 + 1e-12)).round() / 100.0
-}
-
-fn reconciles(plan: &Value) -> Result<(), String> {
-    let mut bought = std::collections::BTreeMap::new();
-    for sheet in list(plan, "pieces").flat_map(|p| list(p, "sheets")) {
-        for dye in list(sheet, "dyes") {
-            let grams = number(dye, "grams").ok_or("a dye without grams")?;
-            let id = dye["id"].as_str().ok_or("a dye without id")?;
-            if let (Some(ml), Some(pct)) = (number(dye, "stock_ml"), number(dye, "stock_pct"))
-                && !same(ml * pct / 100.0, grams)
-            {
-                return Err(format!("{id}: {ml} mL × {pct} % is not {grams} g"));
-            }
-            if let (Some(price), Some(cost)) = (number(dye, "price_per_g"), number(dye, "cost"))
-                && !same(hundredths(grams * price), cost)
-            {
-                return Err(format!("{id}: {grams} g × {price} is not {cost}"));
-            }
-            if dye["how"] != "stock" {
-                *bought.entry(("dye", id.to_owned())).or_insert(0.0) += grams;
-            }
-        }
-        for stock in list(sheet, "stocks") {
-            let (grams, ml, pct) = (
-                number(stock, "grams").ok_or("a stock without grams")?,
-                number(stock, "make_ml").ok_or("a stock without volume")?,
-                number(stock, "stock_pct").ok_or("a stock without strength")?,
-            );
-            let id = stock["dye"].as_str().ok_or("a stock without dye")?.to_owned();
-            if !same(ml * pct / 100.0, grams) {
-                return Err(format!("stock of {id}: {ml} mL × {pct} % is not {grams} g"));
-            }
-            *bought.entry(("dye", id)).or_insert(0.0) += grams;
-        }
-        for aux in list(sheet, "auxiliaries") {
-            let id = aux["id"].as_str().ok_or("an auxiliary without id")?.to_owned();
-            let grams = number(aux, "grams").ok_or("an auxiliary without grams")?;
-            *bought.entry(("auxiliary", id)).or_insert(0.0) += grams;
-        }
-        let dyed: f64 = list(sheet, "dyes").filter_map(|d| number(d, "grams")).sum();
-        let added: f64 = list(sheet, "steps")
-            .flat_map(|s| list(s, "adds"))
-            .filter(|a| a["id"] == "dye")
-            .filter_map(|a| number(a, "grams"))
-            .sum();
-        if (dyed - added).abs() > 1e-6 {
-            return Err(format!("{dyed} g of dye weighed but {added} g added"));
-        }
-    }
-    let shopping = &plan["shopping"];
-    let mut total = 0.0;
-    for row in list(shopping, "rows") {
-        let kind = if row["kind"] == "dye" { "dye" } else { "auxiliary" };
-        let id = row["item"].as_str().ok_or("a row without item")?.to_owned();
-        let grams = number(row, "grams").ok_or("a row without grams")?;
-        let used = bought.remove(&(kind, id.clone())).ok_or(format!("{id} is bought, not used"))?;
-        if (used - grams).abs() > 5e-5 {
-            return Err(format!("{id}: sheets take {used} g, the list says {grams} g"));
-        }
-        if let (Some(price), Some(cost)) = (number(row, "price_per_g"), number(row, "cost")) {
-            if !same(hundredths(grams * price), cost) {
-                return Err(format!("{id}: {grams} g × {price} is not {cost}"));
-            }
-            total += cost;
-        }
-    }
-    if let Some(((_, id), _)) = bought.into_iter().next() {
-        return Err(format!("{id} is used but not on the list"));
-    }
-    let said = number(shopping, "total").ok_or("no total")?;
-    if !same(hundredths(total), said) {
-        return Err(format!("the costs add to {total}, the list says {said}"));
-    }
-    Ok(())
-}
+use sound::sound;
 
 const HEAD: &str = "[costume]\nname = \"a test\"\n[kitchen]\nscale_g = 0.1\nsyringes_ml = [1, 10, 60]\n\
     [[kitchen.vessel]]\nname = \"pot\"\nlitres = 60\nof = \"stainless\"\n\

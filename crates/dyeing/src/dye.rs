@@ -7,6 +7,7 @@ use nalgebra::DVector;
 use units::{OnFibre, Share};
 
 use crate::belief::{Belief, ESTIMATE, moved};
+use crate::sight::{Looks, Sight};
 use crate::{Absorption, Refusal};
 
 /// How a dye is known; always shown, and never looking alike.
@@ -61,6 +62,7 @@ pub struct Dye {
     pub(crate) fixed: Share,
     pub(crate) saturation: OnFibre,
     pub(crate) belief: Belief,
+    pub(crate) sight: Sight,
 }
 
 /// The numbers a new dye is made of.
@@ -110,6 +112,7 @@ impl Dye {
             fixed: written.fixed,
             saturation: written.saturation,
             belief,
+            sight: Sight::default(),
         })
     }
 
@@ -124,13 +127,13 @@ impl Dye {
     /// K/S on the model grid for 1 % fixed on the reference cloth, as believed.
     #[must_use]
     pub fn absorbs(&self) -> [f64; BANDS] {
-        self.absorbs_at(&self.belief.mean)
+        self.looks().believed.absorbs
     }
 
     /// Depth (% owf) at which half of the low-depth yield is lost, as believed.
     #[must_use]
     pub fn saturates_at(&self) -> f64 {
-        self.saturates_with(&self.belief.mean)
+        self.looks().believed.saturates_at
     }
 
     /// How many numbers of this dye are uncertain.
@@ -145,7 +148,13 @@ impl Dye {
     pub fn drawn(&self, deviates: &[f64]) -> Self {
         let mut dye = self.clone();
         dye.belief.mean = self.belief.drawn(deviates);
+        dye.sight = Sight::default();
         dye
+    }
+
+    /// Its curves as believed, reckoned once.
+    pub(crate) fn looks(&self) -> std::sync::Arc<Looks> {
+        self.sight.of(self)
     }
 
     pub(crate) fn absorbs_at(&self, deviations: &DVector<f64>) -> [f64; BANDS] {

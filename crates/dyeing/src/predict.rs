@@ -8,6 +8,7 @@ use colour::{BANDS, Bands, Lab, Weights};
 use nalgebra::{Matrix3, Vector3};
 use units::OnFibre;
 
+use crate::sight::STEP;
 use crate::{Dye, Refusal, Spread, Substrate};
 
 /// One dye of a recipe with its dose.
@@ -49,7 +50,7 @@ pub struct Prediction {
 /// Predicts a recipe on a substrate.
 pub fn predict(on: &Substrate, recipe: &[Dosed], scatter: Scatter) -> Result<Prediction, Refusal> {
     let light = Weights::reference();
-    let bands = Bands::try_new(on.dyed(&absorbed(on, recipe)))?;
+    let bands = expected(on, recipe)?;
     let (recipe_cov, piece_cov) = covariances(on, recipe, scatter, light);
     let lab = light.lab(&bands);
     Ok(Prediction {
@@ -58,6 +59,14 @@ pub fn predict(on: &Substrate, recipe: &[Dosed], scatter: Scatter) -> Result<Pre
         recipe: Spread::of(lab, recipe_cov),
         piece: Spread::of(lab, piece_cov),
     })
+}
+
+/// The expected reflectance alone, as [`predict`] gives it: for a first look at many recipes.
+///
+/// # Errors
+/// Where the reflectance is none a surface has.
+pub fn expected(on: &Substrate, recipe: &[Dosed]) -> Result<Bands, Refusal> {
+    Ok(Bands::try_new(on.dyed(&absorbed(on, recipe)))?)
 }
 
 /// Sum of fixed dye × absorption over a recipe.
@@ -106,9 +115,6 @@ pub(crate) fn covariances(
     (of_recipe, of_recipe + of_piece + Matrix3::identity() * (REPEAT * REPEAT))
 }
 
-/// Step of the numerical derivatives, in the deviation's own unit (ln or nm) or relative amount.
-const STEP: f64 = 1e-3;
-
 /// Covariance in Lab that comes from not knowing one dye well.
 fn unsure(
     on: &Substrate,
@@ -118,13 +124,14 @@ fn unsure(
     light: &Weights,
 ) -> Matrix3<f64> {
     let belief = &dosed.dye.belief;
-    let slopes: Vec<Vector3<f64>> = (0..belief.len())
-        .map(|k| {
-            let mut moved = belief.mean.clone();
-            moved[k] += STEP;
-            let fixed = on.fixed_with(dosed.dye, &moved, dosed.dose.to_percent());
+    let looks = dosed.dye.looks();
+    let slopes: Vec<Vector3<f64>> = looks
+        .stepped
+        .iter()
+        .map(|look| {
+            let fixed = on.fixed_with(dosed.dye, look.saturates_at, dosed.dose.to_percent());
             let mut sum = *rest;
-            add(&mut sum, &dosed.dye.absorbs_at(&moved), fixed);
+            add(&mut sum, &look.absorbs, fixed);
             (vector(on.lab_of(&sum, light)) - at) / STEP
         })
         .collect();

@@ -6,7 +6,6 @@
 
 use colour::{BANDS, Bands};
 use lore::DyeClass;
-use nalgebra::DVector;
 use units::{LiquorRatio, OnFibre};
 
 use crate::depth::{ks, ks_inv};
@@ -158,7 +157,7 @@ impl Substrate {
     /// Dye fixed (% owf) from a dose: F·c / (1 + c/s), saturating with depth.
     #[must_use]
     pub fn fixed(&self, dye: &Dye, dose: OnFibre) -> f64 {
-        self.fixed_with(dye, &dye.belief.mean, dose.to_percent())
+        self.fixed_with(dye, dye.saturates_at(), dose.to_percent())
     }
 
     /// The dose that fixes `fixed` (% owf); none when saturation forbids it.
@@ -176,8 +175,9 @@ impl Substrate {
         self.fixed(dye, dye.most)
     }
 
-    pub(crate) fn fixed_with(&self, dye: &Dye, deviations: &DVector<f64>, dose_pct: f64) -> f64 {
-        let saturation = dye.saturates_with(deviations) * self.takers;
+    /// The same for a dye that saturates at this depth (% owf) on a cloth it takes whole.
+    pub(crate) fn fixed_with(&self, dye: &Dye, saturates_at: f64, dose_pct: f64) -> f64 {
+        let saturation = saturates_at * self.takers;
         dye.fixed.to_fraction() * self.at_ratio * dose_pct / (1.0 + dose_pct / saturation)
     }
 

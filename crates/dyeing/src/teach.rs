@@ -75,6 +75,7 @@ pub fn taught(dye: &Dye, lessons: &[Lesson], knowledge: Knowledge) -> Result<Dye
     let covariance = inverse(&(slopes.transpose() * &slopes + &precision), dye)?;
     let mut dye = dye.clone();
     dye.belief = Belief { mean: at, covariance };
+    dye.sight = crate::sight::Sight::default();
     dye.knowledge = knowledge;
     Ok(dye)
 }
@@ -130,7 +131,7 @@ fn residual_list(dye: &Dye, lessons: &[Lesson], at: &DVector<f64>) -> Vec<f64> {
     let absorbs = dye.absorbs_at(at);
     let mut list = vec![];
     for lesson in lessons {
-        let fixed = lesson.on.fixed_with(dye, at, lesson.dose.to_percent());
+        let fixed = lesson.on.fixed_with(dye, dye.saturates_with(at), lesson.dose.to_percent());
         let sum: [f64; BANDS] = absorbs.map(|a| a * fixed);
         for light in &LIGHTS[..lesson.seen.lights()] {
             let weights = Weights::of(*light, Observer::Ten);

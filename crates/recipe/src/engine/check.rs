@@ -56,13 +56,17 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     let part = "it must be 0 to 1; enter the blend again";
     let finite = "it must be a plain number; measure or enter it again";
     let colour = "no colour lies beyond 300 from grey; measure or enter it again";
-    number("the surface reflection", palette.surface, share, |v| (0.0..1.0).contains(&v))?;
+    number(
+        || "the surface reflection".to_owned(),
+        palette.surface,
+        share,
+        |v| (0.0..1.0).contains(&v),
+    )?;
     for band in 0..BANDS {
         let nm = 400 + 10 * band;
-        number(&format!("K/S of the cloth at {nm} nm"), palette.cloth_ks[band], above, |v| {
-            v > 0.0
-        })?;
-        number(&format!("the start at {nm} nm"), aim.start[band], finite, |_| true)?;
+        let cloth = || format!("K/S of the cloth at {nm} nm");
+        number(cloth, palette.cloth_ks[band], above, |v| v > 0.0)?;
+        number(|| format!("the start at {nm} nm"), aim.start[band], finite, |_| true)?;
         match &palette.law {
             Law::Plain => {}
             Law::Ceiling(ceiling) => {
@@ -75,10 +79,10 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
             Law::Sides(sides) => {
                 for (at, side) in sides.iter().enumerate() {
                     let what = |part: &str| format!("{part} of fibre {}", at + 1);
-                    number(&what("the share"), side.share, part, |v| (0.0..=1.0).contains(&v))?;
-                    number(&what("the gain"), side.gain, within, |v| (0.0..=MOST).contains(&v))?;
-                    let name = format!("{} at {nm} nm", what("K/S"));
-                    number(&name, side.cloth_ks[band], above, positive)?;
+                    number(|| what("the share"), side.share, part, |v| (0.0..=1.0).contains(&v))?;
+                    number(|| what("the gain"), side.gain, within, |v| (0.0..=MOST).contains(&v))?;
+                    let name = || format!("{} at {nm} nm", what("K/S"));
+                    number(name, side.cloth_ks[band], above, positive)?;
                 }
             }
         }
@@ -94,7 +98,7 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
         }
     }
     for (dye, most) in palette.most.iter().enumerate() {
-        number(&format!("the most of dye {}", dye + 1), *most, above, positive)?;
+        number(|| format!("the most of dye {}", dye + 1), *most, above, positive)?;
     }
     if aim.lights.is_empty() {
         return Err(Unsearchable::NoLight);
@@ -102,13 +106,13 @@ pub(super) fn check(palette: &Palette, aim: &Aim) -> Result<(), Unsearchable> {
     for (at, light) in aim.lights.iter().enumerate() {
         let name = |what: &str| format!("{what} of light {}", at + 1);
         for c in 0..3 {
-            number(&name("the white"), light.white[c], above, positive)?;
-            number(&name("the colour wanted"), light.lab[c], colour, |v| v.abs() <= 300.0)?;
+            number(|| name("the white"), light.white[c], above, positive)?;
+            number(|| name("the colour wanted"), light.lab[c], colour, |v| v.abs() <= 300.0)?;
             for w in light.weights[c] {
-                number(&name("a weight"), w, finite, |_| true)?;
+                number(|| name("a weight"), w, finite, |_| true)?;
             }
         }
-        number(&name("the share"), light.share, above, positive)?;
+        number(|| name("the share"), light.share, above, positive)?;
     }
     Ok(())
 }
@@ -122,8 +126,9 @@ fn positive(value: f64) -> bool {
     value > 0.0 && value <= MOST
 }
 
+/// Looks at one number; its name is put into words only when it is refused, since every search asks.
 fn number(
-    what: &str,
+    what: impl Fn() -> String,
     value: f64,
     rule: &'static str,
     fits: impl Fn(f64) -> bool,
@@ -131,5 +136,5 @@ fn number(
     if value.is_finite() && fits(value) {
         return Ok(());
     }
-    Err(Unsearchable::Number { what: what.to_owned(), value, rule })
+    Err(Unsearchable::Number { what: what(), value, rule })
 }

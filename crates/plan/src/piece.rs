@@ -59,9 +59,10 @@ impl Found<'_> {
         self.sheer.map_or(bands, |sheer| sheer.over.shown(&bands))
     }
 
-    /// Whether its recipe may be moved with those of a set: cloth of one bath, seen as it is.
+    /// Whether its recipe may be moved with those of a set: cloth of one bath, dyed all over, seen as it
+    /// is. (The recipe of a heather is for its dyed part; what is seen is the whole.)
     pub(crate) fn moves(&self) -> bool {
-        self.sheer.is_none() && self.second.is_none()
+        self.sheer.is_none() && self.second.is_none() && !self.way.asked.heather
     }
 }
 

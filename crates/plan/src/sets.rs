@@ -312,14 +312,14 @@ fn verdict(
 ) -> String {
     let mut words = if pairs.is_empty() {
         format!(
-            "{}: fewer than two of its pieces have a colour yet, so nothing can be matched",
+            "the set \"{}\": fewer than two of its pieces have a colour yet, so nothing can be matched",
             set.name
         )
     } else {
         let limit = viewing.limit();
         let does = if together <= limit { "holds" } else { "does not hold" };
         format!(
-            "{} {does}: the largest difference between two of its pieces in any of its lights is \
+            "the set \"{}\" {does}: the largest difference between two of its pieces in any of its lights is \
              {together:.1}, where up to {limit:.1} passes {viewing}; each matched alone it would be \
              {alone:.1}",
             set.name

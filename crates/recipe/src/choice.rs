@@ -1,10 +1,10 @@
 //! One recipe with everything that speaks for and against it.
 
-use colour::{Lab, Light, Observer, Weights, ciede2000};
-use dyeing::{Prediction, predict};
+use colour::{Bands, Lab, Light, Observer, Weights, ciede2000};
+use dyeing::{Prediction, expected, predict};
 use units::{Money, OnFibre};
 
-use crate::setting::dosed;
+use crate::setting::{dosed, unscattered};
 use crate::{Question, Refusal, Score};
 
 /// A recipe as proposed.
@@ -37,14 +37,41 @@ pub struct UnderLight {
     pub difference: f64,
 }
 
-impl Choice {
-    /// A recipe looked at from all sides.
+/// A recipe at a first look: its colours without their spreads, which cost most of a close look.
+pub(crate) struct Glance {
+    doses: Vec<(usize, OnFibre)>,
+    lights: Vec<UnderLight>,
+}
+
+impl Glance {
     pub(crate) fn of(question: &Question, doses: Vec<(usize, OnFibre)>) -> Result<Self, Refusal> {
         let mut doses = doses;
         doses.sort_by(|a, b| b.1.to_percent().total_cmp(&a.1.to_percent()).then(a.0.cmp(&b.0)));
+        let bands = expected(question.on, &unscattered(question, &doses))?;
+        let lights = under_lights(question, &bands);
+        Ok(Self { doses, lights })
+    }
+
+    /// How many dyes it has.
+    pub(crate) fn dyes(&self) -> usize {
+        self.doses.len()
+    }
+
+    /// ΔE00 in the reference light; the expected error is never smaller.
+    pub(crate) fn difference(&self) -> f64 {
+        self.lights.first().map_or(0.0, |l| l.difference)
+    }
+
+    /// ΔE00 in the light in which it is furthest from the target.
+    pub(crate) fn worst(&self) -> f64 {
+        self.lights.iter().map(|l| l.difference).fold(0.0, f64::max)
+    }
+
+    /// The recipe looked at from all sides.
+    pub(crate) fn closely(self, question: &Question) -> Result<Choice, Refusal> {
+        let Self { doses, lights } = self;
         let recipe = dosed(question, &doses);
         let prediction = predict(question.on, &recipe, question.scatter)?;
-        let lights = under_lights(question, &prediction);
         let worst_dose = recipe.iter().map(|d| d.scatter).fold(0.0, f64::max);
         let cost = doses
             .iter()
@@ -53,7 +80,14 @@ impl Choice {
             })
             .sum();
         let score = Score::ZERO;
-        Ok(Self { doses, prediction, lights, cost, worst_dose, score })
+        Ok(Choice { doses, prediction, lights, cost, worst_dose, score })
+    }
+}
+
+impl Choice {
+    /// A recipe looked at from all sides.
+    pub(crate) fn of(question: &Question, doses: Vec<(usize, OnFibre)>) -> Result<Self, Refusal> {
+        Glance::of(question, doses)?.closely(question)
     }
 
     /// ΔE00 in the reference light.
@@ -75,7 +109,7 @@ impl Choice {
     }
 }
 
-fn under_lights(question: &Question, prediction: &Prediction) -> Vec<UnderLight> {
+fn under_lights(question: &Question, bands: &Bands) -> Vec<UnderLight> {
     let mut lights = vec![Light::D65];
     for &light in question.lights {
         if !lights.contains(&light) {
@@ -86,8 +120,7 @@ fn under_lights(question: &Question, prediction: &Prediction) -> Vec<UnderLight>
         .into_iter()
         .map(|light| {
             let weights = Weights::of(light, Observer::Ten);
-            let (lab, target) =
-                (weights.lab(&prediction.bands), weights.lab(&question.target.bands));
+            let (lab, target) = (weights.lab(bands), weights.lab(&question.target.bands));
             UnderLight { light, lab, target, difference: ciede2000(target, lab) }
         })
         .collect()

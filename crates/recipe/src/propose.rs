@@ -5,8 +5,10 @@
 //! differ are kept.
 
 use colour::Light;
+use units::OnFibre;
 
 use crate::cap::{held, lighter};
+use crate::choice::Glance;
 use crate::engine::{self, Combo, Settings, WhyStopped};
 use crate::poise::poised;
 use crate::reach::{Reach, reach};
@@ -57,9 +59,10 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     for combo in &mut combos {
         *combo = held(question, (&palette, &goal), *combo)?;
     }
-    let mut choices = looked_at(question, &combos)?;
-    let solved = choices.len();
-    drop_needless(&mut choices);
+    let mut glances = looked_at(question, &combos)?;
+    let solved = glances.len();
+    drop_needless(&mut glances);
+    let mut choices = closely(question, glances)?;
     let limit = keep_limit(question, &choices);
     choices.retain(|c| c.expected_error() <= limit);
     let cheapest = score(question, &mut choices);
@@ -121,35 +124,53 @@ fn daylight_exact(
         .map_err(|e| Refusal::Engine(e.to_string()))
 }
 
-fn looked_at(question: &Question, combos: &[Combo]) -> Result<Vec<Choice>, Refusal> {
-    let mut choices: Vec<Choice> = vec![];
+fn looked_at(question: &Question, combos: &[Combo]) -> Result<Vec<Glance>, Refusal> {
+    let mut seen: Vec<Vec<(usize, OnFibre)>> = vec![];
+    let mut glances = vec![];
     for combo in combos {
         let doses = doses(question, combo);
-        if doses.is_empty() {
+        if doses.is_empty() || seen.iter().any(|other| same(other, &doses)) {
             continue;
         }
-        let choice = Choice::of(question, doses)?;
-        if !choices.iter().any(|c| same(c, &choice)) {
-            choices.push(choice);
-        }
+        glances.push(Glance::of(question, doses.clone())?);
+        seen.push(doses);
     }
-    Ok(choices)
+    Ok(glances)
+}
+
+/// Those that may land within [`keep_limit`], looked at from all sides, in the order given. A recipe's
+/// expected error is never below its difference, so the nearest are taken first, and what is further away
+/// than the limit so far need not be looked at.
+fn closely(question: &Question, glances: Vec<Glance>) -> Result<Vec<Choice>, Refusal> {
+    let mut nearest: Vec<(usize, Glance)> = glances.into_iter().enumerate().collect();
+    nearest.sort_by(|a, b| a.1.difference().total_cmp(&b.1.difference()).then(a.0.cmp(&b.0)));
+    let mut best = f64::INFINITY;
+    let mut close: Vec<(usize, Choice)> = vec![];
+    for (at, glance) in nearest {
+        if glance.difference() > limit_by(question, best) * (1.0 + 1e-9) {
+            break;
+        }
+        let choice = glance.closely(question)?;
+        best = best.min(choice.expected_error());
+        close.push((at, choice));
+    }
+    close.sort_by_key(|c| c.0);
+    Ok(close.into_iter().map(|c| c.1).collect())
 }
 
 /// Takes out recipes of four dyes that look no better in any light than the best with fewer: that
 /// several poorly known dyes average out is no reason to weigh one more.
-fn drop_needless(choices: &mut Vec<Choice>) {
-    let worst = |c: &Choice| c.worst().map_or(0.0, |l| l.difference);
-    let usual = choices.iter().filter(|c| c.doses.len() <= USUAL_DYES);
-    let best = usual.map(worst).fold(f64::INFINITY, f64::min);
-    choices.retain(|c| c.doses.len() <= USUAL_DYES || worst(c) < best - VISIBLE);
+fn drop_needless(glances: &mut Vec<Glance>) {
+    let usual = glances.iter().filter(|g| g.dyes() <= USUAL_DYES);
+    let best = usual.map(Glance::worst).fold(f64::INFINITY, f64::min);
+    glances.retain(|g| g.dyes() <= USUAL_DYES || g.worst() < best - VISIBLE);
 }
 
 /// The same dyes in doses within 1 % of each other.
-fn same(a: &Choice, b: &Choice) -> bool {
-    a.doses.len() == b.doses.len()
-        && a.doses.iter().all(|(place, dose)| {
-            b.doses.iter().any(|(other, amount)| {
+fn same(a: &[(usize, OnFibre)], b: &[(usize, OnFibre)]) -> bool {
+    a.len() == b.len()
+        && a.iter().all(|(place, dose)| {
+            b.iter().any(|(other, amount)| {
                 let (x, y) = (dose.to_percent(), amount.to_percent());
                 place == other && (x - y).abs() <= 0.01 * x.max(y)
             })
@@ -160,6 +181,10 @@ fn same(a: &Choice, b: &Choice) -> bool {
 /// for any recipe to promise that, half a tolerance more than the best of them.
 fn keep_limit(question: &Question, choices: &[Choice]) -> f64 {
     let best = choices.iter().map(Choice::expected_error).fold(f64::INFINITY, f64::min);
+    limit_by(question, best)
+}
+
+fn limit_by(question: &Question, best: f64) -> f64 {
     question.tolerance.max(best + 0.5 * question.tolerance)
 }
 

@@ -87,6 +87,18 @@ pub(crate) fn doses(question: &Question, combo: &Combo) -> Vec<(usize, OnFibre)>
 /// Below this depth (% owf) a dye shows nothing: a tenth of it still moved one basic violet by 0.05 ΔE00.
 const LEAST_PCT: f64 = 1e-5;
 
+/// A recipe whose doses are taken as exact: for its expected colour, which no scatter moves.
+pub(crate) fn unscattered<'a>(
+    question: &Question<'a>,
+    doses: &[(usize, OnFibre)],
+) -> Vec<Dosed<'a>> {
+    let exact = |&(place, dose): &(usize, OnFibre)| {
+        let dye: &'a dyeing::Dye = question.dyes[place].dye;
+        Dosed { dye, dose, scatter: 0.0 }
+    };
+    doses.iter().map(exact).collect()
+}
+
 /// A recipe ready for prediction, each dose with the scatter of measuring it out.
 pub(crate) fn dosed<'a>(question: &Question<'a>, doses: &[(usize, OnFibre)]) -> Vec<Dosed<'a>> {
     doses

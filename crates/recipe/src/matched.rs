@@ -23,7 +23,7 @@ pub use self::piece::SLACK;
 use self::piece::{Eyes, Ready};
 use self::pool::Wanted;
 use self::settle::TIE;
-use self::solve::Crew;
+use self::solve::{Crew, FULL};
 use crate::{Choice, Limit, Question, Refusal};
 
 /// A piece that is dyed.
@@ -195,9 +195,9 @@ pub fn matched(
     let nothing_to_do = members.len() + fixed.len() < 2;
     let mut best = alone.clone();
     if !nothing_to_do {
-        let starts = solve::starts(&joint, &crew)?;
+        let starts = solve::starts(&joint, &crew, &FULL)?;
         go(Doing::Joining)?;
-        let end = solve::solved(&joint, &crew, starts)?;
+        let end = solve::solved(&joint, &crew, starts, &FULL)?;
         if end.largest < alone.largest - TIE {
             best = end;
         }

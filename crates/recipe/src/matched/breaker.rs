@@ -7,7 +7,7 @@
 use super::joint::{Joint, State};
 use super::piece::{Ready, Recipe};
 use super::pool::Wanted;
-use super::solve::{Crew, finished, looks, solved, starts};
+use super::solve::{Crew, ROUGH, finished, looks, solved, starts};
 use super::{Break, Mend, Set};
 use crate::engine;
 use crate::{Cause, Question, Refusal, Target, reach};
@@ -86,7 +86,7 @@ fn without(joint: &Joint, best: &State, place: usize) -> Result<f64, Refusal> {
         return Ok(largest);
     }
     let start = rest.state(recipes);
-    Ok(largest.max(finished(&rest, &start, 1)?.largest))
+    Ok(largest.max(finished(&rest, &start, &ROUGH)?.largest))
 }
 
 /// The set with one piece as it is alone and all others free to come to it: the largest difference,
@@ -110,7 +110,7 @@ fn anchor(joint: &Joint, place: usize, crew: &Crew) -> Result<(f64, f64), Refusa
     if free.members.is_empty() {
         return Ok((alone_apart(&free), 0.0));
     }
-    let end = solved(&free, crew, starts(&free, crew)?)?;
+    let end = solved(&free, crew, starts(&free, crew, &ROUGH)?, &ROUGH)?;
     let own: Vec<&Ready> =
         joint.members.iter().enumerate().filter(|(k, _)| *k != place).map(|(_, r)| *r).collect();
     Ok((end.largest.max(alone_apart(&free)), furthest(joint, &own, &end.recipes)))
@@ -123,9 +123,9 @@ fn give_way(joint: &Joint, best: &State, place: usize, crew: &Crew) -> Result<(f
     let mut free =
         Joint { eyes: joint.eyes, members: joint.members.clone(), fixed: joint.fixed.clone() };
     free.members[place] = &freed;
-    let mut starts = starts(&free, crew)?;
+    let mut starts = starts(&free, crew, &ROUGH)?;
     starts.push(free.state(best.recipes.clone()));
-    let end = solved(&free, crew, starts)?;
+    let end = solved(&free, crew, starts, &ROUGH)?;
     let off = furthest(joint, &[joint.members[place]], &[end.recipes[place]]);
     Ok((end.largest.max(alone_apart(&free)), off))
 }

@@ -16,8 +16,15 @@ use crate::engine::{self, MOST_DYES};
 
 /// Sharpness of the smoothing, in stages: the exponent over the largest square. The last stage lies
 /// within log(terms)/4000 of the sharp maximum: about 0.05 % of the largest difference.
-pub(super) const QUICK: [f64; 2] = [12.0, 80.0];
-pub(super) const THOROUGH: [f64; 4] = [12.0, 80.0, 500.0, 4000.0];
+pub(super) const QUICK: Stages = Stages { sharpness: &[12.0, 80.0], gain: 1e-3 };
+pub(super) const THOROUGH: Stages = Stages { sharpness: &[12.0, 80.0, 500.0, 4000.0], gain: 1e-5 };
+
+/// How far amounts are moved.
+pub(super) struct Stages {
+    sharpness: &'static [f64],
+    /// A step that wins less than this share of the largest square is the last of its stage.
+    gain: f64,
+}
 
 /// Share of the mean squared distance from the targets, and of the mean square of all pairs: about
 /// 0.002 ΔE00 of the largest difference at most, in trials.
@@ -123,12 +130,12 @@ impl Joint<'_, '_> {
     }
 
     /// Moves the amounts through the stages; narrower margins as long as a limit is left.
-    pub(super) fn refined(&self, recipes: &[Recipe], stages: &[f64]) -> State {
+    pub(super) fn refined(&self, recipes: &[Recipe], stages: &Stages) -> State {
         let mut state = self.state(recipes.to_vec());
         for margin in MARGINS {
             let mut at = state.recipes.clone();
-            for kappa in stages {
-                self.descend(&mut at, *kappa, margin);
+            for kappa in stages.sharpness {
+                self.descend(&mut at, *kappa, margin, stages.gain);
             }
             state = self.state(at);
             if state.excess <= 0.0 {
@@ -138,7 +145,7 @@ impl Joint<'_, '_> {
         state
     }
 
-    fn descend(&self, recipes: &mut [Recipe], kappa: f64, margin: f64) {
+    fn descend(&self, recipes: &mut [Recipe], kappa: f64, margin: f64, gain: f64) {
         let largest = self.state(recipes.to_vec()).largest;
         let scale = (largest * largest).max(LEAST_SQUARE);
         let mut at = self.value(recipes, kappa, scale, margin);
@@ -166,7 +173,7 @@ impl Joint<'_, '_> {
                 recipes.copy_from_slice(&next);
                 at = seen;
                 damping = (damping * 0.2).max(1e-9);
-                if won < 1e-5 * scale {
+                if won < gain * scale {
                     break;
                 }
             } else {
@@ -227,7 +234,7 @@ impl Joint<'_, '_> {
             }
         }
         for i in 0..all {
-            for k in 0..all {
+            for k in 0..=i {
                 bench.bend[i][k] -= sharp * mean[i] * mean[k];
             }
         }
@@ -323,7 +330,8 @@ fn starts(recipes: &[Recipe]) -> Vec<usize> {
     starts
 }
 
-/// Slopes and bends being summed.
+/// Slopes and bends being summed. A bend is symmetric: only what stands below its diagonal is kept, and
+/// slopes are handed on with their places ascending.
 struct Bench<'b> {
     seen: &'b [Seen],
     starts: &'b [usize],
@@ -358,7 +366,7 @@ impl Bench<'_> {
         }
         for (i, (place, d)) in slope.iter().enumerate() {
             self.slope[*place] += times * d;
-            for (k, (other, _)) in slope.iter().enumerate() {
+            for (k, (other, _)) in slope.iter().enumerate().take(i + 1) {
                 self.bend[*place][*other] += 2.0 * times * dot(moves[i], moves[k]);
             }
         }
@@ -366,8 +374,8 @@ impl Bench<'_> {
     }
 
     fn outer(&mut self, slope: &[(usize, f64)], times: f64) {
-        for (i, a) in slope {
-            for (k, b) in slope {
+        for (at, (i, a)) in slope.iter().enumerate() {
+            for (k, b) in &slope[..=at] {
                 self.bend[*i][*k] += times * a * b;
             }
         }

@@ -5,7 +5,7 @@
 //! grow by more than [`TIE`] and the pieces' scores (number of dyes, sensitivity, cost) gain. Left out: which
 //! dyes are tried in their place (`solve`).
 
-use super::joint::{Joint, QUICK, State, THOROUGH};
+use super::joint::{Joint, QUICK, Stages, State, THOROUGH};
 use super::piece::Recipe;
 use crate::Refusal;
 
@@ -77,7 +77,7 @@ pub(super) fn lean(joint: &Joint, state: State) -> Result<State, Refusal> {
     }
 }
 
-fn moved(joint: &Joint, state: &State, piece: usize, recipe: Recipe, stages: &[f64]) -> State {
+fn moved(joint: &Joint, state: &State, piece: usize, recipe: Recipe, stages: &Stages) -> State {
     let mut recipes = state.recipes.clone();
     recipes[piece] = recipe;
     joint.refined(&recipes, stages)

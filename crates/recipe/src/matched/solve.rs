@@ -11,15 +11,27 @@ use super::pool::{Candidate, Wanted, candidate, near, pool};
 use super::settle::{lean, measured};
 use crate::Refusal;
 
-/// Combinations whose amounts are moved.
-const COMBINED: usize = 16;
-/// Of these, how many have other dyes tried in them.
-const TRIED: usize = 2;
-/// Rounds over all pieces in which other dyes are tried; a round without gain is the last.
-const ROUNDS: usize = 4;
-/// Sets of dyes solved for one piece in a round, and how many of them are moved with the rest.
+/// How much is tried.
+pub(super) struct Effort {
+    /// Combinations whose amounts are moved.
+    combined: usize,
+    /// Of these, how many have other dyes tried in them.
+    tried: usize,
+    /// Rounds over all pieces in which other dyes are tried; a round without gain is the last.
+    rounds: usize,
+    /// How many sets of dyes of one piece are moved with the rest in a round.
+    moved: usize,
+    /// Whether dyes that bring nothing are left out at the end.
+    lean: bool,
+}
+
+/// For the recipes that will be dyed.
+pub(super) const FULL: Effort = Effort { combined: 16, tried: 2, rounds: 4, moved: 8, lean: true };
+/// For what a mend would come to: a figure to choose by, for recipes that nobody dyes yet.
+pub(super) const ROUGH: Effort = Effort { combined: 6, tried: 1, rounds: 1, moved: 3, lean: false };
+
+/// Sets of dyes solved for one piece in a round.
 const NEAR: usize = 40;
-const MOVED: usize = 8;
 /// A round must gain this much, ΔE00.
 const GAIN: f64 = 0.002;
 
@@ -59,7 +71,7 @@ pub(super) fn alone(joint: &Joint) -> State {
 
 /// The starts: the best combinations of candidates with their amounts moved, best first; as each is alone
 /// is one of them.
-pub(super) fn starts(joint: &Joint, crew: &Crew) -> Result<Vec<State>, Refusal> {
+pub(super) fn starts(joint: &Joint, crew: &Crew, effort: &Effort) -> Result<Vec<State>, Refusal> {
     let pieces = looks(joint, &alone(joint).recipes);
     let places: Vec<usize> = (0..joint.members.len()).collect();
     let pools = crew.each(&places, |place| {
@@ -73,7 +85,7 @@ pub(super) fn starts(joint: &Joint, crew: &Crew) -> Result<Vec<State>, Refusal> 
         pool(ready, joint.eyes, &aims)
     });
     let pools: Vec<Vec<Candidate>> = pools.into_iter().collect::<Result<_, _>>()?;
-    let mut combos = together(&pools, &joint.fixed, joint.eyes, COMBINED);
+    let mut combos = together(&pools, &joint.fixed, joint.eyes, effort.combined);
     combos.push(joint.members.iter().map(|m| m.measurable(&m.alone)).collect());
     let mut states = crew.each(&combos, |combo| joint.refined(combo, &QUICK));
     states.retain(|s| s.excess <= 0.0);
@@ -83,11 +95,16 @@ pub(super) fn starts(joint: &Joint, crew: &Crew) -> Result<Vec<State>, Refusal> 
 
 /// The best of all: other dyes tried in the best starts, doses made measurable; as each is alone where
 /// nothing better is found.
-pub(super) fn solved(joint: &Joint, crew: &Crew, starts: Vec<State>) -> Result<State, Refusal> {
+pub(super) fn solved(
+    joint: &Joint,
+    crew: &Crew,
+    starts: Vec<State>,
+    effort: &Effort,
+) -> Result<State, Refusal> {
     let mut starts = starts;
     sort(&mut starts);
-    starts.truncate(TRIED);
-    let ends = crew.each(&starts, |start| finished(joint, start, ROUNDS));
+    starts.truncate(effort.tried);
+    let ends = crew.each(&starts, |start| finished(joint, start, effort));
     let mut best = alone(joint);
     let mut ends: Vec<State> = ends.into_iter().collect::<Result<_, _>>()?;
     sort(&mut ends);
@@ -96,16 +113,16 @@ pub(super) fn solved(joint: &Joint, crew: &Crew, starts: Vec<State>) -> Result<S
     {
         best = end;
     }
-    lean(joint, best)
+    if effort.lean { lean(joint, best) } else { Ok(best) }
 }
 
 /// One start brought to its end.
-pub(super) fn finished(joint: &Joint, start: &State, rounds: usize) -> Result<State, Refusal> {
+pub(super) fn finished(joint: &Joint, start: &State, effort: &Effort) -> Result<State, Refusal> {
     let mut best = start.clone();
-    for _ in 0..rounds {
+    for _ in 0..effort.rounds {
         let before = best.largest;
         for place in 0..joint.members.len() {
-            best = other_dyes(joint, best, place)?;
+            best = other_dyes(joint, best, place, effort)?;
         }
         if best.largest > before - GAIN {
             break;
@@ -120,7 +137,7 @@ pub(super) fn finished(joint: &Joint, start: &State, rounds: usize) -> Result<St
 }
 
 /// The set with other dyes in one piece, where that is better.
-fn other_dyes(joint: &Joint, best: State, place: usize) -> Result<State, Refusal> {
+fn other_dyes(joint: &Joint, best: State, place: usize, effort: &Effort) -> Result<State, Refusal> {
     let ready = joint.members[place];
     let pieces = looks(joint, &best.recipes);
     let others: Vec<&Wanted> =
@@ -151,7 +168,7 @@ fn other_dyes(joint: &Joint, best: State, place: usize) -> Result<State, Refusal
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut better = best;
-    for (_, one) in found.into_iter().take(MOVED) {
+    for (_, one) in found.into_iter().take(effort.moved) {
         let mut recipes: Vec<Recipe> = better.recipes.clone();
         recipes[place] = one.recipe;
         let moved = joint.refined(&recipes, &QUICK);

@@ -88,8 +88,8 @@ fn trouble(days: &DayPlan, plan: &Plan) -> Markup {
 
 fn one(at: usize, day: &DaySeen, limits: &DayLimits) -> Markup {
     let id = format!("day-{}", at + 1);
-    let rows: Vec<Vec<Markup>> = day.items.iter().map(cells).collect();
-    let heads = ["Clock", "Piece", "What to do", "Pot or tub", "Hands", "Into the sink"];
+    let rows: Vec<Vec<Markup>> = works(day).iter().map(cells).collect();
+    let heads = ["Clock", "Piece", "What to do, by the clock", "Pot or tub", "Into the sink"];
     html! {
         div.day {
             h3 id=(id) { (day.weekday) ", " (day.day) ": " (day.kind) }
@@ -100,22 +100,90 @@ fn one(at: usize, day: &DaySeen, limits: &DayLimits) -> Markup {
     }
 }
 
-fn cells(item: &DayItem) -> Vec<Markup> {
+/// One job on one day: its stretches one after the other, for every piece that goes through them together.
+struct Work<'d> {
+    pieces: Vec<&'d str>,
+    items: Vec<&'d DayItem>,
+    dries: Option<&'d DayItem>,
+}
+
+/// A day's items gathered by job; pieces in jars of one pot are told together.
+fn works(day: &DaySeen) -> Vec<Work<'_>> {
+    let mut works: Vec<Work> = vec![];
+    for item in &day.items {
+        let name = item.piece_name.as_deref().unwrap_or("the kitchen");
+        let mine = works.iter_mut().rev().find(|w| {
+            w.pieces == [name]
+                && (item.job == "drying" || w.items.last().is_some_and(|last| last.job == item.job))
+        });
+        match mine {
+            Some(work) if item.job == "drying" => work.dries = Some(item),
+            Some(work) if item.piece.is_some() => work.items.push(item),
+            _ => works.push(Work { pieces: vec![name], items: vec![item], dries: None }),
+        }
+    }
+    let mut told: Vec<Work> = vec![];
+    for work in works {
+        match told.iter_mut().find(|other| alike(other, &work)) {
+            Some(other) => other.pieces.extend(work.pieces),
+            None => told.push(work),
+        }
+    }
+    told
+}
+
+/// The same stretches at the same time in the same pot.
+fn alike(a: &Work, b: &Work) -> bool {
+    let same = |(x, y): (&&DayItem, &&DayItem)| {
+        (x.start_min, x.end_min, &x.what, &x.vessel, x.job)
+            == (y.start_min, y.end_min, &y.what, &y.vessel, y.job)
+    };
+    a.items.len() == b.items.len()
+        && a.items.iter().zip(&b.items).all(same)
+        && a.items.first().is_some_and(|item| {
+            item.piece.is_some() && item.vessel.is_none() || item.piece.is_some()
+        })
+        && b.items.iter().any(|item| item.vessel.is_some())
+}
+
+fn cells(work: &Work) -> Vec<Markup> {
+    let (first, last) = (work.items.first(), work.items.last());
+    let vessel = work.items.iter().find_map(|item| item.vessel.clone());
+    let mut sink: Vec<&str> =
+        work.items.iter().flat_map(|item| &item.sink).map(String::as_str).collect();
+    sink.sort_unstable();
+    sink.dedup();
     vec![
-        html! { span.nowrap { (item.start) "–" (item.end) } @if item.over_night { br; span.quiet { "on a later day" } } },
-        say_or(item.piece_name.clone(), "the kitchen"),
+        html! { span.nowrap { (first.map_or("", |i| i.start.as_str())) "–" (last.map_or("", |i| i.end.as_str())) }
+        @if last.is_some_and(|i| i.over_night) { br; span.quiet { "on a later day" } } },
+        html! { @for (at, name) in work.pieces.iter().enumerate() { @if at > 0 { ", " } span.nowrap { (name) } } },
         html! {
-            span.quiet { (item.job) ": " } (item.what)
-            @if item.powder { " " strong { "Powder is open." } }
-            @if item.changing { " " span.quiet { "(being heated, cooled or added to)" } }
+            b { (first.map_or("", |i| i.job)) ": " }
+            @for (at, item) in work.items.iter().enumerate() {
+                @if at > 0 { "; " }
+                span.nowrap { (item.start) } " " (item.what) " " span.quiet { "(" (stretch(item)) ")" }
+            }
+            @if let Some(dries) = work.dries { "; hangs to dry from " (dries.start) }
+            "."
         },
         html! {
-            (say_or(item.vessel.clone(), "none"))
-            @if item.burner { br; span.quiet { "on a burner" } }
+            (say_or(vessel, "none"))
+            @if work.items.iter().any(|item| item.burner) { span.quiet { ", on a burner" } }
         },
-        say(hands(item.hands)),
-        say_or((!item.sink.is_empty()).then(|| item.sink.join(", ")), "nothing"),
+        say_or((!sink.is_empty()).then(|| sink.join(", ")), "nothing"),
     ]
+}
+
+/// What a stretch asks of the maker.
+fn stretch(item: &DayItem) -> String {
+    let mut said = vec![hands(item.hands)];
+    if item.powder {
+        said.push("powder is open");
+    }
+    if item.burner {
+        said.push("burner on");
+    }
+    said.join(", ")
 }
 
 fn leftovers(days: &DayPlan, plan: &Plan) -> Markup {

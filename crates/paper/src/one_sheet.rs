@@ -26,7 +26,7 @@ pub(crate) fn one_sheet(plan: &Plan, id: &str) -> Option<Markup> {
             section { (amounts(piece, sheet)) }
             section {
                 h2 { "Step by step" }
-                (steps::steps("recipe", sheet))
+                (steps::steps("recipe", sheet, None))
                 @if let Some(after) = &sheet.no_top_up_after {
                     p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
                 }

@@ -18,9 +18,13 @@ pub(crate) fn sheet(
     currency: &str,
     all: &Cautions<'_>,
 ) -> Markup {
+    let bulk = of
+        .sheets
+        .iter()
+        .find(|b| sheet.kind == "swatch" && b.kind == "bulk" && b.procedure == sheet.procedure);
     let seen = of.expected.as_ref().map_or(&[][..], |expected| &expected.lights);
     html! {
-        article.sheet aria-labelledby=(id) {
+        article class={ "sheet " (sheet.kind) } aria-labelledby=(id) {
             (first_line(sheet))
             h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
             p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
@@ -54,7 +58,7 @@ pub(crate) fn sheet(
             (dyes(&sheet.dyes, currency))
             (auxiliaries(&sheet.auxiliaries, currency))
             h4 { "Step by step" }
-            (steps::steps(id, sheet))
+            (steps::steps(id, sheet, bulk))
             @if let Some(after) = &sheet.no_top_up_after {
                 p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
             }
@@ -67,7 +71,10 @@ pub(crate) fn sheet(
                 }
                 @if !sheet.notes.is_empty() {
                     h4 { "Notes" }
-                    ul { @for note in &sheet.notes { li { (note) } } }
+                    ul { @for note in &sheet.notes {
+                        li.screen-only[bulk.is_some_and(|b| b.notes.contains(note))] { (note) }
+                    } }
+                    @if bulk.is_some() { p.print-only { "And the notes of its bulk sheet." } }
                 }
                 @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
             }

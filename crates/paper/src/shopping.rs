@@ -43,7 +43,7 @@ fn cells(row: &ShoppingRow, plan: &Plan) -> Vec<Markup> {
     vec![
         html! {
             (row.name) br; span.quiet { (row.kind) ", " code { (row.item) } }
-            @if !row.pieces.is_empty() { span.quiet { "; for " (names(plan, &row.pieces)) } }
+            @if !row.pieces.is_empty() { span.quiet.screen-only { "; for " (names(plan, &row.pieces)) } }
             @if !row.notes.is_empty() { ul.plain { @for note in &row.notes { li { b { "Note: " } span.light-text { (note) } } } } }
         },
         html! { @if row.kind == "gear" && row.grams == 0.0 { span.absent { "the thing itself" } } @else { (with(row.grams, "g")) } },

@@ -8,13 +8,24 @@ use crate::sheet::addition;
 use crate::table::table;
 
 /// The steps in order.
-pub(crate) fn steps(id: &str, sheet: &Sheet) -> Markup {
-    let rows: Vec<Vec<Markup>> = sheet.steps.iter().map(|step| cells(id, step)).collect();
+///
+/// In print a swatch's steps leave out the words that stand on the bulk sheet of the same piece: clock,
+/// heat and what goes in are all here.
+pub(crate) fn steps(id: &str, sheet: &Sheet, bulk: Option<&Sheet>) -> Markup {
+    let there = |step: &SheetStep| {
+        let same = |other: &&SheetStep| other.n == step.n && other.text == step.text;
+        bulk.is_some_and(|b| b.steps.iter().any(|other| same(&other)))
+    };
+    let rows: Vec<Vec<Markup>> =
+        sheet.steps.iter().map(|step| cells(id, step, there(step))).collect();
     let heads = ["Tick", "Clock", "What to do", "What goes in", "°C", "Minutes", "Longer?"];
-    table("steps", "Steps; the clock counts hours and minutes from the start", &heads, &rows)
+    html! {
+        @if bulk.is_some() { p.print-only { "Each step in full words stands on the bulk sheet of this piece." } }
+        (table("steps", "Steps; the clock counts hours and minutes from the start", &heads, &rows))
+    }
 }
 
-fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
+fn cells(id: &str, step: &SheetStep, there: bool) -> Vec<Markup> {
     vec![
         html! {
             label.tick for={ (id) "-step-" (step.n) } {
@@ -24,7 +35,8 @@ fn cells(id: &str, step: &SheetStep) -> Vec<Markup> {
         },
         html! { b { (step.clock) } },
         html! {
-            (step.text)
+            @if there { span.print-only { (step.kind) ". " } span.screen-only { (step.text) } }
+            @else { (step.text) }
             @if let Some(vessel) = &step.vessel { p.until { b { "In: " } (vessel.words) " (" (vessel.material) ")" } }
             @if let Some(until) = &step.until { p.until { b { "Until: " } (until) } }
             @if let Some(look) = &step.look_for { p.look { b { "Look for: " } (look) } }

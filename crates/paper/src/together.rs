@@ -22,10 +22,16 @@ pub(crate) fn together(plan: &Plan) -> Markup {
                 p { "Kept of " (seen.relations.len()) " relations: " b { (seen.kept_alone) } " when each is brought alone, "
                     b { (seen.kept_together) } " when they are brought together." }
                 (relations(seen, plan))
-                div.threes { @for piece in &seen.pieces { (three(piece)) } }
+                div.threes { @for piece in seen.pieces.iter().filter(|p| moves(p)) { (three(piece)) } }
             }
         }
     }
+}
+
+/// Whether a colour goes elsewhere than it was wanted, alone or together; the others need no chips.
+fn moves(piece: &TogetherPiece) -> bool {
+    let apart = |a: [f64; 3], b: [f64; 3]| a.iter().zip(b).any(|(a, b)| (a - b).abs() > 1.0);
+    apart(piece.target.lab, piece.alone.lab) || apart(piece.target.lab, piece.together.lab)
 }
 
 fn three(piece: &TogetherPiece) -> Markup {
@@ -43,7 +49,7 @@ fn three(piece: &TogetherPiece) -> Markup {
     }
 }
 
-/// Those lost one way or the other, in words; those kept both ways after them.
+/// Those lost one way or the other, in words; of those kept both ways how many.
 fn relations(seen: &TogetherSeen, plan: &Plan) -> Markup {
     let of = |alone: bool, together: bool| -> Vec<String> {
         let such = seen.relations.iter().filter(|r| (r.alone, r.together) == (alone, together));
@@ -55,10 +61,10 @@ fn relations(seen: &TogetherSeen, plan: &Plan) -> Markup {
                 ("Lost alone, kept together", of(false, true)),
                 ("Kept alone, lost together", of(true, false)),
                 ("Lost both ways", of(false, false)),
-                ("Kept both ways", of(true, true)),
             ] {
                 @if !all.is_empty() { li { b { (heading) ": " } (all.join("; ")) "." } }
             }
+            li { "The other " (of(true, true).len()) " are kept both ways." }
         }
     }
 }

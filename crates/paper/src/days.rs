@@ -3,7 +3,6 @@
 use maud::{Markup, html};
 use plan::document::{DayItem, DayLimits, DayPlan, DaySeen, Plan};
 
-use crate::calendar::hands;
 use crate::number::{names, number};
 use crate::table::{say, say_or, table};
 use crate::timeline;
@@ -161,7 +160,8 @@ fn cells(work: &Work) -> Vec<Markup> {
             b { (first.map_or("", |i| i.job)) ": " }
             @for (at, item) in work.items.iter().enumerate() {
                 @if at > 0 { "; " }
-                span.nowrap { (item.start) } " " (item.what) " " span.quiet { "(" (stretch(item)) ")" }
+                b.nowrap { (item.start) } " " (item.what)
+                @if let Some(asks) = stretch(work, at) { " " span.quiet { "(" (asks) ")" } }
             }
             @if let Some(dries) = work.dries { "; hangs to dry from " (dries.start) }
             "."
@@ -174,16 +174,25 @@ fn cells(work: &Work) -> Vec<Markup> {
     ]
 }
 
-/// What a stretch asks of the maker.
-fn stretch(item: &DayItem) -> String {
-    let mut said = vec![hands(item.hands)];
+/// What a stretch asks of the maker, where that is not what the one before asked.
+fn stretch(work: &Work, at: usize) -> Option<String> {
+    let item = work.items.get(at)?;
+    let before = at.checked_sub(1).and_then(|at| work.items.get(at));
+    let mut said = vec![];
+    if before.is_none_or(|b| b.hands != item.hands) {
+        said.push(match item.hands {
+            "all" => "hands full",
+            "near" => "stay near",
+            _ => "needs nobody",
+        });
+    }
     if item.powder {
         said.push("powder is open");
     }
-    if item.burner {
+    if item.burner && before.is_none_or(|b| !b.burner) {
         said.push("burner on");
     }
-    said.join(", ")
+    (!said.is_empty()).then(|| said.join(", "))
 }
 
 fn leftovers(days: &DayPlan, plan: &Plan) -> Markup {

@@ -75,7 +75,7 @@ fn advice(advice: &[AdviceSeen]) -> Markup {
     html! {
         @if !advice.is_empty() {
             h3 { "Advice" }
-            ul { @for one in advice {
+            ul.advice { @for one in advice {
                 li { (one.text)
                     @if one.overruled { " " strong { "Overruled by the maker." } }
                     @else if may_be_overruled(one) { " " span.quiet { "(" code { (one.id) } ")" } } }

@@ -169,7 +169,7 @@ fn measured(dye: &SheetDye) -> Markup {
             (Some(ml), None) => { b.amount { (with(ml, "mL")) } ", " (with(dye.grams, "g")) " of dye" }
             _ => b.amount { (with(dye.grams, "g")) }
         }
-        br; span.quiet { (dye.words) }
+        br; span class={ "quiet" @if dye.how != "volume" { " twice" } } { (dye.words) }
     }
 }
 

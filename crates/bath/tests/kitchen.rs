@@ -290,7 +290,8 @@ fn the_machine_dyes_only_at_its_own_water_and_only_what_bears_it() {
     let in_pot = order.sheet(Kind::Bulk).unwrap();
     assert!(in_pot.vessel.words.contains("pot"), "a pot that holds it goes first");
     assert!(says(&in_pot, "may be done in your washing machine"));
-    let felts = Plain { machine: machine(6.0, 15.0, 95.0), methods: Method::ALL.to_vec(), ..wool(1.0) };
+    let felts =
+        Plain { machine: machine(6.0, 15.0, 95.0), methods: Method::ALL.to_vec(), ..wool(1.0) };
     assert!(!says(&felts.sheet(Kind::Bulk).unwrap(), "washing machine"));
     let mut no_pot = at(7.5, 95.0);
     no_pot.vessels.clear();

@@ -310,6 +310,7 @@ fn verdict(
     breaker: Option<&str>,
     undosed: &[String],
 ) -> String {
+    let assumed = standing.iter().any(|s| s.kind == "fixed");
     let mut words = if pairs.is_empty() {
         format!(
             "the set \"{}\": fewer than two of its pieces have a colour yet, so nothing can be matched",
@@ -325,6 +326,17 @@ fn verdict(
             set.name
         )
     };
+    if !pairs.is_empty() {
+        words = format!(
+            "{words}. These are the recipes: each piece as dyed scatters around its own, so look at the \
+             swatches side by side before the pieces"
+        );
+        if assumed {
+            words = format!(
+                "{words}; what is fixed and was not read as a spectrum has an assumed look under lamps"
+            );
+        }
+    }
     if let Some(breaker) = breaker {
         words = format!("{words}. {breaker} breaks it");
     }

@@ -75,13 +75,21 @@ pub(crate) fn sheet(
     }
 }
 
+const fn is_reactive(class: lore::DyeClass) -> bool {
+    use lore::DyeClass::{ReactiveDct, ReactiveMct, ReactiveVs};
+    matches!(class, ReactiveDct | ReactiveMct | ReactiveVs)
+}
+
 /// Where the stock made for the swatch is enough for the bulk bath too: nothing is weighed twice.
 pub(crate) fn left_from_swatch(swatch: &Sheet, bulk: &Sheet) -> Vec<String> {
     bulk.stocks
         .iter()
         .filter_map(|wanted| {
             let left = swatch.stocks.iter().find(|made| {
-                made.dye == wanted.dye
+                let class = bulk.dyes.iter().find(|d| d.id == wanted.dye).map(|d| d.class);
+                // A reactive stock loses strength within days: a swatch day and a bulk day are further apart.
+                !class.is_some_and(is_reactive)
+                    && made.dye == wanted.dye
                     && made.strength_pct == wanted.strength_pct
                     && made.leftover_ml.value() >= wanted.used_ml.value()
             })?;

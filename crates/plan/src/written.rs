@@ -44,7 +44,16 @@ pub(crate) fn with_bath(
             subsets: way.answer.subsets,
             why_stopped: sentence(&way.answer.why_stopped),
         }),
-        expected: Some(expected(piece, aim, way, lights)),
+        expected: Some({
+            let mut seen = expected(piece, aim, way, lights);
+            if found.brightener.is_some() {
+                seen.verdict.push_str(
+                    " These figures leave the optical brightener of the cloth out: what it does in daylight \
+                     and not under lamps is told apart.",
+                );
+            }
+            seen
+        }),
         sheets: match &found.second {
             None => vec![sheet(&way.made.swatch), bulk],
             Some(then) => in_two_baths(

@@ -16,8 +16,9 @@ const WEIGH_EACH_MIN: f64 = 5.0;
 const SWATCH_WEIGH_MIN: f64 = 20.0;
 /// A step of the hands to which the bath sheet gives no time (judgement).
 const HANDS_MIN: f64 = 5.0;
-/// A swatch pressed between towels and ironed dry, cooled (judgement).
-const SWATCH_DRY_MIN: f64 = 90.0;
+/// A swatch dried, and two hours in the room before it is judged, as its sheet says (the drying itself is
+/// judgement).
+const SWATCH_DRY_MIN: f64 = 210.0;
 /// A piece hung up dries overnight (judgement; felt and feathers take longer).
 const PIECE_DRY_MIN: f64 = 720.0;
 /// Looking at a swatch in daylight and under a lamp, and writing it down (judgement).

@@ -41,7 +41,7 @@ fn task(
             pack(5.0 + whole(dice, 10), 1.0 + whole(dice, 9))
         },
     });
-    let sold = sold.collect();
+    let sold: Vec<Sold> = sold.collect();
     let mut recipe = || {
         let mut dyes: Vec<(&str, Mass)> = vec![];
         for _ in 0..=dice.pick(3) {
@@ -53,7 +53,7 @@ fn task(
     (sold, all)
 }
 
-fn dyes_of(sold: &Vec<Sold>) -> usize {
+fn dyes_of(sold: &[Sold]) -> usize {
     sold.len()
 }
 

@@ -1,8 +1,6 @@
 //! Colours brought to cloth together: never fewer relations kept than alone, nothing moved for nothing,
 //! what is said can be dyed, order is nothing, refusals.
 
-#![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
-
 mod common;
 #[path = "../examples/brought_together/costumes.rs"]
 mod costumes;

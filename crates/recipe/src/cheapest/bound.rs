@@ -259,9 +259,9 @@ impl<'j, 's, 'a> Search<'j, 's, 'a> {
         };
         for round in 0..GREEDY_ROUNDS {
             let before = chosen.clone();
-            for at in 0..self.group.len() {
+            for (at, now) in chosen.iter_mut().enumerate() {
                 if round > 0 {
-                    add(&mut takes, at, chosen[at], -1.0);
+                    add(&mut takes, at, *now, -1.0);
                 }
                 let each = |recipe: usize| {
                     let mut with = takes.clone();
@@ -270,8 +270,8 @@ impl<'j, 's, 'a> Search<'j, 's, 'a> {
                     (unknown, hundredths, self.job.pieces[self.group[at]][recipe].off)
                 };
                 let recipes = 0..self.job.pieces[self.group[at]].len();
-                chosen[at] = recipes.min_by_key(|r| each(*r)).unwrap_or(0);
-                add(&mut takes, at, chosen[at], 1.0);
+                *now = recipes.min_by_key(|r| each(*r)).unwrap_or(0);
+                add(&mut takes, at, *now, 1.0);
             }
             if round > 0 && chosen == before {
                 break;

@@ -1,0 +1,204 @@
+//! How many swatches a costume needs when its pieces share dyes. In simulation.
+//!
+//! `cargo run --release --example shared_swatches -- --seed S [--costumes N] [--reading S]`. Each costume has
+//! eight pieces, one in each of the eight depth × hue strata, in turn on two fibres, and six dyes that all of
+//! them may use; every costume has hidden dyes of its own (world `right`). Each piece is swatched until the
+//! program says stop, at most four times, and is then dyed by the recipe it stands by, which is judged by its true
+//! noise-free ΔE00.
+//!
+//! Two ways on the same costumes, with the same luck: one belief carried from piece to piece, and the same
+//! program with its belief reset for every piece. The last line is JSON: how many costumes, swatches in all,
+//! and the shares of pieces within 2.0.
+
+#![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
+
+#[allow(dead_code, reason = "ladders are of the other example")]
+#[path = "../virtual_dyehouse/believed.rs"]
+mod believed;
+#[allow(dead_code, reason = "regions and alarms are judged by the other example")]
+#[path = "../virtual_dyehouse/ours.rs"]
+mod ours;
+#[allow(dead_code, reason = "regions and alarms are judged by the other example")]
+#[path = "../virtual_dyehouse/strategy.rs"]
+mod strategy;
+
+use std::sync::Arc;
+
+use believed::Believed;
+use colour::{Bands, ClothPrior, Light, ciede2000};
+use dyehouse::{
+    Bolt, Cloth, House, Instrument, Jar, Part, Reader, Recipe, Shelf, Stratum, World,
+    estimates_from_toml,
+};
+use dyeing::{Ground, Look};
+use rayon::prelude::*;
+use recipe::Target;
+use serde_json::json;
+use strategy::{Carries, Doses, Fault, Swatch, Told, Verdict};
+use units::{LiquorRatio, OnFibre, Share};
+
+/// The dyes that all pieces of a costume share: a yellow of either cast, a red, two blues, a black.
+const DYES: [&str; 6] = [
+    "reactive-lemon",
+    "reactive-golden",
+    "reactive-bluish-red",
+    "reactive-blue",
+    "reactive-turquoise",
+    "reactive-black",
+];
+/// The two fibres, with the gain of each for such dyes (those of the program's own table).
+const FIBRES: [(&str, f64); 2] = [("cotton", 1.0), ("viscose", 1.3)];
+/// The most swatches of one piece.
+const MOST_SWATCHES: u32 = 4;
+/// Tolerance of every piece, ΔE00.
+const TOLERANCE: f64 = 2.0;
+const RATIO: f64 = 20.0;
+
+/// What one way came to on one costume.
+#[derive(Default, Clone, Copy)]
+struct Came {
+    swatches: u32,
+    within: u32,
+    pieces: u32,
+}
+
+fn main() -> Result<(), Fault> {
+    let seed = number("--seed", 1.0)?;
+    let costumes = number("--costumes", 100.0)?;
+    let reader = Reader::try_new(number("--reading", 1.0)?, Instrument::Colour, Light::D65)?;
+    let shelf = shelf()?;
+    let believed = Believed::all(&shelf, LiquorRatio::try_litres_per_kilogram(RATIO)?)?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "typed as a count")]
+    let (seed, costumes) = (seed as u64, costumes as u64);
+    let one =
+        |costume: u64| both(&shelf, &believed, &reader, seed.wrapping_mul(1_000_003) + costume);
+    let all: Vec<[Came; 2]> = (0..costumes).into_par_iter().map(one).collect::<Result<_, _>>()?;
+    let [ours, reset] = [0, 1].map(|way| {
+        all.iter().map(|c| c[way]).fold(Came::default(), |a, b| Came {
+            swatches: a.swatches + b.swatches,
+            within: a.within + b.within,
+            pieces: a.pieces + b.pieces,
+        })
+    });
+    let share = |c: Came| (1e4 * f64::from(c.within) / f64::from(c.pieces.max(1))).round() / 1e4;
+    println!(
+        "In simulation: {costumes} costumes of {} pieces, six dyes, two fibres.",
+        Stratum::ALL.len()
+    );
+    println!(
+        "{} swatches with one belief, {} with the belief reset per piece: {:.1} % fewer",
+        ours.swatches,
+        reset.swatches,
+        100.0 * (1.0 - f64::from(ours.swatches) / f64::from(reset.swatches.max(1)))
+    );
+    let line = json!({
+        "costumes": costumes,
+        "ours_swatches": ours.swatches,
+        "reset_swatches": reset.swatches,
+        "ours_within2": share(ours),
+        "reset_within2": share(reset),
+    });
+    println!("{line}");
+    Ok(())
+}
+
+/// One costume, both ways.
+fn both(
+    shelf: &Arc<Shelf>,
+    believed: &[Believed],
+    reader: &Reader,
+    seed: u64,
+) -> Result<[Came; 2], Fault> {
+    let house = House::drawn(World::named("right")?, seed, Arc::clone(shelf));
+    let ratio = LiquorRatio::try_litres_per_kilogram(RATIO)?;
+    let mut pieces = Vec::new();
+    for (number, stratum) in (0u64..).zip(Stratum::ALL) {
+        let bolt = Bolt(usize::from(number % 2 == 1));
+        let lab = house.target(number, stratum, bolt, ratio)?.lab;
+        pieces.push(Told {
+            bolt,
+            on: &believed[bolt.0].on,
+            published: &believed[bolt.0].published,
+            known: &believed[bolt.0].published,
+            ladders: &[],
+            ratio,
+            reading: reader.scatter(),
+            lab,
+            target: Target { bands: ClothPrior::shipped().likely(lab)?.bands, assumed: true },
+            tolerance: TOLERANCE,
+        });
+    }
+    let (mut ours, mut reset) = (Came::default(), Came::default());
+    let mut carried: Option<Box<dyn Carries>> = None;
+    for (number, told) in (0u64..).zip(&pieces) {
+        let strategy = match &mut carried {
+            Some(strategy) => {
+                strategy.turn_to(told)?;
+                strategy
+            }
+            none => none.insert(ours::open_carrying(told)?),
+        };
+        piece(&house, number, told, reader, strategy.as_mut(), &mut ours)?;
+        piece(&house, number, told, reader, ours::open_carrying(told)?.as_mut(), &mut reset)?;
+    }
+    Ok([ours, reset])
+}
+
+/// Swatches one piece until the program says stop, and judges the recipe it then stands by.
+fn piece<'a>(
+    house: &House,
+    number: u64,
+    told: &'a Told<'a>,
+    reader: &Reader,
+    strategy: &mut (dyn Carries<'a> + 'a),
+    came: &mut Came,
+) -> Result<(), Fault> {
+    let job = house.begin(number, &recipe(told, &strategy.propose()?))?;
+    for swatch in 1..=MOST_SWATCHES {
+        if strategy.advice()?.is_some_and(|advice| advice.verdict == Verdict::Stop) {
+            break;
+        }
+        let doses = strategy.swatch()?;
+        let dyed = job.dye(&recipe(told, &doses), swatch)?;
+        let reading = job.read(&dyed, reader);
+        strategy.see(&Swatch { number: swatch, doses: &doses, reading, lot_ends: false })?;
+        came.swatches += 1;
+    }
+    let off = ciede2000(house.true_lab(&recipe(told, &strategy.propose()?))?, told.lab);
+    came.within += u32::from(off <= TOLERANCE);
+    came.pieces += 1;
+    Ok(())
+}
+
+fn recipe(told: &Told, doses: &Doses) -> Recipe {
+    let part = |&(place, dose): &(usize, OnFibre)| Part { jar: Jar(place), dose };
+    Recipe { bolt: told.bolt, parts: doses.iter().map(part).collect(), ratio: told.ratio }
+}
+
+/// The six dyes on the two fibres, white.
+fn shelf() -> Result<Arc<Shelf>, Fault> {
+    let text = include_str!("../../../dyeing/data/starter.toml");
+    let all = estimates_from_toml(text, |class| class == "reactive-dct")?;
+    let dyes = all.into_iter().filter(|dye| DYES.contains(&dye.id.as_str())).collect();
+    let cloth = |(fibre, gain): (&str, f64)| -> Result<Cloth, Fault> {
+        let white = Ground::assumed(&[(fibre, Share::WHOLE)], Look::White)?;
+        Ok(Cloth {
+            name: fibre.to_owned(),
+            undyed: Bands::try_new(white.reflectance())?,
+            gain,
+            substantivity_l_per_kg: 60.0,
+            surface: 0.0,
+        })
+    };
+    let cloths = FIBRES.into_iter().map(cloth).collect::<Result<_, _>>()?;
+    Ok(Arc::new(Shelf::try_new(dyes, cloths)?))
+}
+
+/// The number after a flag.
+fn number(flag: &str, usual: f64) -> Result<f64, Fault> {
+    let arguments: Vec<String> = std::env::args().collect();
+    let Some(at) = arguments.iter().position(|a| a == flag) else { return Ok(usual) };
+    let given = arguments.get(at + 1).map_or("", String::as_str);
+    let number: Option<f64> = given.parse().ok().filter(|x| *x >= 0.0 && *x < 1e15);
+    number.ok_or_else(|| format!("{flag} {given}: give a number from 0").into())
+}

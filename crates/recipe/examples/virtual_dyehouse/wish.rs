@@ -1,0 +1,104 @@
+//! What was asked for on the command line.
+
+use std::path::PathBuf;
+
+use dyehouse::Start;
+
+use crate::strategy::Fault;
+
+/// What to run.
+pub(crate) struct Wish {
+    pub(crate) from: Source,
+    /// Truths a stratum for the coverage figures; none: those of the jobs themselves.
+    pub(crate) coverage: Option<usize>,
+}
+
+/// Where the dyes come from.
+pub(crate) enum Source {
+    /// Drawn here.
+    Seed(Drawn),
+    /// Made by somebody else.
+    Folder(PathBuf),
+}
+
+/// A case to draw.
+#[derive(Debug, Clone)]
+pub(crate) struct Drawn {
+    pub(crate) world: String,
+    pub(crate) reading: f64,
+    pub(crate) start: Start,
+    pub(crate) targets: usize,
+    pub(crate) seed: u64,
+    /// Where the case is written.
+    pub(crate) keep: Option<PathBuf>,
+}
+
+/// How it is called.
+pub(crate) const USAGE: &str = "\
+virtual_dyehouse --world NAME --reading S --start estimates|ladders --targets N --seed S
+                 [--coverage N] [--keep DIR]
+virtual_dyehouse --case DIR";
+
+impl Drawn {
+    /// Its name, for a folder.
+    pub(crate) fn name(&self) -> String {
+        let start = if self.start == Start::Ladders { "ladders" } else { "estimates" };
+        format!("{}-{start}-{}-{}x{}", self.world, self.reading, self.seed, self.targets)
+    }
+}
+
+/// Reads the arguments; every word that is not known is refused.
+pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Fault> {
+    let mut drawn = Drawn {
+        world: "right".to_owned(),
+        reading: 1.0,
+        start: Start::Estimates,
+        targets: 1000,
+        seed: 1,
+        keep: None,
+    };
+    let (mut folder, mut coverage, mut of_seed) = (None, None, false);
+    let mut arguments = arguments;
+    while let Some(word) = arguments.next() {
+        let value = arguments.next().ok_or_else(|| refused(&word, "", "a value is missing"))?;
+        let wrong = |rule: &str| refused(&word, &value, rule);
+        of_seed |= !matches!(word.as_str(), "--case");
+        match word.as_str() {
+            "--world" => drawn.world = value,
+            "--reading" => {
+                drawn.reading = value.parse().map_err(|_| wrong("give a ΔE00, such as 1.0"))?;
+            }
+            "--start" => {
+                drawn.start = match value.as_str() {
+                    "estimates" => Start::Estimates,
+                    "ladders" => Start::Ladders,
+                    _ => return Err(wrong("write estimates or ladders")),
+                }
+            }
+            "--targets" => {
+                let targets: Option<usize> = value.parse().ok().filter(|n| *n > 0);
+                drawn.targets = targets.ok_or_else(|| wrong("give a number from 1"))?;
+            }
+            "--seed" => drawn.seed = value.parse().map_err(|_| wrong("give a whole number"))?,
+            "--keep" => drawn.keep = Some(PathBuf::from(value)),
+            "--coverage" => {
+                let truths: Option<usize> = value.parse().ok().filter(|n| *n > 0);
+                coverage = Some(truths.ok_or_else(|| wrong("give the truths a stratum, from 1"))?);
+            }
+            "--case" => folder = Some(PathBuf::from(value)),
+            _ => return Err(refused(&word, &value, "this is not known")),
+        }
+    }
+    let from = match folder {
+        Some(_) if of_seed => {
+            return Err(format!("--case stands alone: the folder says the rest\n{USAGE}").into());
+        }
+        Some(folder) => Source::Folder(folder),
+        None => Source::Seed(drawn),
+    };
+    Ok(Wish { from, coverage })
+}
+
+fn refused(word: &str, value: &str, rule: &str) -> Fault {
+    format!("{word} {value}: {rule}\n{USAGE}").into()
+}

@@ -1,0 +1,116 @@
+//! "Have I dyed this colour before?" gives just what looking at everything would.
+
+use colour::{Lab, ciede2000};
+use workbook::{Book, Condition, Id, Subject, Swatch, Told, Within};
+
+use crate::common::dice::Dice;
+use crate::common::{FINISHED, begun, dose, dye, folder, reading, stamp, swatch};
+
+struct There {
+    swatch: Id<Swatch>,
+    lab: Lab,
+    counts: bool,
+}
+
+/// Swatches of random colours: greys, blues and all else; some of two readings, some wet, some undone.
+fn filled(book: &mut Book, dice: &mut Dice, many: usize) -> Vec<There> {
+    let at = stamp();
+    let dye = book.record_dye(&at, &dye("acid-navy")).unwrap();
+    let mut there = vec![];
+    book.write(|w| {
+        for i in 0..many {
+            let it = w.record_swatch(&at, &swatch(vec![dose(dye, None, 1.0)]))?;
+            for _ in 0..=usize::from(i % 7 == 0) {
+                let (chroma, hue) = match i % 3 {
+                    0 => (dice.between(0.0, 8.0), dice.between(0.0, 360.0)),
+                    1 => (dice.between(10.0, 60.0), dice.between(240.0, 310.0)),
+                    _ => (dice.between(0.0, 80.0), dice.between(0.0, 360.0)),
+                };
+                let hue = f64::to_radians(hue);
+                let lab =
+                    Lab::new(dice.between(10.0, 95.0), chroma * hue.cos(), chroma * hue.sin());
+                let mut read = reading(Subject::Swatch(it), lab);
+                let wet = dice.below(9) == 0;
+                if wet {
+                    read.condition = Condition { dry: Told::No, ..FINISHED };
+                }
+                let id = w.record_reading(&at, &read)?;
+                let undone = dice.below(9) == 0;
+                if undone {
+                    w.undo(&at, id.entry())?;
+                }
+                there.push(There { swatch: it, lab, counts: !wet && !undone });
+            }
+        }
+        Ok(())
+    })
+    .unwrap();
+    there
+}
+
+#[test]
+fn the_index_finds_what_looking_at_everything_finds() {
+    let folder = folder();
+    let mut book = begun(folder.path());
+    let mut dice = Dice::new(4);
+    let there = filled(&mut book, &mut dice, 1500);
+    let mut found_some = 0;
+    for i in 0..200 {
+        let to = match i % 2 {
+            0 => dice.pick(&there.iter().map(|t| t.lab).collect::<Vec<_>>()),
+            _ => Lab::new(
+                dice.between(0.0, 100.0),
+                dice.between(-70.0, 70.0),
+                dice.between(-70.0, 70.0),
+            ),
+        };
+        let within = dice.pick(&[0.5, 2.0, 7.0, 20.0]);
+        let most = dice.pick(&[1, 3, 40]);
+        let mut all: Vec<(f64, Id<Swatch>)> = vec![];
+        for one in there.iter().filter(|t| t.counts) {
+            let de00 = ciede2000(to, one.lab);
+            match all.iter_mut().find(|(_, swatch)| *swatch == one.swatch) {
+                Some(known) => known.0 = known.0.min(de00),
+                None => all.push((de00, one.swatch)),
+            }
+        }
+        all.retain(|(de00, _)| *de00 <= within);
+        all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        all.truncate(most);
+        let found = book.nearest(to, Within::try_de00(within).unwrap(), most).unwrap();
+        let told: Vec<_> = found
+            .iter()
+            .map(|near| {
+                let Subject::Swatch(swatch) = near.reading.it.of else { panic!("a swatch") };
+                (near.de00, swatch)
+            })
+            .collect();
+        assert_eq!(told, all, "{to} within {within}, {most} at most");
+        found_some += usize::from(!told.is_empty());
+    }
+    assert!(found_some > 120, "{found_some} of 200 questions had an answer");
+}
+
+#[test]
+fn a_colour_under_another_light_and_an_undyed_piece_are_not_dyed_before() {
+    use crate::common::{costume, piece};
+    let folder = folder();
+    let mut book = begun(folder.path());
+    let at = stamp();
+    let lab = Lab::new(50.0, 10.0, 10.0);
+    let costume = book.record_costume(&at, &costume("The Ferryman")).unwrap();
+    let sash = book.record_piece(&at, &piece(costume, "sash")).unwrap();
+    book.record_reading(&at, &reading(Subject::Piece(sash), lab)).unwrap();
+    let it = book.record_swatch(&at, &swatch(vec![])).unwrap();
+    let mut under_a = reading(Subject::Swatch(it), lab);
+    let of = |light| colour::Colour { lab, light, observer: colour::Observer::Ten };
+    under_a.value = colour::Value::Colour(of(colour::Light::A));
+    book.record_reading(&at, &under_a).unwrap();
+    let within = Within::try_de00(20.0).unwrap();
+    assert_eq!(book.nearest(lab, within, 9).unwrap(), vec![]);
+    // Told under daylight as a further light, it is found.
+    under_a.also = vec![of(colour::Light::D65)];
+    book.record_reading(&at, &under_a).unwrap();
+    assert_eq!(book.nearest(lab, within, 9).unwrap().len(), 1);
+    assert!(book.check().unwrap().is_clean());
+}

@@ -5,15 +5,13 @@ use units::{Celsius, Mass, Volume, trimmed};
 
 use crate::goods::Goods;
 use crate::sheet::{Auxiliary, Caution, Dye};
-use crate::{Kind, Order, Refusal};
+use crate::{Kind, NotNear, Order, Refusal};
 
 /// The caution of a pot too heavy to lift.
 const HEAVY: &str = "heavier-than-you-lift";
-/// What lets a bath be made after all.
-const AWAY: &str = "set that flag to false in the costume file only if that person stays away until \
-                    all is done and put away.";
 
-/// Refuses a bath that somebody near must not meet, or with something in it that they must not.
+/// Refuses a bath that somebody near must not meet, or with something in it that they must not. Every reason is
+/// told, whoever it is for: one of them put right would leave the others.
 pub(crate) fn check_near(
     order: &Order<'_>,
     agents: &[(&str, AgentGroup)],
@@ -22,36 +20,33 @@ pub(crate) fn check_near(
     let powder = |dye: &&crate::DyeWanted<'_>| {
         matches!(dye.form, dosing::Form::Powder) && dye.owf.to_percent() > 0.0
     };
+    let mut reasons: Vec<NotNear> = vec![];
     for rule in rules(order) {
-        let refuse = |what: String, instead: String| Refusal::Near {
-            what,
-            who: who(&rule.id),
-            rule: rule.text.clone(),
-            instead,
+        let mut kept = |what: String, instead: String| {
+            let (who, rule) = (who(&rule.id), rule.text.clone());
+            reasons.push(NotNear { what, who, rule, instead });
         };
+        let mut powders = order.dyes.iter().filter(powder);
+        if let Some(dye) = powders.find(|dye| rule.forbids_powder(dye.class)) {
+            let class = order.lore.class_name(dye.class);
+            let instead = format!(
+                "take the dye as a liquid of this class ({class}), or let somebody else weigh it and make \
+                 the stocks in another room with the door shut"
+            );
+            kept(format!("dye powder ('{}')", dye.name), instead);
+        }
         if agents.iter().any(|(id, group)| rule.forbids_reducer(id, *group)) {
-            let instead = format!("Take a class that needs none; {AWAY}");
-            return Err(refuse("reducing agent".to_owned(), instead));
+            kept("reducing agent".to_owned(), "take a class that needs none".to_owned());
         }
         if rule.forbids_heat(hottest) {
             let degrees = trimmed(hottest.to_degrees(), 0);
-            let instead = format!("Dye it when they are out of the home; {AWAY}");
-            return Err(refuse(
+            kept(
                 format!("bath of {degrees} °C, rinses and soaps included,"),
-                instead,
-            ));
-        }
-        let powders = order.dyes.iter().filter(powder);
-        if let Some(dye) = powders.into_iter().find(|dye| rule.forbids_powder(dye.class)) {
-            let class = order.lore.class_name(dye.class);
-            let instead = format!(
-                "Take the dye as a liquid of this class ({class}), or let somebody else weigh it and make \
-                 the stocks in another room with the door shut; {AWAY}"
+                "dye it when they are out of the home".to_owned(),
             );
-            return Err(refuse(format!("dye powder ('{}')", dye.name), instead));
         }
     }
-    Ok(())
+    if reasons.is_empty() { Ok(()) } else { Err(Refusal::Near(reasons)) }
 }
 
 /// Everything the sheet must say first, each once.

@@ -34,7 +34,7 @@ mod write;
 pub use order::{
     Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand,
 };
-pub use refusal::Refusal;
+pub use refusal::{NotNear, Refusal};
 pub use share::{NotShared, Sharing, may_share, shared_sheet};
 pub use sheet::{
     Add, Auxiliary, Caution, Dye, Measured, Piece, Sheet, Step, Stock, Vessel, Weighed, WhatWeighs,

@@ -49,18 +49,10 @@ pub enum Refusal {
     /// No programme for the goods.
     #[error(transparent)]
     NoProgramme(#[from] NoProgramme),
-    /// Somebody near must not meet what is in this bath.
-    #[error("no {what} with {who} near: {rule} {instead}")]
-    Near {
-        /// What must not be there.
-        what: String,
-        /// Who is near.
-        who: &'static str,
-        /// The trade's rule.
-        rule: String,
-        /// What to do instead.
-        instead: String,
-    },
+    /// Somebody near must not meet what is in this bath: every reason, in the order of the trade's rules about
+    /// people, the gravest first.
+    #[error("{}", not_near(.0))]
+    Near(Vec<NotNear>),
     /// A dye that cannot be measured out.
     #[error("{amount} g of '{dye}' cannot be dosed: {reason}; {help}")]
     CannotDose {
@@ -126,4 +118,39 @@ pub enum Refusal {
     /// A quantity that cannot be.
     #[error(transparent)]
     Quantity(#[from] NotAQuantity),
+}
+
+/// One reason why a bath is not made with somebody near.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotNear {
+    /// What must not be there.
+    pub what: String,
+    /// Who is near.
+    pub who: &'static str,
+    /// The trade's rule.
+    pub rule: String,
+    /// What to do instead.
+    pub instead: String,
+}
+
+/// Every reason, then what to do about all of them, each once.
+fn not_near(reasons: &[NotNear]) -> String {
+    let mut insteads: Vec<&str> = vec![];
+    for reason in reasons {
+        if !insteads.contains(&reason.instead.as_str()) {
+            insteads.push(&reason.instead);
+        }
+    }
+    let each = reasons.iter().map(|r| format!("no {} with {} near: {}", r.what, r.who, r.rule));
+    let each: Vec<String> = each.collect();
+    let one = reasons.iter().all(|r| r.who == reasons[0].who);
+    let away = match one {
+        true => "set that flag to false in the costume file only if that person stays away",
+        false => "set those flags to false in the costume file only if all of them stay away",
+    };
+    format!(
+        "{} What to do: {}; {away} until all is done and put away.",
+        each.join(" Also "),
+        insteads.join("; ")
+    )
 }

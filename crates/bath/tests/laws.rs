@@ -220,6 +220,9 @@ fn half_a_kilo_of_cotton_by_the_books() {
     println!("{crystals} g crystals; {household}; {:?}", soda.declared);
 }
 
+/// Somebody with asthma and children.
+const BOTH: Near = Near { asthma: true, children: true, ..NOBODY };
+
 #[test]
 fn refusals_say_what_stands_in_the_way_and_what_to_do() {
     let says = |order: &Plain<'_>| order.sheet(Kind::Bulk).unwrap_err().to_string();
@@ -236,14 +239,18 @@ fn refusals_say_what_stands_in_the_way_and_what_to_do() {
             "twice",
         ),
         (Plain { goods_g: 4000.0, ..cotton(1.0) }, "never split over two baths"),
-        (near(Near { asthma: true, ..NOBODY }), "Take the dye as a liquid"),
-        (near(Near { pregnancy: true, ..NOBODY }), "Take the dye as a liquid"),
+        (near(Near { asthma: true, ..NOBODY }), "take the dye as a liquid"),
+        (near(Near { pregnancy: true, ..NOBODY }), "take the dye as a liquid"),
         (near(Near { children: true, ..NOBODY }), "bath of 90 °C"),
         (
             Plain { near: Near { asthma: true, ..NOBODY }, ..wool.clone() },
             "somebody else weigh it and make the stocks in another room with the door shut",
         ),
-        (Plain { near: Near { children: true, ..NOBODY }, ..wool }, "stays away"),
+        (Plain { near: Near { children: true, ..NOBODY }, ..wool.clone() }, "stays away"),
+        // Children do not hide the asthma: it is told first, and both flags are named.
+        (Plain { near: BOTH, ..wool.clone() }, "Also no bath of"),
+        (Plain { near: BOTH, ..wool.clone() }, "with someone with asthma near"),
+        (Plain { near: BOTH, ..wool }, "those flags"),
         (Plain { parts: vec!["sequinz"], ..cotton(1.0) }, "sequins"),
         (Plain::of(Lore::shipped(), &[("wool", 1.0)], Procedure::ReactiveCold, 1.0), "ruins"),
         (Plain::of(Lore::shipped(), &[("polyester", 1.0)], Procedure::Direct, 1.0), "direct"),

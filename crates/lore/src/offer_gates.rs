@@ -74,7 +74,7 @@ impl<'a> Gates<'a> {
             Ok(programme) => programme,
             Err(why_not) => return Err(stop(Stop::NoBath, None, why_not.to_string())),
         };
-        if let Some(why_not) = self.kept_from(&programme, people) {
+        if let Some(why_not) = self.kept_from(procedure, &programme, people) {
             return Err(stop(Stop::People, None, why_not));
         }
         Ok(Offer {
@@ -306,24 +306,49 @@ impl<'a> Gates<'a> {
         self.lore.programme(&ask)
     }
 
-    /// Why this bath is not made with these people near, if it is not: its heat or its reducer.
-    pub(crate) fn kept_from(&self, programme: &Programme, people: People) -> Option<String> {
+    /// Why this bath is not made with these people near, if it is not: its heat or its reducer. Whoever else
+    /// its dye powder would harm is told too, in the order of the rules, the gravest first: one reason put
+    /// right would leave the others.
+    pub(crate) fn kept_from(
+        &self,
+        procedure: Procedure,
+        programme: &Programme,
+        people: People,
+    ) -> Option<String> {
         let hottest = programme.hottest();
         let reducer = |rule: &PeopleRule| {
             let mut doses = programme.doses.iter();
             doses.find(|dose| rule.forbids_reducer(&dose.agent, dose.group)).map(|d| d.name.clone())
         };
-        self.lore.rules_for(people).find_map(|rule| {
-            let what = reducer(rule).map(|name| format!("it takes {name}")).or_else(|| {
+        let classes = procedure.classes();
+        let mut stopped = false;
+        let mut ids: Vec<&str> = vec![];
+        let mut said: Vec<String> = vec![];
+        for rule in self.lore.rules_for(people) {
+            let mut what: Vec<String> = vec![];
+            if classes.iter().all(|class| rule.forbids_powder(*class)) {
+                what.push("its dye may not be there as powder".to_owned());
+            }
+            let before = what.len();
+            what.extend(reducer(rule).map(|name| format!("it takes {name}")));
+            if rule.forbids_heat(hottest) {
                 let degrees = trimmed(hottest.to_degrees(), 0);
-                rule.forbids_heat(hottest)
-                    .then(|| format!("it gets {degrees} °C hot, rinses and soaps included"))
-            })?;
-            Some(format!(
-                "{what}: {} Set '{}' to false in the costume file only if that person stays away \
-                 until it is done and put away.",
-                rule.text, rule.id
-            ))
+                what.push(format!("it gets {degrees} °C hot, rinses and soaps included"));
+            }
+            stopped |= what.len() > before;
+            if !what.is_empty() {
+                said.push(format!("{}. {}", what.join(", and "), rule.text));
+                ids.push(&rule.id);
+            }
+        }
+        stopped.then(|| {
+            let flags = ids.iter().map(|id| format!("'{id}'")).collect::<Vec<_>>().join(" and ");
+            let away = if ids.len() == 1 { "that person stays" } else { "all of them stay" };
+            format!(
+                "{} Set {flags} to false in the costume file only if {away} away until it is done and put \
+                 away.",
+                said.join(" Besides, ")
+            )
         })
     }
 

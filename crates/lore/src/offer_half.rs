@@ -36,7 +36,8 @@ impl Lore {
         let works_from = self.blend_verdict(portions, procedure, None).works_from?;
         let limits = gates.limits.as_ref()?;
         let programme = gates.programme(procedure, limits).ok()?;
-        let stopped = works_from > limits.t_max.it || gates.kept_from(&programme, people).is_some();
+        let stopped = works_from > limits.t_max.it
+            || gates.kept_from(procedure, &programme, people).is_some();
         if stopped || !verdict.dyes() {
             return None;
         }

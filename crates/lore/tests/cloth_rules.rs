@@ -188,6 +188,17 @@ fn powder_hot_baths_and_reducers_are_kept_from_those_they_can_harm() {
     assert!(offers.offered.iter().all(cool), "{:?}", offers.offered);
     let hot = |o: &&lore::Refused| o.stop == Stop::People && o.why_not.contains("°C hot");
     assert!(offers.refused.iter().filter(hot).count() > 2);
+    // Whoever else is near is told of too, the gravest first.
+    let people = lore::People { asthma: true, ..people };
+    let offers = lore().offer(&pure(lore(), "cotton"), &[], people);
+    let hot = |o: &&lore::Refused| o.stop == Stop::People && o.why_not.contains("°C hot");
+    let both = offers.refused.iter().filter(hot);
+    assert!(both.clone().count() > 2);
+    for why in both.map(|o| &o.why_not) {
+        let (asthma, children) = (why.find("Asthma"), why.find("Children:"));
+        assert!(asthma.is_some() && asthma < children, "{why}");
+        assert!(why.contains("Set 'asthma' and 'children' to false"), "{why}");
+    }
     let none = lore().offer(&pure(lore(), "cotton"), &[], lore::People::default());
     assert!(none.offered.iter().all(|offer| !offer.liquid_only));
 }

@@ -244,10 +244,12 @@ fn stopped(
     } else if offers.tests.is_empty() {
         let first = best_refused(request, piece, offers);
         let because = first.map_or("nothing takes on it", |r| r.why_not.as_str());
-        (
-            format!("nothing in a home dye kit colours this cloth safely: {because}"),
-            advice::Gate::Hard,
-        )
+        // People may go out for the day; cloth stays what it is.
+        let says = match first.map(|r| r.stop) {
+            Some(lore::Stop::People) => "not with those near the pots that the costume file names",
+            _ => "nothing in a home dye kit colours this cloth safely",
+        };
+        (format!("{says}: {because}"), advice::Gate::Hard)
     } else {
         let why = "the fibre is not known well enough. What would colour it if it is one fibre would \
                    ruin it, or leave it white, if it is another: make the tests first";
@@ -273,7 +275,7 @@ fn without(
     if plan.tests.is_empty() {
         plan.tests = confirming(request, piece);
     }
-    plan.others = others(request, offers, None);
+    plan.others = others(request, offers, None, false);
     plan.advice = advice::without_bath(request, piece, target, offers, gate);
     plan
 }
@@ -369,16 +371,25 @@ fn confirming(request: &Request, piece: &Piece) -> Vec<TestToMake> {
 }
 
 /// The ways not chosen: refused ones with their reason, offered ones because another came first.
-pub(crate) fn others(request: &Request, offers: &Offers, way: Option<&Way>) -> Vec<ClassRefused> {
+pub(crate) fn others(
+    request: &Request,
+    offers: &Offers,
+    way: Option<&Way>,
+    insisted: bool,
+) -> Vec<ClassRefused> {
     let name = |p| request.lore.procedure_name(p).to_owned();
     let chosen = way.map(|w| w.offer.procedure);
+    let first = match insisted {
+        true => "the costume file asks for the other way",
+        false => "the way chosen comes first",
+    };
     let lesser =
         offers.offered.iter().filter(|o| chosen.is_some_and(|c| c != o.procedure)).map(|o| {
             ClassRefused {
                 procedure: o.procedure.id().to_owned(),
                 name: name(o.procedure),
                 verdict: o.verdict.id().to_owned(),
-                why_not: sentence(&format!("possible, but the way chosen comes first: {}", o.why)),
+                why_not: sentence(&format!("possible, but {first}: {}", o.why)),
             }
         });
     let refused = offers.refused.iter().map(|r| ClassRefused {

@@ -58,6 +58,7 @@ pub(crate) fn choose<'a>(
 ) -> Result<Way<'a>, NoWay> {
     let mut best: Option<Way<'a>> = None;
     let mut said = vec![];
+    let mut no_dye: Vec<String> = vec![];
     for offer in wanted(offers, insisted) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
@@ -76,14 +77,11 @@ pub(crate) fn choose<'a>(
             }
         }
         if classes(tries, offer).is_empty() {
-            let names: Vec<&str> =
-                offer.classes.iter().map(|c| tries.request.lore.class_name(c.class)).collect();
-            said.push(format!(
-                "{}: no {} dye on the shelf",
-                way_words(tries, offer.procedure),
-                names.join(" or ")
-            ));
+            no_dye.push(way_words(tries, offer.procedure));
         }
+    }
+    if !no_dye.is_empty() {
+        said.push(format!("no dye on the shelf for {}", no_dye.join("; nor for ")));
     }
     best.ok_or(NoWay(said))
 }

@@ -37,7 +37,7 @@ pub(crate) fn with_bath(
         why: sentence(&way.offer.why),
         tests: tests(offers),
         class: Some(class(request, way)),
-        others: others(request, offers, Some(way)),
+        others: others(request, offers, Some(way), piece.procedure.is_some()),
         reach: Some(reach(&way.answer.reach, piece)),
         recipes: recipes(way, &dyes),
         search: Some(SearchSeen {

@@ -31,13 +31,16 @@ pub(super) fn tell(plan: &Plan) {
 }
 
 fn in_full(piece: &PiecePlan) {
-    if let Some(recipe) = piece.recipes.first().filter(|_| piece.outcome == Outcome::Bath) {
-        let dyes: Vec<String> = recipe
-            .dyes
+    if piece.outcome == Outcome::Bath {
+        let baths: Vec<String> = baths(piece)
             .iter()
-            .map(|d| format!("{} {} %", d.id, units::significant(d.owf_pct, 3)))
+            .map(|dyes| {
+                let with_depth =
+                    |(id, depth): &(&str, f64)| format!("{id} {} %", units::significant(*depth, 3));
+                dyes.iter().map(with_depth).collect::<Vec<_>>().join(" + ")
+            })
             .collect();
-        say_wrapped("      ", 6, &dyes.join(" + "));
+        say_wrapped("      ", 6, &baths.join("; then "));
     }
     if let Some(expected) = piece.expected.as_ref().filter(|_| piece.outcome != Outcome::SharesBath)
     {
@@ -46,17 +49,28 @@ fn in_full(piece: &PiecePlan) {
 }
 
 fn in_short(piece: &PiecePlan) {
-    let Some(recipe) = piece.recipes.first().filter(|_| piece.outcome == Outcome::Bath) else {
+    let Some(expected) = piece.expected.as_ref().filter(|_| piece.outcome == Outcome::Bath) else {
         return;
     };
-    let dyes: Vec<&str> = recipe.dyes.iter().map(|d| d.id.as_str()).collect();
-    let far = units::trimmed(recipe.difference, 1);
+    let baths: Vec<String> = baths(piece)
+        .iter()
+        .map(|dyes| dyes.iter().map(|(id, _)| *id).collect::<Vec<_>>().join(" + "))
+        .collect();
+    // As dosed, the same figure as on the page; the recipe's own is before doses are rounded.
+    let far = expected.lights.first().map_or(0.0, |light| light.difference);
+    let far = format!("{far:.1}");
     let reach = match &piece.reach {
         Some(reach) if !reach.within => format!("out of reach, {far}"),
         _ => far,
     };
-    let sure = units::trimmed(recipe.spread90, 1);
-    say_wrapped("      ", 6, &format!("{}: {reach}, within {sure}", dyes.join(" + ")));
+    let (baths, sure) = (baths.join("; then "), expected.piece_spread90);
+    say_wrapped("      ", 6, &format!("{baths}: {reach}, within {sure:.1}"));
+}
+
+/// The dyes of a piece with their depths, % owf, bath by bath: a blend in two baths has two.
+fn baths(piece: &PiecePlan) -> Vec<Vec<(&str, f64)>> {
+    let bulk = piece.sheets.iter().filter(|sheet| sheet.kind == "bulk");
+    bulk.map(|sheet| sheet.dyes.iter().map(|d| (d.id.as_str(), d.owf_pct)).collect()).collect()
 }
 
 fn way(plan: &Plan, piece: &PiecePlan) -> String {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use plan::document::{PiecePlan, Plan, Sheet, SheetAuxiliary, SheetDye};
 
 use crate::chip::{Chip, Standing, row};
-use crate::number::{lab, number, percent, with, words};
+use crate::number::{lab, number, percent, water, with, words};
 use crate::table::{say, say_or, table};
 use crate::{care, cautions, closing, curve, page, special, steps};
 
@@ -99,7 +99,7 @@ fn amounts(piece: &PiecePlan, sheet: &Sheet) -> Markup {
     let ratio = sheet.liquor_ratio;
     let mut rows = vec![vec![
         say("water, the whole bath"),
-        html! { b { (with(sheet.liquor_ml, "mL")) } br; span.quiet { "of that " (with(sheet.water_ml, "mL")) " to run in first" } },
+        html! { b { (water(sheet.liquor_ml)) } br; span.quiet { "of that " (water(sheet.water_ml)) " to run in first" } },
         html! { b { (with(scaled(ratio * 100.0), "mL")) } },
         html! { (with(ratio, "L per kg")) " of dry cloth: keep to it" },
     ]];
@@ -117,8 +117,7 @@ fn amounts(piece: &PiecePlan, sheet: &Sheet) -> Markup {
         @if let Some(friends) = &piece.special.friends {
             h3 { "From one stock for " (friends.names.join(", ")) }
             (special::shared(friends, piece))
-            p { "Nine of ten pairs of your pieces within " (number(friends.apart90)) " of each other; within "
-                (number(friends.apart90_own)) " when each makes up a stock of their own." }
+            ol { @for line in &friends.words { li { (line) } } }
         }
         @if !sheet.stocks.is_empty() {
             h3 { "Stock solutions to make first" }

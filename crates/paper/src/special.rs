@@ -8,7 +8,7 @@ use plan::document::{
 
 use crate::blend;
 use crate::chip::{Chip, Standing, row};
-use crate::number::{lab, number, with, words};
+use crate::number::{apart, lab, number, with, words};
 use crate::table::{say, table};
 
 /// All of it, each under its heading; nothing for an ordinary piece.
@@ -37,7 +37,7 @@ fn over(piece: &PiecePlan, over: &OverSeen) -> Markup {
             ]))
             dl.facts {
                 div { dt { "Light that meets the yarn" } dd { (with(over.cover_pct, "%")) } }
-                div { dt { "Over the backing" } dd { (lab(over.shows.lab)) ", " (number(over.difference)) " from the target in daylight" } }
+                div { dt { "Over the backing" } dd { (lab(over.shows.lab)) ", " (apart(over.difference)) " from the target in daylight" } }
                 div { dt { "Off the backing it must be" } dd { (lab(over.cloth.lab)) } }
                 div { dt { "The backing" } dd { (lab(over.backing.lab)) ", " (over.backing.from) } }
             }
@@ -65,9 +65,6 @@ fn friends(seen: &FriendsSeen, piece: &PiecePlan) -> Markup {
     html! {
         h3 { "Dyed by " (seen.names.join(", ")) }
         (shared(seen, piece))
-        p { "Nine of ten pairs of your pieces within " b { (number(seen.apart90)) }
-            " of each other from one stock; within " b { (number(seen.apart90_own)) }
-            " when each makes up a stock of their own." }
         ol { @for line in &seen.words { li { (line) } } }
     }
 }

@@ -75,7 +75,8 @@ pub(crate) fn sheet(
     }
 }
 
-const fn is_reactive(class: lore::DyeClass) -> bool {
+/// Whether a class reacts in its stock too, and so does not keep.
+pub(crate) const fn is_reactive(class: lore::DyeClass) -> bool {
     use lore::DyeClass::{ReactiveDct, ReactiveMct, ReactiveVs};
     matches!(class, ReactiveDct | ReactiveMct | ReactiveVs)
 }

@@ -15,6 +15,7 @@ use crate::document::{
 };
 use crate::piece::Found;
 use crate::seen::{Resolved, of_bands, print, resolve, sentence};
+use crate::sheets;
 
 /// A sheer over its backing, and what its cloth must be.
 #[derive(Debug, Clone)]
@@ -230,24 +231,65 @@ fn friends(request: &Request, piece: &Piece, found: &Found) -> Option<FriendsSee
         Some(print(of.piece.between_two(&of.recipe).within_90(), 1))
     };
     let (apart90, apart90_own) = (apart(&shared)?, apart(&own)?);
+    let words = friends_words(request, piece, found, (apart90, apart90_own));
+    Some(FriendsSeen { names: piece.dyed_by.clone(), stocks, apart90, apart90_own, words })
+}
+
+/// How friends go about one stock: the mask, the making, how long it keeps, and what it gains.
+fn friends_words(
+    request: &Request,
+    piece: &Piece,
+    found: &Found,
+    (apart, own): (f64, f64),
+) -> Vec<String> {
+    let (lore, dyes) = (request.lore, &found.way.made.bulk.dyes);
     let first = &piece.dyed_by[0];
-    let words = vec![
-        format!(
-            "{first} makes each stock once, in one go, and shares it out: one weighing for all, so that \
-             its error is the same in every pot."
-        ),
+    let mut words = vec![];
+    if dyes.iter().any(|d| d.form == "powder") {
+        let masks = found.way.made.bulk.cautions.iter().filter(|c| c.id.ends_with("powder-mask"));
+        let masks: Vec<&str> = masks.map(|c| c.text.as_str()).collect();
+        words.push(format!(
+            "{first} alone opens the powder, for all: the others get stock, and no dust. {}",
+            masks.join(" ")
+        ));
+    }
+    words.push(format!(
+        "{first} makes each stock once, in one go, strains it and shares it out: one weighing for all, so \
+         that its error is the same in every pot. Every bottle bears the dye, the strength and the day."
+    ));
+    let keeps = dyes.iter().filter_map(|line| {
+        let shelf = request.shelf.dyes.iter().find(|d| d.dye.id == line.id)?;
+        Some((crate::asked::stock_rules(shelf)?.keeps_days, sheets::is_reactive(line.class)))
+    });
+    if let Some((days, reactive)) = keeps.min() {
+        let many = if days == 1 { "day" } else { "days" };
+        words.push(if reactive {
+            let life = lore.sheet_rule("stock-life").map_or("", |rule| rule.text.as_str());
+            format!(
+                "Dye within {days} {many}: {life} No alkali goes into it: soda is added in each one's own \
+                 bath, and never to a bottle."
+            )
+        } else {
+            format!("Dye within {days} {many}: the stock keeps no longer, cool and dark, shaken before use.")
+        });
+    }
+    words.push(
         "Cloth from one bolt, scoured alike; the same liquor ratio, the same water or distilled; the \
          same minutes and temperatures from the sheet."
             .to_owned(),
-        format!(
-            "Nine of ten pairs of pieces should then be within {apart90} of each other{}. What differs between kitchens beyond that (water, \
-             thermometers) is not in these figures: send a swatch around before the pieces.",
-            if apart90_own > apart90 {
-                format!("; with a stock of each one's own within {apart90_own}")
-            } else {
-                String::new()
-            }
-        ),
-    ];
-    Some(FriendsSeen { names: piece.dyed_by.clone(), stocks, apart90, apart90_own, words })
+    );
+    let gain = if own > apart {
+        format!("; with a stock of each one's own within {own}")
+    } else {
+        ", and no nearer than with a stock of each one's own: with this recipe what scatters is the dyeing, \
+         not the measuring. What one stock still spares you is a slip of one scale, and powder in more than one \
+         kitchen"
+            .to_owned()
+    };
+    words.push(format!(
+        "Nine of ten pairs of pieces should then be within {apart} of each other{gain}. What differs between \
+         kitchens beyond that (water, thermometers) is not in these figures: send a swatch around before the \
+         pieces."
+    ));
+    words
 }

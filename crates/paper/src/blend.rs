@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use plan::document::{BlendWaySeen, PiecePlan};
 
 use crate::chip::{Chip, Standing, heather};
-use crate::number::{lab, number, words};
+use crate::number::{apart, lab, words};
 
 /// The ways; nothing for a cloth of one fibre.
 pub(crate) fn ways(piece: &PiecePlan) -> Markup {
@@ -44,11 +44,11 @@ fn one(way: &BlendWaySeen, piece: &PiecePlan) -> Markup {
             p { (way.words) }
             ul {
                 li { "As a whole: " (way.looks.words) " (" (lab(way.looks.lab)) "), "
-                    b { (number(way.difference)) } " from the target" }
+                    b { (apart(way.difference)) } " from the target" }
                 @for fibre in &way.fibres {
                     li { (words(&fibre.fibre)) ": " (fibre.colour.words) " (" (lab(fibre.colour.lab)) ")" }
                 }
-                li { "Its fibres are " b { (number(way.contrast)) } " apart" }
+                li { "Its fibres are " b { (apart(way.contrast)) } " apart" }
                 li { "Baths: " @for (at, bath) in way.procedures.iter().enumerate() {
                     @if at > 0 { ", then " } (words(bath)) } }
             }

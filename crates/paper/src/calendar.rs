@@ -105,7 +105,7 @@ impl Stretch<'_> {
 /// The stretches of a day that need hands, by the clock.
 fn stretches(day: &DaySeen) -> Vec<Stretch<'_>> {
     let mut all: Vec<Stretch<'_>> = vec![];
-    for item in day.items.iter().filter(|item| item.hands != "away") {
+    for item in day.items.iter().filter(|item| item.hands != "away" && item.leads()) {
         let same = |s: &&mut Stretch<'_>| {
             s.first().piece == item.piece && s.first().job == item.job && item.start_min <= s.until
         };
@@ -122,7 +122,10 @@ fn stretches(day: &DaySeen) -> Vec<Stretch<'_>> {
 
 fn work(stretch: &Stretch<'_>, day: &DaySeen, uid: &str, plan: &Plan, stamp: &Stamp) -> String {
     let first = stretch.first();
-    let who = first.piece_name.as_deref().unwrap_or("Kitchen");
+    let who = match first.together.is_empty() {
+        true => first.piece_name.clone().unwrap_or_else(|| "Kitchen".to_owned()),
+        false => crate::number::names(plan, &first.together),
+    };
     let heat = stretch.items.iter().any(|item| item.burner);
     let mut words = format!("{}\n", plan.costume.name);
     for item in &stretch.items {
@@ -155,7 +158,8 @@ fn work(stretch: &Stretch<'_>, day: &DaySeen, uid: &str, plan: &Plan, stamp: &St
 
 /// Pot, hands, powder and sink of an item, in words.
 pub(crate) fn notes(item: &DayItem) -> Vec<String> {
-    let mut all: Vec<String> = item.vessel.iter().cloned().collect();
+    let mut all: Vec<String> =
+        item.stands.as_ref().or(item.vessel.as_ref()).cloned().into_iter().collect();
     if item.burner {
         all.push("on a burner".to_owned());
     }

@@ -15,6 +15,7 @@ pub(crate) fn shopping(plan: &Plan) -> String {
         "What".to_owned(),
         "Kind".to_owned(),
         "It takes (g)".to_owned(),
+        "As it is bought".to_owned(),
         "On the shelf (g)".to_owned(),
         "Short (g)".to_owned(),
         "Packs to buy (number)".to_owned(),
@@ -39,6 +40,7 @@ fn bought(one: &ShoppingRow, plan: &Plan) -> String {
         one.name.clone(),
         one.kind.to_owned(),
         number(Some(one.grams)),
+        one.need.clone(),
         number(one.on_shelf_g),
         number(one.short_g),
         number(one.packs.map(f64::from)),
@@ -48,11 +50,11 @@ fn bought(one: &ShoppingRow, plan: &Plan) -> String {
         number(one.price_per_g),
         number(one.cost),
         names(plan, &one.pieces),
-        one.notes.join("; "),
+        one.ask.iter().chain(&one.notes).cloned().collect::<Vec<_>>().join("; "),
     ])
 }
 
-/// One row per stretch of work or waiting, by day and clock; the head alone when there is no day plan.
+/// One row per stretch of work or waiting, by day and clock, of several jars done together one; the head alone when there is no day plan.
 pub(crate) fn days(plan: &Plan) -> String {
     let heads = [
         "Day (year-month-day)",
@@ -73,14 +75,18 @@ pub(crate) fn days(plan: &Plan) -> String {
     ];
     let mut out = row(&heads.map(str::to_owned));
     for day in plan.days.iter().flat_map(|days| &days.days) {
-        for item in &day.items {
-            out += &row(&done(day, item));
+        for item in day.items.iter().filter(|item| item.leads()) {
+            out += &row(&done(day, item, plan));
         }
     }
     out
 }
 
-fn done(day: &DaySeen, item: &DayItem) -> [String; 15] {
+fn done(day: &DaySeen, item: &DayItem, plan: &Plan) -> [String; 15] {
+    let who = match item.together.is_empty() {
+        true => item.piece_name.clone().unwrap_or_default(),
+        false => names(plan, &item.together),
+    };
     let whether = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
     [
         day.day.clone(),
@@ -89,10 +95,10 @@ fn done(day: &DaySeen, item: &DayItem) -> [String; 15] {
         item.end.clone(),
         (item.end_min - item.start_min).to_string(),
         whether(item.over_night),
-        item.piece_name.clone().unwrap_or_default(),
+        who,
         item.job.to_owned(),
         item.what.clone(),
-        item.vessel.clone().unwrap_or_default(),
+        item.stands.as_ref().or(item.vessel.as_ref()).cloned().unwrap_or_default(),
         whether(item.burner),
         item.hands.to_owned(),
         whether(item.powder),

@@ -66,6 +66,15 @@ fn orders(days: &DayPlan, plan: &Plan) -> Markup {
             h3 { "What to order, and until when" }
             (table("orders", "The last day to order, so that no piece waits", &heads, &rows))
         }
+        @if !days.at_hand.is_empty() {
+            h3 { "What else must be at hand" }
+            ul { @for one in &days.at_hand { li {
+                @if one.ask { "Do you have " } @else { "Buy " }
+                b { (one.name) } ", " (one.need) @if one.ask { "? If not, " } @else { ": " }
+                @if one.food_shop { "any food shop has it" } @else { "order it" } " by " b { (one.by) }
+                ". First used on " (one.used) "."
+            } } }
+        }
     }
 }
 
@@ -147,7 +156,8 @@ fn alike(a: &Work, b: &Work) -> bool {
 
 fn cells(work: &Work) -> Vec<Markup> {
     let (first, last) = (work.items.first(), work.items.last());
-    let vessel = work.items.iter().find_map(|item| item.vessel.clone());
+    let vessel = work.items.iter().find_map(|item| item.stands.as_ref().or(item.vessel.as_ref()));
+    let vessel = vessel.cloned();
     let mut sink: Vec<&str> =
         work.items.iter().flat_map(|item| &item.sink).map(String::as_str).collect();
     sink.sort_unstable();

@@ -5,7 +5,7 @@ use plan::document::{Expected, LightSeen};
 
 use crate::chip::{Chip, Standing, bare, fan};
 use crate::curve;
-use crate::number::{lab, number};
+use crate::number::{apart, lab, number};
 use crate::table::table;
 
 /// Everything about the expected colour; `id` is the piece's.
@@ -31,7 +31,7 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
         div.screen-only { (figures(&expected.lights)) }
         @if !expected.places.is_empty() {
             ul { @for seen in &expected.places { li {
-                b { (seen.place) } ": " (number(seen.difference))
+                b { (seen.place) } ": " (apart(seen.difference))
                 @if seen.lights.len() > 1 {
                     ", the worst of " (seen.lights.join(", ")) " (" (seen.worst) ")"
                 }
@@ -61,7 +61,7 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
 fn under(light: &LightSeen) -> Markup {
     html! {
         div.light {
-            p { b { (light.light) } ": " (light.words) ". Difference " b { (number(light.difference)) } "." }
+            p { b { (light.light) } ": " (light.words) ". Difference " b { (apart(light.difference)) } "." }
             (bare(&[
                 Chip::of("Target", &light.target_hex, lab(light.target_lab), Standing::Given),
                 Chip::of("Expected", &light.hex, lab(light.lab), Standing::Estimate),
@@ -78,7 +78,7 @@ fn figures(lights: &[LightSeen]) -> Markup {
                 html! { (light.light) },
                 html! { (lab(light.target_lab)) },
                 html! { span.estimate { (lab(light.lab)) } },
-                html! { (number(light.difference)) },
+                html! { (apart(light.difference)) },
             ]
         })
         .collect();

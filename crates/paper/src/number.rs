@@ -16,6 +16,25 @@ pub(crate) fn with(value: f64, unit: &str) -> String {
     format!("{}\u{a0}{unit}", number(value))
 }
 
+/// A colour difference, CIEDE2000: one decimal, for nobody sees a hundredth.
+pub(crate) fn apart(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+/// A depth, % on weight of fibre, in three digits: no household doses finer.
+pub(crate) fn depth(owf_pct: f64, unit: &str) -> String {
+    format!("{}\u{a0}{unit}", units::significant(owf_pct, 3))
+}
+
+/// Water as it is run in: whole millilitres, litres from one litre on.
+pub(crate) fn water(ml: f64) -> String {
+    match ml {
+        ml if ml < 1000.0 => with(ml.round(), "mL"),
+        ml if ml < 10_000.0 => format!("{:.2}\u{a0}L", ml / 1000.0),
+        ml => format!("{:.1}\u{a0}L", ml / 1000.0),
+    }
+}
+
 /// A share of one in per cent, by moving the point in its digits: 0.29 is "29 %", not 28.999….
 pub(crate) fn percent(share: f64) -> String {
     let digits = number(share);
@@ -83,6 +102,17 @@ mod tests {
         ] {
             assert_eq!(number(value), printed);
         }
+    }
+
+    #[test]
+    fn no_finer_than_it_is_seen_or_measured() {
+        for (ml, printed) in
+            [(183.4, "183\u{a0}mL"), (1520.0, "1.52\u{a0}L"), (27_403.0, "27.4\u{a0}L")]
+        {
+            assert_eq!(water(ml), printed);
+        }
+        assert_eq!((apart(0.18), apart(10.22)), ("0.2".to_owned(), "10.2".to_owned()));
+        assert!(depth(3.3049, "%").starts_with("3.3"), "{}", depth(3.3049, "%"));
     }
 
     #[test]

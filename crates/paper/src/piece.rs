@@ -9,7 +9,7 @@ use plan::document::{
 use crate::cautions::Cautions;
 use crate::chip::{Chip, Standing, row};
 use crate::front::outcome;
-use crate::number::{lab, name, number, percent, whole_percent, with, words};
+use crate::number::{apart, lab, name, percent, whole_percent, with, words};
 use crate::table::{say, table};
 use crate::{care, expected, recipes, sheet, special};
 
@@ -199,7 +199,7 @@ fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
     html! {
         p.verdict {
             b { @if reach.within { "Yes. " } @else { "No: it is out of reach. " } }
-            "The nearest colour these dyes can give on this cloth is " (number(reach.gap))
+            "The nearest colour these dyes can give on this cloth is " (apart(reach.gap))
             " (CIEDE2000) from the target: " (reach.nearest.words) ", " (lab(reach.nearest.lab)) "."
         }
         div.beside[!reach.within] {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use plan::document::{PiecePlan, RecipeDye, RecipeSeen};
 
 use crate::chip::{Chip, Standing, pair};
-use crate::number::{money, number, with};
+use crate::number::{self, apart, money, number};
 use crate::table::{say_or, table};
 
 /// The table of recipes and how the search went.
@@ -34,7 +34,7 @@ pub(crate) fn recipes(piece: &PiecePlan, currency: &str) -> Markup {
 }
 
 fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Vec<Markup> {
-    let words = format!("recipe {n}, difference {} in daylight", number(recipe.difference));
+    let words = format!("recipe {n}, difference {} in daylight", apart(recipe.difference));
     let chips = [
         Chip::seen("Target", &piece.target, Standing::Given),
         Chip::of("Expected", &recipe.hex, words, Standing::Estimate),
@@ -43,8 +43,8 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
         html! { (n) @if recipe.chosen { br; strong { "chosen" } } },
         pair(&chips),
         html! { ul.plain { @for dye in &recipe.dyes { li { (depth(dye)) } } } },
-        html! { (number(recipe.difference)) },
-        html! { (number(recipe.worst_light.difference)) br; span.quiet.nowrap { (recipe.worst_light.light) } },
+        html! { (apart(recipe.difference)) },
+        html! { (apart(recipe.worst_light.difference)) br; span.quiet.nowrap { (recipe.worst_light.light) } },
         html! { "within " (number(recipe.spread90)) },
         say_or(recipe.cost.map(|cost| money(cost, currency)), "not every price is known"),
         html! {
@@ -64,7 +64,7 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
 fn depth(dye: &RecipeDye) -> Markup {
     let own = dye.known.contains("ladder") || dye.known.contains("chip");
     html! {
-        (dye.name) " " b { (with(dye.owf_pct, "%")) } " "
+        (dye.name) " " b { (number::depth(dye.owf_pct, "%")) } " "
         span class=(if own { "given" } else { "estimate" }) { (dye.known) }
     }
 }

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use plan::document::{FixedSeen, PairSeen, Plan, SetMember, SetSeen};
 
 use crate::chip::{Chip, Standing, bare, row};
-use crate::number::{lab, name, number};
+use crate::number::{apart, lab, name, number};
 use crate::table::{say, say_or, table};
 
 /// The sets, and the fixed pieces; nothing when there are none.
@@ -26,13 +26,13 @@ fn one(set: &SetSeen, plan: &Plan) -> Markup {
         div.set {
             h3 { (set.name) ": " @if set.holds { "it holds" } @else { "it does not hold" } }
             p.verdict { b { (set.verdict) } " Judged " (set.viewing) "; a pair passes within " (number(set.passes)) "." }
-            p { "Largest difference matched together " b { (number(set.largest)) } ", each matched alone "
-                b { (number(set.largest_alone)) } ". They meet at " (set.common.words) " ("
+            p { "Largest difference matched together " b { (apart(set.largest)) } ", each matched alone "
+                b { (apart(set.largest_alone)) } ". They meet at " (set.common.words) " ("
                 span.estimate { "estimate" } "; " (lab(set.common.lab)) ")." }
             @if let Some(breaks) = &set.breaks {
                 p.stop { b { (name(plan, breaks)) " breaks the set." }
                     @if let Some(without) = set.largest_without {
-                        " Without it the largest difference is " (number(without)) "."
+                        " Without it the largest difference is " (apart(without)) "."
                     }
                 }
             }
@@ -55,13 +55,13 @@ fn beside(pair: &PairSeen, set: &SetSeen, plan: &Plan) -> Markup {
     };
     html! {
         div.pair {
-            h4 { (a) " (left) and " (b) " (right): at worst " (number(pair.worst)) " (" (pair.light) ")"
+            h4 { (a) " (left) and " (b) " (right): at worst " (apart(pair.worst)) " (" (pair.light) ")"
                 @if pair.worst > set.passes { ", too far apart" } @else { ", passes" } }
-            p.quiet { "Each matched alone: " (number(pair.alone)) " at worst." }
+            p.quiet { "Each matched alone: " (apart(pair.alone)) " at worst." }
             div.lights {
                 @for (at, (light, difference)) in set.lights.iter().zip(&pair.differences).enumerate() {
                     div.light {
-                        p { b { (light) } ": " (number(*difference)) " apart"
+                        p { b { (light) } ": " (apart(*difference)) " apart"
                             @if *difference > set.passes { ", too far" } @else { ", passes" } }
                         (bare(&[
                             Chip::of("Left", hex(&pair.a, at), format!("{a} under {light}"), standing(set, &pair.a)),
@@ -101,7 +101,7 @@ fn member(member: &SetMember) -> Vec<Markup> {
         say(kind),
         colour(member.alone.as_ref()),
         colour(member.together.as_ref()),
-        say_or(member.from_target.map(number), "no target"),
+        say_or(member.from_target.map(apart), "no target"),
     ]
 }
 

@@ -6,7 +6,7 @@ use plan::document::{
 };
 
 use crate::cautions::Cautions;
-use crate::number::{money, percent, with, words};
+use crate::number::{depth, money, percent, water, with, words};
 use crate::table::{say, say_or, table};
 use crate::{curve, piece, steps};
 
@@ -47,8 +47,8 @@ pub(crate) fn sheet(
                     div { dt { "In this bath together" } dd { (sheet.pieces.join(", ")) } }
                 }
                 div { dt { "Liquor ratio" } dd { (with(sheet.liquor_ratio, "L per kg")) } }
-                div { dt { "Bath" } dd { (with(sheet.liquor_ml, "mL")) } }
-                div { dt { "Water to run in first" } dd { (with(sheet.water_ml, "mL")) } }
+                div { dt { "Bath" } dd { (water(sheet.liquor_ml)) } }
+                div { dt { "Water to run in first" } dd { (water(sheet.water_ml)) } }
                 div { dt { "Vessel" } dd { (sheet.vessel.words) " (" (words(&sheet.vessel.material)) ")" } }
             }
             }
@@ -143,7 +143,7 @@ fn dyes(dyes: &[SheetDye], currency: &str) -> Markup {
                 html! { (dye.name)
                     br; span.quiet { (dye.class_name) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } },
                 measured(dye),
-                html! { (with(dye.owf_pct, "% owf")) },
+                html! { (depth(dye.owf_pct, "% owf")) },
                 html! { "± " (with(dye.scatter_pct, "%")) },
                 cost(dye.cost, dye.price_per_g, currency),
             ]

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use plan::document::{CheapestSeen, Plan, Shopping, ShoppingRow};
 
-use crate::number::{money, name, names, number, with};
+use crate::number::{apart, money, name, names, with};
 use crate::table::{say, say_or, table};
 
 /// The list, its sums, what they leave out, and the cheapest set of dyes.
@@ -46,7 +46,7 @@ fn cells(row: &ShoppingRow, plan: &Plan) -> Vec<Markup> {
             @if !row.pieces.is_empty() { span.quiet.screen-only { "; for " (names(plan, &row.pieces)) } }
             @if !row.notes.is_empty() { ul.plain { @for note in &row.notes { li { b { "Note: " } span.light-text { (note) } } } } }
         },
-        html! { @if row.kind == "gear" && row.grams == 0.0 { span.absent { "the thing itself" } } @else { (with(row.grams, "g")) } },
+        say(&row.need),
         say_or(row.on_shelf_g.map(|g| with(g, "g")), "not on the shelf list"),
         short(row),
         packs(row, currency),
@@ -63,7 +63,7 @@ fn short(row: &ShoppingRow) -> Markup {
     match (row.short_g, row.on_shelf_g) {
         (Some(short), _) => say(with(short, "g")),
         (None, Some(_)) => say_or(None, "nothing short"),
-        (None, None) => say_or(None, "cannot be told"),
+        (None, None) => say_or(row.ask.clone(), "cannot be told"),
     }
 }
 
@@ -99,7 +99,7 @@ fn cheapest(seen: &CheapestSeen, plan: &Plan) -> Markup {
         @if !seen.changes.is_empty() {
             ul { @for change in &seen.changes {
                 li { (name(plan, &change.piece)) ": its recipe " (change.recipe) ", "
-                    (number(change.difference)) " from the target in daylight" }
+                    (apart(change.difference)) " from the target in daylight" }
             } }
         }
     }

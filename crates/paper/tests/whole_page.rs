@@ -147,6 +147,20 @@ fn numbers(at: &str, value: &Value, out: &mut Vec<(String, f64)>) {
     }
 }
 
+/// Keys of colour differences.
+const APART: [&str; 10] = [
+    "difference",
+    "differences",
+    "worst",
+    "alone",
+    "largest",
+    "largest_alone",
+    "largest_without",
+    "from_target",
+    "gap",
+    "contrast",
+];
+
 #[test]
 fn every_number_of_the_document_is_printed_as_it_stands() {
     let plan = fixture::plan();
@@ -170,6 +184,13 @@ fn every_number_of_the_document_is_printed_as_it_stands() {
         let shown = match key.as_str() {
             "odds" => digits((value * 100.0).round()),
             _ if share => digits((value * 1e4).round() / 100.0),
+            // No finer than it is seen or measured: a tenth of a difference, three digits of a depth, water in
+            // litres.
+            key if APART.contains(&key) => format!("{value:.1}"),
+            "owf_pct" => units::significant(*value, 3),
+            "liquor_ml" | "water_ml" if *value < 1000.0 => digits(value.round()),
+            "liquor_ml" | "water_ml" if *value < 10_000.0 => format!("{:.2}", value / 1000.0),
+            "liquor_ml" | "water_ml" => format!("{:.1}", value / 1000.0),
             _ => digits(*value),
         };
         let whole = key == "portion" && *value == 1.0;

@@ -51,7 +51,7 @@ fn attention(
         if let Some(reach) = piece.reach.as_ref().filter(far) {
             let limits = reach.limits.first().map_or("", String::as_str);
             said.push(format!(
-                "{}: out of reach by {}; the recipe is for the nearest colour. What limits it: {limits}",
+                "{}: out of reach by {:.1}; the recipe is for the nearest colour. What limits it: {limits}",
                 piece.name, reach.gap
             ));
         }
@@ -100,6 +100,8 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
     if !orders.is_empty() {
         steps.push(format!("Order what is missing: {}.", orders.join("; ")));
     }
+    steps.extend(days.and_then(shop));
+    steps.extend(days.and_then(look));
     let tests: Vec<&str> =
         pieces.iter().filter(|p| !p.tests.is_empty()).map(|p| p.name.as_str()).collect();
     if !tests.is_empty() {
@@ -107,6 +109,18 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
             "Test a snip of {} as the plan says, write what you see under tests in the costume file, \
              and plan again.",
             tests.join(", ")
+        ));
+    }
+    let stopped: Vec<&str> = pieces
+        .iter()
+        .filter(|p| p.outcome == Outcome::NoBath && p.tests.is_empty())
+        .map(|p| p.name.as_str())
+        .collect();
+    if !stopped.is_empty() {
+        steps.push(format!(
+            "Settle what stops {}: the reason stands under what needs attention. Change the costume or the \
+             shelf file, and plan again.",
+            stopped.join(", ")
         ));
     }
     let swatches: Vec<&str> = request
@@ -131,6 +145,28 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
         steps.push(format!("Dye in bulk: {}.", bulk.join(", ")));
     }
     steps
+}
+
+/// What is short and any food shop has.
+fn shop(days: &DayPlan) -> Option<String> {
+    let short = days.at_hand.iter().filter(|one| !one.ask);
+    let each: Vec<String> =
+        short.map(|one| format!("{}, {} in all (by {})", one.name, one.need, one.by)).collect();
+    (!each.is_empty()).then(|| format!("Buy, in a food shop: {}.", each.join("; ")))
+}
+
+/// What nobody said is there.
+fn look(days: &DayPlan) -> Option<String> {
+    let unknown = days.at_hand.iter().filter(|one| one.ask);
+    let each: Vec<String> =
+        unknown.map(|one| format!("{}, {} (by {})", one.name, one.need, one.by)).collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "Look whether you have this, and buy what is not there: {}. Write what there is into the shelf \
+             file, and you are not asked again.",
+            each.join("; ")
+        )
+    })
 }
 
 /// Whether a bulk sheet still waits for its swatch.

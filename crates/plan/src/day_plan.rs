@@ -1,6 +1,8 @@
 //! The day plan: finished bath sheets become jobs (`jobs`), the `days` room puts them on days and
 //! clocks, and what it answers is told in words (`told`).
 
+mod at_hand;
+mod jars;
 mod jobs;
 mod told;
 

@@ -59,7 +59,7 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
             need("auxiliary", &aux.id, aux.grams, &|| plain_name(request, &aux.id, &aux.name));
         }
     }
-    let row = |((_, id), need): ((&str, String), Need)| row(id, need, request.today);
+    let row = |((_, id), need): ((&str, String), Need)| row(request, id, need);
     let rows: Vec<ShoppingRow> = needs.into_iter().map(row).collect();
     let sum = |of: fn(&ShoppingRow) -> Option<f64>| {
         let hundredths = rows.iter().filter_map(of).map(|c| (c * 100.0).round()).sum::<f64>();
@@ -121,7 +121,8 @@ fn plain_name(request: &Request, id: &str, name: &str) -> String {
     request.lore.agent(id).map_or_else(|_| name.to_owned(), |a| a.name.clone())
 }
 
-fn row(item: String, need: Need, today: Day) -> ShoppingRow {
+fn row(request: &Request, item: String, need: Need) -> ShoppingRow {
+    let today = request.today;
     let Need { name, kind, grams, at_hand, pieces } = need;
     let grams = Shown::try_round(grams, DECIMALS).unwrap_or(Shown::ZERO).trimmed();
     let cost = at_hand.price.and_then(|p| cost(p, grams).ok()).map(Money::to_amount);
@@ -135,11 +136,15 @@ fn row(item: String, need: Need, today: Day) -> ShoppingRow {
         .map(|(short, pack)| (pack.packs_for(short), pack));
     let to_pay = packs.map(|(n, pack)| print(f64::from(n) * pack.price().to_amount(), 2));
     let notes = notes(kind, &at_hand, expired, packs.is_some(), today);
+    let bought = bought(request, &item, grams.value());
+    let ask = left.is_none().then(|| format!("Do you have it? It takes {bought} in all."));
     ShoppingRow {
         item,
         name,
         kind,
         grams: grams.value(),
+        need: bought,
+        ask,
         on_shelf_g: at_hand.left.map(|l| print(l.to_grams(), 2)),
         short_g: short,
         price_per_g: at_hand.price.map(|p| price_shown(p).value()),
@@ -152,6 +157,29 @@ fn row(item: String, need: Need, today: Day) -> ShoppingRow {
         notes,
         pieces,
     }
+}
+
+/// An amount as it is bought, rounded up to what is worth saying: acetic acid as vinegar of the strength this
+/// kitchen has.
+fn bought(request: &Request, item: &str, grams: f64) -> String {
+    if item != "acetic-acid" {
+        return format!("{} g", up(grams));
+    }
+    let percent = request.costume.kitchen.vinegar.to_percent();
+    let ml = up((grams * 100.0 / percent).ceil());
+    let (percent, pure) = (units::trimmed(percent, 2), up(grams));
+    format!("{ml} mL of {percent} % vinegar ({pure} g of acetic acid)")
+}
+
+/// Rounded up to whole grams from 100, tenths from 10, hundredths below.
+fn up(amount: f64) -> String {
+    let decimals = match amount {
+        a if a >= 100.0 => 0,
+        a if a >= 10.0 => 1,
+        _ => 2,
+    };
+    let tens = 10_f64.powi(decimals);
+    units::trimmed((amount * tens - 1e-6).ceil() / tens, usize::try_from(decimals).unwrap_or(2))
 }
 
 /// Age, expiry, and that a new pack is a new lot.

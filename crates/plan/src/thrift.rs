@@ -48,7 +48,10 @@ pub(crate) fn thrift(request: &Request, decided: &[Decided]) -> Option<CheapestS
         .collect();
     let best = cheapest(&wants, &sold, USUAL_NODES).ok()?;
     let chosen = cheapest(&first, &sold, USUAL_NODES).ok()?;
-    Some(told(&found, &best, &chosen))
+    // What nobody said is there is reckoned as not there.
+    let untold = |id: &&str| dyes.iter().any(|d| d.dye.id == **id && d.left.is_none());
+    let untold: Vec<&str> = best.buy.iter().map(|b| b.key).filter(|id| untold(id)).collect();
+    Some(told(&found, &best, &chosen, &untold))
 }
 
 /// The recipes not chosen, in their order.
@@ -71,7 +74,12 @@ fn offer<'a>(request: &Request<'a>, one: &Decided, found: &Found, choice: &Choic
     Offered { dyes: dyes.collect(), worst }
 }
 
-fn told(found: &[(&Decided, &Found)], best: &Cheapest, chosen: &Cheapest) -> CheapestSeen {
+fn told(
+    found: &[(&Decided, &Found)],
+    best: &Cheapest,
+    chosen: &Cheapest,
+    untold: &[&str],
+) -> CheapestSeen {
     let changes: Vec<RecipeChange> = found
         .iter()
         .zip(&best.choice_of_each)
@@ -102,6 +110,12 @@ fn told(found: &[(&Decided, &Found)], best: &Cheapest, chosen: &Cheapest) -> Che
         words = format!(
             "{words}. No price is known for {}, which has to be bought",
             unknown.join(", ")
+        );
+    }
+    if !untold.is_empty() {
+        words = format!(
+            "{words}. Counted as bought, because the shelf file gives no amount: {}",
+            untold.join(", ")
         );
     }
     if !best.exact {

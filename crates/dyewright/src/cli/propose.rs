@@ -133,7 +133,10 @@ fn bath(piece: &PiecePlan) {
     let class = piece.class.as_ref().map_or("", |c| c.name.as_str());
     let can = match &piece.reach {
         Some(reach) if !reach.within => {
-            format!("Not quite: the nearest is {} away (ΔE00), {}.", reach.gap, reach.nearest.words)
+            format!(
+                "Not quite: the nearest is {:.1} away (ΔE00), {}.",
+                reach.gap, reach.nearest.words
+            )
         }
         _ => "It can be done.".to_owned(),
     };
@@ -206,7 +209,7 @@ fn expect(expected: &Expected) {
         ),
     );
     for light in &expected.lights {
-        say(&format!("  {:<8} ΔE00 {:5.2}   {}", light.light, light.difference, light.words));
+        say(&format!("  {:<8} ΔE00 {:4.1}   {}", light.light, light.difference, light.words));
     }
     say_wrapped(
         "  ",

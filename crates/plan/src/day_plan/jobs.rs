@@ -30,6 +30,8 @@ const TEST_MIN: f64 = 30.0;
 const HOT_C: f64 = 45.0;
 /// A jar and the room around it in a pot of hot water, L (judgement).
 const JAR_ROOM_L: f64 = 1.5;
+/// How the id of a blend's second bath ends.
+pub(super) const SECOND_BATH: &str = ", second bath";
 /// Jars one can look after in one pot (judgement).
 const MOST_JARS: usize = 8;
 
@@ -82,11 +84,14 @@ fn jars(litres: f64) -> usize {
 
 /// Whether a thing has to come by parcel: it is short, and no kitchen shop has it.
 pub(crate) fn waits(request: &Request, row: &crate::document::ShoppingRow) -> bool {
-    let missing = row.short_g.is_some();
+    row.short_g.is_some() && !in_food_shops(request, row)
+}
+
+/// Whether any food shop has it: what the trade knows a household measure of.
+pub(crate) fn in_food_shops(request: &Request, row: &crate::document::ShoppingRow) -> bool {
     let some = units::Mass::try_grams(10.0).unwrap_or(units::Mass::ZERO);
     let kitchen = |id: &str| !request.lore.household(id, some, Spoons::Metric).is_empty();
-    let grocery = row.kind == "auxiliary" && kitchen(&row.item);
-    missing && !grocery
+    row.kind == "auxiliary" && kitchen(&row.item)
 }
 
 /// The pairs of families that the trade never lets meet.
@@ -173,7 +178,7 @@ fn jobs(
         // Of two baths the second follows the first; the goods hang to dry after both.
         let bath = match (two, nth % 2) {
             (true, 0) => format!("{}, first bath", sheet.kind),
-            (true, _) => format!("{}, second bath", sheet.kind),
+            (true, _) => format!("{}{SECOND_BATH}", sheet.kind),
             (false, _) => sheet.kind.to_owned(),
         };
         let mut job = blank(if swatch { JobKind::Swatch } else { JobKind::Bulk }, &bath);
@@ -282,12 +287,14 @@ fn joins(last: &Stage, next: &Stage) -> bool {
 
 fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>) -> Stage {
     let hot = step.from_c.max(step.to_c) >= HOT_C;
+    let heated = hot && sheet.vessel.material != "plastic";
     let (name, attention, changing) = match step.kind.as_str() {
         "prepare" => ("fill the bath", Attention::All, hot),
         "enter" => ("enter the goods", Attention::All, true),
         // A lot takes the hands for a minute and is waited for until the next.
         "add" => ("add in lots, turning the goods", Attention::Near, true),
-        "heat" => ("heat", Attention::Near, true),
+        "heat" if heated => ("heat on a burner", Attention::Near, true),
+        "heat" => ("warm with hot water, no burner", Attention::Near, true),
         "cool" => ("cool", Attention::Near, true),
         "hold" if step.agitation == "none" && !hot => ("leave it", Attention::Away, false),
         "hold" => ("hold, turning the goods", Attention::Near, false),
@@ -301,7 +308,7 @@ fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>)
     let at_least = if hands { HANDS_MIN } else { 1.0 };
     let mut made = stage(name, step.minutes.max(at_least), attention);
     let off = matches!(step.kind.as_str(), "cool" | "drain" | "rinse" | "neutralise");
-    let burner = hot && sheet.vessel.material != "plastic" && !off;
+    let burner = heated && !off;
     made.heat = if burner { Heat::Burner } else { Heat::None };
     made.changing = changing;
     made.vessel = true;

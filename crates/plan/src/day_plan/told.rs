@@ -15,6 +15,8 @@ use crate::document::{
 };
 use crate::seen::{print, sentence};
 
+use super::{at_hand, jars};
+
 /// A day has so many minutes.
 const DAY_MIN: f64 = 1440.0;
 
@@ -27,7 +29,7 @@ pub(crate) fn told(
     found: &Timetable,
 ) -> DayPlan {
     let named = |id: &str| name(pieces, id);
-    let days = days(ask, found, &named);
+    let days = days(ask, found, pieces, &named);
     let (fits, latest_start) = match &found.date {
         Date::Open => (true, None),
         Date::Kept { latest_start, .. } => (true, Some(latest_start.to_string())),
@@ -35,6 +37,8 @@ pub(crate) fn told(
     };
     let fits = fits && found.unplaced.is_empty();
     let (drop_first, still_possible) = match &found.date {
+        // A day that is past is a slip of the file: nothing that is dropped brings it back.
+        Date::Missed { .. } if past(ask).is_some() => (vec![], vec![]),
         Date::Missed { rescue } => (
             rescue
                 .drop
@@ -57,6 +61,7 @@ pub(crate) fn told(
         limits: limits(request, ask),
         days,
         orders: orders(ask, found, shopping),
+        at_hand: at_hand::at_hand(request, ask, found, pieces, shopping),
         drop_first,
         still_possible,
         no_place: found.unplaced.iter().map(|u| no_place(ask, u, &named)).collect(),
@@ -75,6 +80,7 @@ pub(crate) fn refused(request: &Request, ask: &Ask, refusal: &AskRefusal) -> Day
         limits: limits(request, ask),
         days: vec![],
         orders: vec![],
+        at_hand: vec![],
         drop_first: vec![],
         still_possible: vec![],
         no_place: vec![],
@@ -113,18 +119,27 @@ fn clock(minutes: f64) -> String {
     format!("{:02.0}:{:02.0}", (whole / 60.0).floor(), whole % 60.0)
 }
 
+/// The day it must be ready, when it is past.
+fn past(ask: &Ask) -> Option<Day> {
+    ask.due.filter(|due| ask.today.days_until(*due) < 0)
+}
+
 fn verdict(ask: &Ask, found: &Timetable) -> String {
     let done = found.finish.map_or_else(
         || "nothing can be placed".to_owned(),
         |m| format!("all that has a place is dry on {} {}", m.day.weekday(), m.day),
     );
-    let words = match &found.date {
-        Date::Open => format!("{done}; no day was given that it must be ready for"),
-        Date::Kept { latest_start, slack_days } => format!(
+    let words = match (&found.date, past(ask)) {
+        (Date::Missed { .. }, Some(day)) => format!(
+            "{done}: the day it must be ready, {day}, is past. Write the right one under [costume], and plan \
+             again"
+        ),
+        (Date::Open, _) => format!("{done}; no day was given that it must be ready for"),
+        (Date::Kept { latest_start, slack_days }, _) => format!(
             "{done}, in time for {}; begin on {latest_start} at the latest ({slack_days} days to spare)",
             ask.due.map_or_else(String::new, |d| d.to_string())
         ),
-        Date::Missed { rescue } => format!(
+        (Date::Missed { rescue }, None) => format!(
             "{done}: too late for {}. {}",
             ask.due.map_or_else(String::new, |d| d.to_string()),
             match (rescue.drop.is_empty(), rescue.enough) {
@@ -141,10 +156,15 @@ fn verdict(ask: &Ask, found: &Timetable) -> String {
     sentence(&format!("{words}{stuck}"))
 }
 
-fn days(ask: &Ask, found: &Timetable, named: &dyn Fn(&str) -> String) -> Vec<DaySeen> {
+fn days(
+    ask: &Ask,
+    found: &Timetable,
+    pieces: &[PiecePlan],
+    named: &dyn Fn(&str) -> String,
+) -> Vec<DaySeen> {
     let mut days: BTreeMap<Day, Vec<DayItem>> = BTreeMap::new();
     for entry in &found.entries {
-        for item in entry_items(ask, entry, named) {
+        for item in entry_items(ask, entry, pieces, named) {
             days.entry(entry.start.day).or_default().push(item);
         }
     }
@@ -199,6 +219,8 @@ fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
         job,
         what: what.to_owned(),
         vessel: None,
+        stands: None,
+        together: vec![],
         burner: false,
         hands: "away",
         powder: false,
@@ -209,8 +231,16 @@ fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
     }
 }
 
-/// One item for each job of an entry: jars that stand in one pot are named one by one.
-fn entry_items(ask: &Ask, entry: &Entry, named: &dyn Fn(&str) -> String) -> Vec<DayItem> {
+/// One item for each job of an entry: jars that stand in one pot are named one by one, and each says with
+/// which others it is done.
+fn entry_items(
+    ask: &Ask,
+    entry: &Entry,
+    pieces: &[PiecePlan],
+    named: &dyn Fn(&str) -> String,
+) -> Vec<DayItem> {
+    let stands = jars::stands(ask, entry, pieces, named);
+    let together = jars::together(ask, entry);
     entry
         .jobs
         .iter()
@@ -236,6 +266,11 @@ fn entry_items(ask: &Ask, entry: &Entry, named: &dyn Fn(&str) -> String) -> Vec<
                     pot.clone()
                 }
             });
+            item.stands.clone_from(&stands);
+            item.together.clone_from(&together);
+            if together.len() > 1 && entry.attention == Attention::All {
+                item.what.push_str(", one jar after the other");
+            }
             item.burner = entry.burner;
             item.hands = match entry.attention {
                 Attention::All => "all",
@@ -411,6 +446,8 @@ fn rules() -> Vec<String> {
         "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
          between: the rinses stand in the plan.",
         "Swatches are dyed, dried and judged in daylight before the piece they are for.",
+        "Several jars in one pot are separate jars, each with its own dye and marked with its piece; only the \
+         hot water round them is shared.",
         "Steps to which a bath sheet gives no minutes are given five; pieces dry overnight.",
     ]
     .map(str::to_owned)

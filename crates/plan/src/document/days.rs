@@ -22,6 +22,9 @@ pub struct DayPlan {
     /// What must be ordered, and until when.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub orders: Vec<OrderSeen>,
+    /// What must be at hand and is not ordered: bought in a food shop, or to be looked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub at_hand: Vec<AtHandSeen>,
     /// What to drop first when it does not fit, in that order.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub drop_first: Vec<DropSeen>,
@@ -105,6 +108,12 @@ pub struct DayItem {
     /// The pot or tub.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub vessel: Option<String>,
+    /// For jars: which jar stands in which pot, with whose beside it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stands: Option<String>,
+    /// Ids of all pieces done as one in this stretch, jar after jar; absent for a piece alone.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub together: Vec<String>,
     /// Whether it takes a burner.
     pub burner: bool,
     /// Hands it takes: all (nothing else), near (stay in the house and look), away (nothing).
@@ -123,6 +132,14 @@ pub struct DayItem {
     pub over_night: bool,
 }
 
+impl DayItem {
+    /// Whether it is told where each stretch is told once: the first of those done together, and what is alone.
+    #[must_use]
+    pub fn leads(&self) -> bool {
+        self.together.first().is_none_or(|first| Some(first) == self.piece.as_ref())
+    }
+}
+
 /// Something to order.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OrderSeen {
@@ -137,6 +154,27 @@ pub struct OrderSeen {
     /// False when it comes too late.
     pub in_time: bool,
     /// Ids of the pieces that wait for it.
+    pub pieces: Vec<String>,
+}
+
+/// Something that must be at hand and comes by no parcel of this plan.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AtHandSeen {
+    /// Shopping item.
+    pub item: String,
+    /// Its name.
+    pub name: String,
+    /// How much, as it is bought.
+    pub need: String,
+    /// True when the shelf file does not say how much of it there is: look.
+    pub ask: bool,
+    /// True when a food shop has it.
+    pub food_shop: bool,
+    /// The day to have looked or bought by: that of its first use, earlier by a delivery for what no food shop has.
+    pub by: String,
+    /// The day of its first use.
+    pub used: String,
+    /// Ids of the pieces it is for.
     pub pieces: Vec<String>,
 }
 

@@ -25,10 +25,15 @@ pub struct ShoppingRow {
     pub item: String,
     /// Its name.
     pub name: String,
-    /// dye, auxiliary or gear.
+    /// dye or auxiliary.
     pub kind: &'static str,
     /// How much it takes.
     pub grams: f64,
+    /// The same in words, as it is bought: grams, or millilitres of vinegar of the maker's own strength.
+    pub need: String,
+    /// The question, where the shelf does not say how much there is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ask: Option<String>,
     /// How much is on the shelf.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub on_shelf_g: Option<f64>,

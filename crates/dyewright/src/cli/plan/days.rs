@@ -30,6 +30,7 @@ pub(super) fn tell(plan: &Plan) {
     }
     no_place(days);
     orders(plan, days);
+    at_hand(days);
     drops(plan, days);
 }
 
@@ -100,6 +101,21 @@ fn orders(plan: &Plan, days: &DayPlan) {
     and_more(too_late);
     for (day, items) in by_day {
         say_wrapped(&format!("  Order by {day}: "), 6, &items.join("; "));
+    }
+}
+
+/// What comes by no parcel: bought in a food shop, or to be looked for.
+fn at_hand(days: &DayPlan) {
+    let each = |ask: bool| -> Vec<String> {
+        let mine = days.at_hand.iter().filter(|one| one.ask == ask);
+        mine.map(|one| format!("{} {} by {}", one.name, one.need, one.by)).collect()
+    };
+    let (buy, look) = (each(false), each(true));
+    if !buy.is_empty() {
+        say_wrapped("  Buy in a food shop: ", 6, &format!("{}.", buy.join("; ")));
+    }
+    if !look.is_empty() {
+        say_wrapped("  Do you have it? ", 6, &format!("{}.", look.join("; ")));
     }
 }
 

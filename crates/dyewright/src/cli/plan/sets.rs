@@ -32,7 +32,7 @@ fn one(plan: &Plan, set: &SetSeen) {
     }
     if let Some(worst) = set.pairs.first() {
         let says = format!(
-            "Worst pair: {} and {}, {} in {} (passes at {}; each alone: {})",
+            "Worst pair: {} and {}, {:.1} in {} (passes at {:.1}; each alone: {:.1})",
             name(plan, &worst.a),
             name(plan, &worst.b),
             worst.worst,
@@ -43,7 +43,7 @@ fn one(plan: &Plan, set: &SetSeen) {
         say_wrapped("      ", 6, &says);
     }
     if let (Some(breaks), Some(without)) = (&set.breaks, set.largest_without) {
-        let says = format!("Without {} the largest is {without}.", name(plan, breaks));
+        let says = format!("Without {} the largest is {without:.1}.", name(plan, breaks));
         say_wrapped("      ", 6, &says);
     }
     for mend in set.mend.iter().take(MOST_MENDS) {

@@ -1,0 +1,76 @@
+//! What has to be at hand and is not ordered by parcel: what a food shop has, and what the shelf file does not
+//! tell, so that the maker is asked.
+
+use std::collections::BTreeMap;
+
+use days::{Ask, JobKind, Timetable};
+use units::Day;
+
+use crate::Request;
+use crate::document::{AtHandSeen, PiecePlan, Shopping, ShoppingRow};
+
+use super::jobs;
+
+/// What to look for or buy, the most urgent first.
+pub(super) fn at_hand(
+    request: &Request,
+    ask: &Ask,
+    found: &Timetable,
+    pieces: &[PiecePlan],
+    shopping: &Shopping,
+) -> Vec<AtHandSeen> {
+    let first = first_days(ask, found, pieces);
+    let mut seen: Vec<AtHandSeen> = shopping
+        .rows
+        .iter()
+        .filter(|row| row.ask.is_some() || row.short_g.is_some())
+        .filter(|row| !jobs::waits(request, row))
+        .filter_map(|row| {
+            let used = *first.get(row.item.as_str())?;
+            Some(one(request, row, used))
+        })
+        .collect();
+    seen.sort_by(|a, b| (&a.by, &a.item).cmp(&(&b.by, &b.item)));
+    seen
+}
+
+fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
+    // What no food shop has comes by parcel when it is not there after all.
+    let shop = jobs::in_food_shops(request, row);
+    let days = if shop { 0 } else { request.costume.calendar.delivery_days };
+    let back = i32::try_from(days).map_or(0, |days| -days);
+    AtHandSeen {
+        item: row.item.clone(),
+        name: row.name.clone(),
+        need: row.need.clone(),
+        ask: row.ask.is_some(),
+        food_shop: shop,
+        by: used.plus_days(back).max(request.today).to_string(),
+        used: used.to_string(),
+        pieces: row.pieces.clone(),
+    }
+}
+
+/// The first day on which each dye and auxiliary is used.
+fn first_days<'p>(ask: &Ask, found: &Timetable, pieces: &'p [PiecePlan]) -> BTreeMap<&'p str, Day> {
+    let mut first: BTreeMap<&str, Day> = BTreeMap::new();
+    for entry in &found.entries {
+        for job in entry.jobs.iter().map(|&job| &ask.jobs[job]) {
+            let kind = match job.kind {
+                JobKind::Swatch => "swatch",
+                JobKind::Bulk => "bulk",
+                _ => continue,
+            };
+            let sheets = pieces.iter().filter(|piece| piece.id == job.piece);
+            let sheets = sheets.flat_map(|piece| &piece.sheets).filter(|sheet| sheet.kind == kind);
+            for sheet in sheets {
+                let dyes = sheet.dyes.iter().map(|dye| dye.id.as_str());
+                for id in dyes.chain(sheet.auxiliaries.iter().map(|aux| aux.id.as_str())) {
+                    let day = first.entry(id).or_insert(entry.start.day);
+                    *day = (*day).min(entry.start.day);
+                }
+            }
+        }
+    }
+    first
+}

@@ -1,0 +1,59 @@
+//! Jars that stand in one pot of hot water: what stands where, in words, and which pieces are done as one.
+//!
+//! Only the hot water is shared: every swatch has a jar, a dye and a liquor of its own.
+
+use days::{Ask, Entry, Job, JobKind, JobPlace};
+
+use crate::document::PiecePlan;
+
+/// Ids of the pieces that are done together in this stretch; empty for a piece alone.
+pub(super) fn together(ask: &Ask, entry: &Entry) -> Vec<String> {
+    match entry.jobs.as_slice() {
+        [] | [_] => vec![],
+        several => several.iter().map(|&job| ask.jobs[job].piece.clone()).collect(),
+    }
+}
+
+/// Which jar stands in which pot; nothing for what is in the pot itself, or in none.
+pub(super) fn stands(
+    ask: &Ask,
+    entry: &Entry,
+    pieces: &[PiecePlan],
+    named: &dyn Fn(&str) -> String,
+) -> Option<String> {
+    let pot = &ask.kitchen.pots[entry.pot?].name;
+    let jobs: Vec<&Job> = entry.jobs.iter().map(|&job| &ask.jobs[job]).collect();
+    if !jobs.iter().all(|job| matches!(job.place, JobPlace::Jar { .. })) {
+        return None;
+    }
+    let jars: Vec<String> = jobs.iter().map(|job| jar(job, pieces)).collect();
+    let first = jars.first()?;
+    if jars.len() == 1 {
+        return Some(format!("{first}, standing in {pot}"));
+    }
+    let names = jobs.iter().map(|job| named(&job.piece));
+    let which = if jars.iter().all(|jar| jar == first) {
+        format!(", each {first}: {}", names.collect::<Vec<_>>().join(", "))
+    } else {
+        let each: Vec<String> =
+            names.zip(&jars).map(|(name, jar)| format!("{name} in {jar}")).collect();
+        format!(": {}", each.join(", "))
+    };
+    Some(format!("{} separate jars standing in {pot}{which}", jars.len()))
+}
+
+/// The jar as its bath sheet names it: what stands before "standing …" or its size in brackets.
+fn jar(job: &Job, pieces: &[PiecePlan]) -> String {
+    let kind = if job.kind == JobKind::Swatch { "swatch" } else { "bulk" };
+    let mut sheets = pieces
+        .iter()
+        .filter(|piece| piece.id == job.piece)
+        .flat_map(|piece| &piece.sheets)
+        .filter(|sheet| sheet.kind == kind);
+    // Both baths of a blend are dyed in a like jar; the second is named where it is the second's turn.
+    let sheet =
+        if job.id.ends_with(super::jobs::SECOND_BATH) { sheets.nth(1) } else { sheets.next() };
+    let words = sheet.map_or("a jar", |sheet| sheet.vessel.words.as_str());
+    let end = [" standing", " ("].iter().filter_map(|at| words.find(at)).min();
+    words[..end.unwrap_or(words.len())].to_owned()
+}

@@ -36,7 +36,7 @@ pub use people::People;
 pub use piece::{GroundGiven, Piece, Swatch};
 pub use shelf::{Shelf, ShelfDye, ShelfOther, read_shelf};
 pub use target::{AsGiven, Given};
-pub use wishes::{BlendWish, Over, Worth};
+pub use wishes::{ADVICE, BlendWish, Over, Worth};
 
 /// The named samples of a reading file.
 pub type Colours = Vec<(String, AsGiven)>;

@@ -7,7 +7,7 @@ use units::{Day, LiquorRatio, Mass};
 use crate::goods::goods;
 use crate::reader::Table;
 use crate::target::given;
-use crate::wishes::{dyed_by, over};
+use crate::wishes::{ADVICE, dyed_by, over};
 use crate::{BlendWish, Files, Given, Goods, Over, Worth};
 use dyeing::Look;
 
@@ -125,7 +125,12 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
     let spare = spare(table, goods.as_ref());
     let shrinkage_allowed = table.flag("shrinkage_allowed");
     let brightened = brightened(table, ground.as_ref());
-    let overruled = table.texts("overrule").into_iter().map(|t| t.it).collect();
+    let overruled = table
+        .texts("overrule")
+        .into_iter()
+        .filter_map(|id| table.one_of("overrule", &id, &ADVICE, |id| id))
+        .map(str::to_owned)
+        .collect();
     table.finish();
     let id = id?.it;
     Some(Piece {

@@ -7,6 +7,30 @@ use crate::reader::{At, Table};
 use crate::target::given;
 use crate::{Files, Given};
 
+/// Ids of the advice a plan may give, for `overrule`: what would hurt people or ruin cloth has none.
+pub const ADVICE: [&str; 20] = [
+    "out-of-reach",
+    "spread",
+    "metamerism",
+    "heather",
+    "fair-class",
+    "careful",
+    "low-ratio",
+    "swatch-ratio",
+    "swatch-day",
+    "no-swatch",
+    "ground-assumed",
+    "starter-shelf",
+    "programme",
+    "goods",
+    "two-baths",
+    "no-surface",
+    "target-assumed",
+    "day-past",
+    "day-near",
+    "no-bath",
+];
+
 /// How much a piece matters when there is not time or money for all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Worth {

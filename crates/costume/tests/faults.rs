@@ -65,6 +65,7 @@ fn each_fault_is_refused_at_its_place() {
     check("= 120", "= 120\nparts = [\"wheels\"]", 8, "wheels");
     check("= 120", "= 120\ntests = { flame = \"melts\" }", 8, "unknown");
     check("= 120", "= 120\nliquor_ratio = 0", 8, "0");
+    check("= 120", "= 120\noverrule = [\"spraed\"]", 8, "spraed");
     check("= 120", "= 120\nswatch = { recorded = 2027-01-01 }", 8, "half written");
     check("[[piece]]", "[kitchen]\nscale_g = 0.3\n[[piece]]", 5, "0.3");
     check("[[piece]]", "[kitchen]\nvinegar_pct = 80\n[[piece]]", 5, "80");

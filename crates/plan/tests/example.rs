@@ -34,3 +34,85 @@ fn the_example_says_what_it_must() -> Check {
     }
     Ok(())
 }
+
+/// What is overruled is refused when it is no advice: so every advice must be on that list, and on the page
+/// that tells of it.
+#[test]
+fn every_advice_may_be_named() -> Check {
+    let guide = include_str!("../../../docs/costume-file.md");
+    for id in costume::ADVICE {
+        assert!(guide.contains(&format!("`{id}`")), "{id} is not in the guide");
+    }
+    let given = example()?.pieces.into_iter().flat_map(|piece| piece.advice);
+    for advice in given {
+        assert!(costume::ADVICE.contains(&advice.id.as_str()), "{}", advice.id);
+    }
+    Ok(())
+}
+
+/// Nothing that is taken is left to chance: it is there, it is ordered, or it is asked for.
+#[test]
+fn everything_short_or_unknown_is_ordered_bought_or_asked_for() -> Check {
+    let plan = example()?;
+    let days = plan.days.as_ref().ok_or("no days")?;
+    let mut asked = 0;
+    for row in &plan.shopping.rows {
+        let ordered = days.orders.iter().any(|order| order.item == row.item);
+        let at_hand = days.at_hand.iter().find(|one| one.item == row.item);
+        let unknown = row.on_shelf_g.is_none();
+        assert_eq!(row.ask.is_some(), unknown, "{}", row.item);
+        let open = unknown || row.short_g.is_some();
+        assert_eq!(ordered || at_hand.is_some(), open, "{}: {row:?}", row.item);
+        assert!(!(ordered && at_hand.is_some()), "{} stands twice", row.item);
+        if let Some(one) = at_hand {
+            asked += usize::from(one.ask);
+            assert_eq!((one.ask, &one.need), (unknown, &row.need), "{}", row.item);
+            assert!(one.by <= one.used, "{}: {} after {}", row.item, one.by, one.used);
+        }
+    }
+    assert!(asked > 3, "{asked} asked for");
+    let salt = days.at_hand.iter().find(|one| one.item == "salt").ok_or("no salt")?;
+    assert!(!salt.ask && salt.food_shop);
+    let acid = plan.shopping.rows.iter().find(|row| row.item == "acetic-acid").ok_or("no acid")?;
+    assert!(acid.need.contains("mL of 5 % vinegar"), "{}", acid.need);
+    Ok(())
+}
+
+/// Several jars are told as separate jars, each with its piece, and one of them leads.
+#[test]
+fn jars_say_where_they_stand() -> Check {
+    let plan = example()?;
+    let items = plan.days.iter().flat_map(|days| &days.days).flat_map(|day| &day.items);
+    let mut several = 0;
+    for item in items {
+        let jar = item.vessel.as_ref().is_some_and(|vessel| vessel.starts_with("jar in "));
+        assert_eq!(jar, item.stands.is_some(), "{item:?}");
+        assert!(item.together.is_empty() || item.together.len() > 1, "{item:?}");
+        if let Some(stands) = item.stands.as_ref().filter(|_| item.together.len() > 1) {
+            several += 1;
+            assert!(stands.contains("separate jars"), "{stands}");
+            let name = item.piece_name.as_deref().ok_or("no name")?;
+            assert!(stands.contains(name), "{stands} does not name {name}");
+        }
+        if item.what.contains("heat") {
+            assert!(item.burner, "{}: heated on nothing", item.what);
+        }
+    }
+    assert!(several > 0, "no two jars in one pot");
+    Ok(())
+}
+
+/// Friends are told of the mask, of the life of a reactive stock, and of what one stock gains.
+#[test]
+fn friends_are_told_what_a_stock_can_do() -> Check {
+    let plan = example()?;
+    let kerchief = plan.pieces.iter().find(|p| p.id == "kerchief").ok_or("no kerchief")?;
+    let friends = kerchief.special.friends.as_ref().ok_or("no friends")?;
+    let all = friends.words.join("\n");
+    for says in ["mask", "Nell alone opens the powder", "within 7 days", "No alkali"] {
+        assert!(all.contains(says), "{says}: {all}");
+    }
+    let gains = friends.apart90_own > friends.apart90;
+    assert_eq!(all.contains("no nearer than with a stock of each one's own"), !gains, "{all}");
+    Ok(())
+}

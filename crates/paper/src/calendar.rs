@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::str::FromStr;
 
-use plan::document::{DayItem, DaySeen, OrderSeen, Plan};
+use plan::document::{AtHandSeen, DayItem, DaySeen, OrderSeen, Plan};
 use units::Day;
 
 use crate::content_line::{line, text};
@@ -75,6 +75,13 @@ pub(crate) fn calendar(plan: &Plan, stamp: &Stamp) -> String {
         }
         for order in &days.orders {
             out += &deadline(order, &format!("{root}-order-{}", order.item), plan, stamp);
+        }
+        let mut by_day: BTreeMap<&str, Vec<&AtHandSeen>> = BTreeMap::new();
+        for one in &days.at_hand {
+            by_day.entry(&one.by).or_default().push(one);
+        }
+        for (n, (by, all)) in by_day.into_iter().enumerate() {
+            out += &at_hand(by, &all, &format!("{root}-at-hand-{}", n + 1), plan, stamp);
         }
     }
     if let Some(day) = &plan.costume.day {
@@ -194,6 +201,21 @@ fn deadline(order: &OrderSeen, uid: &str, plan: &Plan, stamp: &Stamp) -> String 
         crate::number::names(plan, &order.pieces)
     );
     whole_day(&order.order_by, uid, &summary, &words, stamp)
+}
+
+/// What must be at hand by a day: bought, or looked for.
+fn at_hand(by: &str, all: &[&AtHandSeen], uid: &str, plan: &Plan, stamp: &Stamp) -> String {
+    let mut words = plan.costume.name.clone();
+    for one in all {
+        let how = match (one.ask, one.food_shop) {
+            (true, true) => "do you have it? Any food shop has it",
+            (true, false) => "do you have it? If not, order it",
+            (false, _) => "buy it: any food shop has it",
+        };
+        let _ = write!(words, "\n{}, {}: {how}; first used on {}.", one.name, one.need, one.used);
+    }
+    let names: Vec<&str> = all.iter().map(|one| one.name.as_str()).collect();
+    whole_day(by, uid, &format!("Have at hand: {}", names.join("; ")), &words, stamp)
 }
 
 /// An event of one whole day: with a DATE and no end it lasts that day (section 3.6.1). It takes no time.

@@ -70,16 +70,16 @@ pub(crate) fn with_bath(
     piece: &Piece,
     target: &Resolved,
     offers: &Offers,
-    way: &Way,
+    (way, gap): (&Way, f64),
 ) -> Vec<AdviceSeen> {
     let mut notes = Notes { piece, list: vec![] };
     let choice = way.choice();
     let limit = piece.viewing.limit();
-    if !way.answer.reach.within && !piece.viewing.passes(way.answer.reach.gap) {
+    if !piece.viewing.passes(gap) {
         notes.say("out-of-reach", format!(
             "this shelf on this cloth comes no nearer than {:.1} (CIEDE2000) to the target; the recipe \
              is for the nearest colour",
-            way.answer.reach.gap
+            gap
         ));
     }
     if way.asked.heather {

@@ -151,22 +151,21 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
 fn shop(days: &DayPlan) -> Option<String> {
     let short = days.at_hand.iter().filter(|one| !one.ask);
     let each: Vec<String> =
-        short.map(|one| format!("{}, {} in all (by {})", one.name, one.need, one.by)).collect();
+        short.map(|one| format!("{}, {} (by {})", one.name, one.need, one.by)).collect();
     (!each.is_empty()).then(|| format!("Buy, in a food shop: {}.", each.join("; ")))
 }
 
 /// What nobody said is there.
 fn look(days: &DayPlan) -> Option<String> {
     let unknown = days.at_hand.iter().filter(|one| one.ask);
-    let each: Vec<String> =
-        unknown.map(|one| format!("{}, {} (by {})", one.name, one.need, one.by)).collect();
-    (!each.is_empty()).then(|| {
-        format!(
-            "Look whether you have this, and buy what is not there: {}. Write what there is into the shelf \
-             file, and you are not asked again.",
-            each.join("; ")
-        )
-    })
+    let first = unknown.clone().next()?;
+    let each: Vec<&str> = unknown.map(|one| one.name.as_str()).collect();
+    Some(format!(
+        "Look whether you have what the shelf file does not count, the first of it by {}, and buy what is not \
+         there: {}. How much of each stands in the day plan; written into the shelf file, it is not asked again.",
+        first.by,
+        each.join("; ")
+    ))
 }
 
 /// Whether a bulk sheet still waits for its swatch.

@@ -161,7 +161,7 @@ fn row(request: &Request, item: String, need: Need) -> ShoppingRow {
 
 /// An amount as it is bought, rounded up to what is worth saying: acetic acid as vinegar of the strength this
 /// kitchen has.
-fn bought(request: &Request, item: &str, grams: f64) -> String {
+pub(crate) fn bought(request: &Request, item: &str, grams: f64) -> String {
     if item != "acetic-acid" {
         return format!("{} g", up(grams));
     }

@@ -38,14 +38,14 @@ pub(crate) fn with_bath(
         tests: tests(offers),
         class: Some(class(request, way)),
         others: others(request, offers, Some(way), piece.procedure.is_some()),
-        reach: Some(reach(&way.answer.reach, piece)),
+        reach: Some(reach(found, piece)),
         recipes: recipes(way, &dyes),
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
             why_stopped: sentence(&way.answer.why_stopped),
         }),
         expected: Some({
-            let mut seen = expected(piece, aim, way, lights);
+            let mut seen = expected(piece, found, lights);
             if found.brightener.is_some() {
                 seen.verdict.push_str(
                     " These figures leave the optical brightener of the cloth out: what it does in daylight \
@@ -63,7 +63,7 @@ pub(crate) fn with_bath(
         },
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
-        advice: advice::with_bath(request, piece, aim, offers, way),
+        advice: advice::with_bath(request, piece, aim, offers, (way, gap(found))),
         special: special(request, piece, found, lights),
     }
 }
@@ -105,17 +105,35 @@ fn class(request: &Request, way: &Way) -> ClassChosen {
     }
 }
 
-fn reach(reach: &Reach, piece: &Piece) -> ReachSeen {
+/// How far from the target the cloth stays; of a blend in two baths the cloth as a whole, after both: that of
+/// the first bath alone would say nothing of it.
+fn gap(found: &Found) -> f64 {
+    let reference = colour::Weights::reference();
+    match found.second {
+        Some(_) => {
+            let seen = &found.way.made.dosed.bands;
+            colour::ciede2000(reference.lab(&found.aim.bands), reference.lab(seen))
+        }
+        None => found.way.answer.reach.gap,
+    }
+}
+
+fn reach(found: &Found, piece: &Piece) -> ReachSeen {
+    let (reach, gap): (&Reach, f64) = (&found.way.answer.reach, gap(found));
+    let nearest = match found.second {
+        Some(_) => of_bands(&found.way.made.dosed.bands, "as both baths leave it", true),
+        None => of_lab(reach.nearest, "nearest reachable colour"),
+    };
     // Near enough to pass from where it is seen is reached, and then nothing limits it.
-    let within = piece.viewing.passes(reach.gap);
+    let within = piece.viewing.passes(gap);
     let found = if within { &[][..] } else { &reach.limits[..] };
     let limits = found
         .iter()
         .map(|l| format!("{}; without that, {:.1} would be left", l.what.words(), l.gap_without));
     ReachSeen {
         within,
-        gap: print(reach.gap, 2),
-        nearest: of_lab(reach.nearest, "nearest reachable colour"),
+        gap: print(gap, 2),
+        nearest,
         limits: limits.map(|l| sentence(&l)).collect(),
         would_help: found.iter().map(|l| sentence(l.what.helps())).collect(),
     }
@@ -168,7 +186,8 @@ fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> 
         .collect()
 }
 
-fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Expected {
+fn expected(piece: &Piece, found: &Found, lights: &[Light]) -> Expected {
+    let (target, way): (&Resolved, &Way) = (&found.aim, &found.way);
     let dosed = &way.made.dosed;
     let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, target, way)).collect();
     let apart = seen.first().map_or(0.0, |l| l.difference);
@@ -176,7 +195,7 @@ fn expected(piece: &Piece, target: &Resolved, way: &Way, lights: &[Light]) -> Ex
     let worst_words = worst
         .filter(|w| w.light != "D65")
         .map_or_else(String::new, |w| format!(", at worst {:.1} under {}", w.difference, w.words));
-    let far = !piece.viewing.passes(way.answer.reach.gap);
+    let far = !piece.viewing.passes(gap(found));
     let does = if far {
         "is for the nearest colour within reach, not the target,"
     } else {

@@ -10,6 +10,7 @@ use crate::Request;
 use crate::document::{AtHandSeen, PiecePlan, Shopping, ShoppingRow};
 
 use super::jobs;
+use crate::shopping::bought;
 
 /// What to look for or buy, the most urgent first.
 pub(super) fn at_hand(
@@ -42,12 +43,23 @@ fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
     AtHandSeen {
         item: row.item.clone(),
         name: row.name.clone(),
-        need: row.need.clone(),
+        need: need(request, row),
         ask: row.ask.is_some(),
         food_shop: shop,
         by: used.plus_days(back).max(request.today).to_string(),
         used: used.to_string(),
         pieces: row.pieces.clone(),
+    }
+}
+
+/// All of it where nobody knows what is there; what is missing, in packs, where it is short.
+fn need(request: &Request, row: &ShoppingRow) -> String {
+    let Some(short) = row.short_g.filter(|_| row.ask.is_none()) else { return row.need.clone() };
+    let more = format!("{} more", bought(request, &row.item, short));
+    match (row.packs, row.pack_g) {
+        (Some(1), Some(grams)) => format!("{more}: 1 pack of {grams} g"),
+        (Some(n), Some(grams)) => format!("{more}: {n} packs of {grams} g"),
+        _ => more,
     }
 }
 

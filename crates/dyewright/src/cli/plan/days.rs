@@ -107,8 +107,14 @@ fn orders(plan: &Plan, days: &DayPlan) {
 /// What comes by no parcel: bought in a food shop, or to be looked for.
 fn at_hand(days: &DayPlan) {
     let each = |ask: bool| -> Vec<String> {
-        let mine = days.at_hand.iter().filter(|one| one.ask == ask);
-        mine.map(|one| format!("{} {} by {}", one.name, one.need, one.by)).collect()
+        let mut said: Vec<String> = vec![];
+        let mut day = "";
+        for one in days.at_hand.iter().filter(|one| one.ask == ask) {
+            let by = if one.by == day { String::new() } else { format!("by {}: ", one.by) };
+            said.push(format!("{by}{}, {}", one.name, one.need));
+            day = &one.by;
+        }
+        said
     };
     let (buy, look) = (each(false), each(true));
     if !buy.is_empty() {

@@ -39,6 +39,67 @@ pub(crate) fn held(
         .map_err(|e| Refusal::Engine(e.to_string()))
 }
 
+/// A set at its limit with the limit divided among its dyes as brings it nearest. [`held`] keeps the
+/// proportions the dyes had without a limit, and these are seldom the best below it.
+pub(crate) fn divided(
+    question: &Question,
+    (palette, goal): (&Palette, &Aim),
+    combo: Combo,
+) -> Result<Combo, Refusal> {
+    let Some(cap) = question.most_total.map(OnFibre::to_percent) else { return Ok(combo) };
+    let doses = doses(question, &combo);
+    let mut shares: Vec<f64> = doses.iter().map(|d| d.1.to_percent()).collect();
+    if shares.len() < 2 || shares.iter().sum::<f64>() < AT_LIMIT * cap {
+        return Ok(combo);
+    }
+    let places: Vec<usize> = doses.iter().map(|d| d.0).collect();
+    let solve = |shares: &[f64]| {
+        let mut bounded = palette.clone();
+        for (&place, &share) in places.iter().zip(shares) {
+            let share = OnFibre::try_percent(share)?;
+            let most = question.on.fixed(question.dyes[place].dye, share);
+            bounded.most[place] = most.min(palette.most[place]).max(1e-9);
+        }
+        let mut set = places.clone();
+        set.sort_unstable();
+        engine::solve_one(&bounded, goal, &set, &Settings::default(), 1)
+            .map_err(|e| Refusal::Engine(e.to_string()))
+    };
+    let mut best = combo;
+    for step in STEPS {
+        for _ in 0..ROUNDS {
+            let before = best.rms;
+            for (from, to) in pairs(shares.len()) {
+                let mut moved = shares.clone();
+                let by = (step * cap).min(moved[from]);
+                moved[from] -= by;
+                moved[to] += by;
+                let solved = solve(&moved)?;
+                if solved.rms < best.rms - LEAST_GAIN {
+                    (best, shares) = (solved, moved);
+                }
+            }
+            if best.rms >= before {
+                break;
+            }
+        }
+    }
+    Ok(best)
+}
+
+/// From this share of the limit on a set counts as at it.
+const AT_LIMIT: f64 = 0.97;
+/// Parts of the limit moved from one dye to another, coarse first.
+const STEPS: [f64; 4] = [0.2, 0.05, 0.015, 0.004];
+/// Rounds over all pairs with one step.
+const ROUNDS: usize = 12;
+/// A move must win this much, ΔE00.
+const LEAST_GAIN: f64 = 1e-4;
+
+fn pairs(n: usize) -> impl Iterator<Item = (usize, usize)> {
+    (0..n).flat_map(move |a| (0..n).filter(move |b| *b != a).map(move |b| (a, b)))
+}
+
 /// Palettes whose every set of so many dyes keeps the limit outright, with that number of dyes.
 pub(crate) fn lighter(question: &Question, palette: &Palette) -> Vec<(usize, Palette)> {
     let Some(cap) = question.most_total else { return vec![] };

@@ -36,7 +36,7 @@ pub struct Answer {
 /// Answers a question; one thread when `threads` is 1, all cores when 0.
 pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     check(question)?;
-    let reach = reach(question, threads)?;
+    let mut reach = reach(question, threads)?;
     let palette = palette(question);
     let goal = aim(&question.target, question.lights);
     let settings = Settings { keep: WIDE, finish: WIDE, ..Settings::default() };
@@ -74,6 +74,9 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
     choices.retain(|c| c.expected_error() <= limit);
     let kept = choices.len();
     score(question, &mut choices);
+    for choice in &choices {
+        reach.or_nearer(choice.difference(), choice.prediction.lab, &choice.doses);
+    }
     let choices = differing(choices);
     let why_stopped = why(&found, solved, kept, limit, choices.len());
     Ok(Answer { choices, reach, subsets: found.tried, why_stopped })

@@ -7,7 +7,7 @@
 use colour::{BANDS, Bands, Lab, Light, Weights, ciede2000};
 use units::OnFibre;
 
-use crate::cap::{held, lighter};
+use crate::cap::{divided, held, lighter};
 use crate::engine::{self, Combo, Palette, Settings, Way};
 use crate::setting::{aim, doses, palette};
 use crate::{Question, Refusal};
@@ -51,6 +51,26 @@ pub enum Cause {
     Depth,
     /// No surface without fluorescence or shine can show it.
     NoSurface,
+}
+
+impl Reach {
+    /// A recipe of the same question that turns out nearer than the nearest colour that was found takes its
+    /// place: nothing proposed is ever nearer than what is said to be the nearest.
+    pub(crate) fn or_nearer(&mut self, gap: f64, lab: Lab, doses: &[(usize, OnFibre)]) {
+        if gap >= self.gap {
+            return;
+        }
+        self.gap = gap;
+        self.nearest = lab;
+        self.doses = doses.to_vec();
+        self.within = gap <= REACHED;
+        if self.within {
+            self.limits.clear();
+        }
+        for limit in &mut self.limits {
+            limit.gap_without = limit.gap_without.min(gap);
+        }
+    }
 }
 
 impl Cause {
@@ -138,6 +158,12 @@ fn nearest(
         for combo in &mut combos {
             *combo = held(question, (shelf, &goal), *combo)?;
         }
+        combos.sort_by(|a, b| a.rms.total_cmp(&b.rms));
+        if combos.first().is_some_and(|c| c.rms > REACHED) {
+            for combo in combos.iter_mut().take(DIVIDED) {
+                *combo = divided(question, (shelf, &goal), *combo)?;
+            }
+        }
     }
     let Some(first) = combos.into_iter().min_by(|a, b| a.rms.total_cmp(&b.rms)) else {
         return Ok(None);
@@ -152,6 +178,8 @@ fn nearest(
 /// target was not reached (`examples/reach` against dense sampling: none of 1,260 verdicts wrong).
 const FINISHED: usize = 24;
 const STARTS: usize = 8;
+/// How many of the best sets have the limit on all dye together divided anew among their dyes.
+const DIVIDED: usize = 12;
 
 /// Asks again with each limit lifted; a limit that frees a quarter of the gap is named.
 fn limits(

@@ -6,9 +6,11 @@ mod common;
 #[path = "../examples/reach/dice.rs"]
 mod dice;
 
+use colour::{Bands, Light, Observer, Weights, ciede2000};
 use common::{Bench, typed};
 use dice::Dice;
 use dosing::Pack;
+use dyeing::{Dosed, absorbed};
 use recipe::{
     Asked, Budget, Candidate, Cheapest, LEEWAY, NotReckoned, Offered, Question, Sold, USUAL_NODES,
     Want, cheapest, propose, with_fewer,
@@ -137,37 +139,100 @@ fn it_is_the_best_of_every_choice() {
 
 #[test]
 fn order_shelf_and_choice_change_it_as_they_must() {
+    const LIMIT: f64 = 1.5;
     let mut dice = Dice::new(11);
+    let (mut grown, mut spared) = (0, 0);
     for _ in 0..60 {
         let (sold, mut offers) = task(&mut dice, 5, 4, 8);
-        let found = solved(&wants(&offers, 1.5), &sold);
-        let unknown = |c: &Cheapest| (c.total.is_none(), c.known);
-        // A recipe more never makes it dearer.
-        let more = Offered { dyes: vec![("a", grams(2.0))], worst: 1.2 };
-        let mut with = offers.clone();
-        with[0].push(more);
-        assert!(
-            unknown(&solved(&wants(&with, 1.5), &sold)) <= unknown(&found) || found.total.is_none()
-        );
+        let found = solved(&wants(&offers, LIMIT), &sold);
+        let worth = |offers: &[Vec<Offered>], places: &[usize]| {
+            let (unknown, hundredths, _) = cost(&wants(offers, LIMIT), &sold, places);
+            (unknown, hundredths)
+        };
+        let is = worth(&offers, &found.choice_of_each);
+        // A recipe more never makes it dearer. (Where none was within the limit before, it is another task:
+        // those near the best of a piece out of reach no longer do.)
+        if offers[0].iter().any(|c| c.worst <= LIMIT) {
+            let mut with = offers.clone();
+            with[0].push(Offered { dyes: vec![("a", grams(2.0))], worst: 1.2 });
+            let more = solved(&wants(&with, LIMIT), &sold);
+            assert!(worth(&with, &more.choice_of_each) <= is);
+            grown += 1;
+        }
         // A dye in plenty on the shelf costs nothing and is not bought.
         let mut stocked = sold.clone();
         stocked.iter_mut().for_each(|s| s.left = grams(1000.0));
-        let free = solved(&wants(&offers, 1.5), &stocked);
+        let free = solved(&wants(&offers, LIMIT), &stocked);
         assert!(free.buy.is_empty() && free.total == Some(Money::ZERO) && free.exact);
+        // Never dearer than each piece's own first recipe that its limit allows, and what is spared is the
+        // difference of the two.
+        let first: Vec<usize> =
+            offers.iter().map(|choices| first_allowed(choices, LIMIT)).collect();
+        let alone = worth(&offers, &first);
+        assert!(is <= alone, "{is:?} {alone:?}");
+        let known = is.0 == 0 && alone.0 == 0;
+        assert_eq!(found.spared.map(Money::to_hundredths), known.then(|| alone.1 - is.1));
+        spared += usize::from(known && alone.1 > is.1);
         // The order of pieces and dyes does not matter.
         offers.reverse();
         let mut turned = sold.clone();
         turned.reverse();
-        let back = solved(&wants(&offers, 1.5), &turned);
+        let back = solved(&wants(&offers, LIMIT), &turned);
         assert_eq!(
             (back.total, back.known, back.buy.len()),
             (found.total, found.known, found.buy.len())
         );
-        // Never dearer than each piece's own first recipe.
-        if let Some(spared) = found.spared {
-            let total = found.total.unwrap();
-            let first = total + spared;
-            assert!(total <= first);
+    }
+    assert!(grown > 40 && spared > 5, "{grown} {spared}");
+}
+
+fn first_allowed(choices: &[Offered], limit: f64) -> usize {
+    let best = choices.iter().map(|c| c.worst).fold(f64::INFINITY, f64::min);
+    let most = if best <= limit { limit } else { best + LEEWAY };
+    choices.iter().position(|c| c.worst <= most).unwrap()
+}
+
+/// Packs that never run out: the cheapest set is the cheapest of all sets of dyes from which every piece has a
+/// recipe, tried one after the other, and none of its dyes can go.
+#[test]
+fn no_other_set_of_dyes_is_cheaper_and_none_of_it_can_go() {
+    const LIMIT: f64 = 1.0;
+    let mut dice = Dice::new(29);
+    for at in 0..80 {
+        let (pieces, dyes) = (1 + dice.pick(6), 3 + dice.pick(7));
+        let (mut sold, offers) = task(&mut dice, pieces, 5, dyes);
+        for dye in &mut sold {
+            (dye.left, dye.pack) = (Mass::ZERO, pack(1000.0, 1.0 + whole(&mut dice, 9)));
+        }
+        let wants = wants(&offers, LIMIT);
+        let found = solved(&wants, &sold);
+        let reaches = |from: &dyn Fn(&str) -> bool| {
+            offers.iter().all(|choices| {
+                let best = choices.iter().map(|c| c.worst).fold(f64::INFINITY, f64::min);
+                let most = if best <= LIMIT { LIMIT } else { best + LEEWAY };
+                let of = |c: &Offered| c.worst <= most && c.dyes.iter().all(|d| from(d.0));
+                choices.iter().any(of)
+            })
+        };
+        let least = (0..1_u32 << dyes)
+            .filter(|set| {
+                reaches(&|key| {
+                    let place = KEYS.iter().position(|k| *k == key).unwrap();
+                    (set >> place) & 1 == 1
+                })
+            })
+            .map(|set| {
+                let in_it = sold.iter().enumerate().filter(|(place, _)| (set >> place) & 1 == 1);
+                in_it.map(|(_, s)| s.pack.unwrap().price().to_hundredths()).sum::<u64>()
+            })
+            .min();
+        assert_eq!(Some(found.total.unwrap().to_hundredths()), least, "task {at}");
+        assert!(reaches(&|key| found.dyes.contains(&key)));
+        for gone in &found.dyes {
+            assert!(
+                !reaches(&|key| key != *gone && found.dyes.contains(&key)),
+                "task {at}: {gone} is not needed"
+            );
         }
     }
 }
@@ -285,4 +350,127 @@ fn asked_again_with_fewer_it_only_gets_cheaper() {
             assert!(some.set.dyes.contains(&questions[i].dyes[*place].dye.id.as_str()));
         }
     }
+}
+
+/// A small shelf of real dyes: every set of them is asked, piece by piece. The set found reaches whatever the
+/// whole shelf reaches, is as cheap as the cheapest of all sets that do, and loses something with any
+/// of its dyes.
+#[test]
+fn a_small_shelf_tried_set_by_set_knows_nothing_cheaper() {
+    let mut bench = Bench::cotton();
+    let ids = [
+        "reactive-lemon",
+        "reactive-golden",
+        "reactive-scarlet",
+        "reactive-bluish-red",
+        "reactive-blue",
+        "reactive-navy",
+    ];
+    bench.dyes.retain(|d| ids.contains(&d.id.as_str()));
+    let count = bench.dyes.len();
+    assert_eq!(count, ids.len(), "the shelf has these dyes");
+    let candidates: Vec<Candidate> = bench.candidates();
+    let mut dice = Dice::new(17);
+    let mut cheaper_than_proposed = 0;
+    for colours in [
+        [(55.0, 20.0, 30.0), (40.0, 12.0, 20.0), (48.0, -8.0, 12.0)],
+        [(35.0, 5.0, -20.0), (30.0, 8.0, -14.0), (52.0, 2.0, -10.0)],
+        [(60.0, 30.0, 40.0), (45.0, 45.0, 20.0), (70.0, 8.0, 45.0)],
+    ] {
+        let targets = colours.map(|(l, a, b)| typed(l, a, b));
+        let questions: Vec<Question> = targets.iter().map(|t| bench.ask(&candidates, *t)).collect();
+        let answers: Vec<_> = questions.iter().map(|q| propose(q, 1).unwrap().choices).collect();
+        let sold: Vec<Sold> = bench
+            .dyes
+            .iter()
+            .map(|dye| {
+                let pack = pack(10_000.0, 1.0 + whole(&mut dice, 9));
+                Sold { key: &dye.id, left: Mass::ZERO, pack }
+            })
+            .collect();
+        let asked: Vec<Asked> = questions
+            .iter()
+            .zip(&answers)
+            .map(|(question, choices)| Asked { question, choices })
+            .collect();
+        let budget = Budget { questions: 500, nodes: USUAL_NODES, threads: 1 };
+        let found = with_fewer(&asked, &sold, budget).unwrap();
+        assert!(found.asked < 500, "the budget was not what stopped it");
+        // What is allowed: within the tolerance, or near the best the whole shelf can do.
+        let worst = |recipe::Choice { lights, .. }: &recipe::Choice| {
+            lights.iter().map(|l| l.difference).fold(0.0, f64::max)
+        };
+        let allowed: Vec<f64> = questions
+            .iter()
+            .zip(&answers)
+            .map(|(q, choices)| {
+                let best = choices.iter().map(worst).fold(f64::INFINITY, f64::min);
+                if best <= q.tolerance { q.tolerance } else { best + LEEWAY }
+            })
+            .collect();
+        let reaches = |in_it: &dyn Fn(&str) -> bool| {
+            let places: Vec<usize> =
+                (0..count).filter(|place| in_it(&bench.dyes[*place].id)).collect();
+            let dyes: Vec<Candidate> = places.iter().map(|p| candidates[*p].clone()).collect();
+            !dyes.is_empty()
+                && questions.iter().zip(&allowed).all(|(question, most)| {
+                    let few = Question { dyes: &dyes, ..question.clone() };
+                    propose(&few, 1).unwrap().choices.iter().any(|c| worst(c) <= *most)
+                })
+        };
+        for (i, at) in found.set.choice_of_each.iter().enumerate() {
+            let choice = &found.choices[i][*at];
+            assert!(seen_afresh(&bench, &questions[i], choice) <= allowed[i] + 1e-6);
+        }
+        let price = |key: &str| {
+            let pack = sold.iter().find(|s| s.key == key).unwrap().pack.unwrap();
+            pack.price().to_hundredths()
+        };
+        let least = (1..1_u32 << count)
+            .filter(|set| {
+                reaches(&|key| {
+                    let place = bench.dyes.iter().position(|d| d.id == key).unwrap();
+                    (set >> place) & 1 == 1
+                })
+            })
+            .map(|set| {
+                let in_it = (0..count).filter(|place| (set >> place) & 1 == 1);
+                in_it.map(|place| price(&bench.dyes[place].id)).sum::<u64>()
+            })
+            .min()
+            .unwrap();
+        let total = found.set.total.unwrap().to_hundredths();
+        let proposed = with_fewer(&asked, &sold, Budget { questions: 0, ..budget }).unwrap();
+        println!(
+            "{} as proposed, {} asked again, {:.2} the cheapest of all sets",
+            proposed.set.total.unwrap(),
+            found.set.total.unwrap(),
+            least as f64 / 100.0
+        );
+        cheaper_than_proposed += usize::from(found.set.total < proposed.set.total);
+        assert_eq!(total, least);
+        assert!(reaches(&|key| found.set.dyes.contains(&key)));
+        for gone in &found.set.dyes {
+            assert!(
+                !reaches(&|key| key != *gone && found.set.dyes.contains(&key)),
+                "{gone} is not needed"
+            );
+        }
+    }
+    println!("asking again spared something {cheaper_than_proposed} times of 3");
+}
+
+/// The largest difference of a recipe from its target over the question's lights, reckoned from its doses.
+fn seen_afresh(bench: &Bench, question: &Question, choice: &recipe::Choice) -> f64 {
+    let recipe: Vec<Dosed> = choice
+        .doses
+        .iter()
+        .map(|(place, dose)| Dosed { dye: question.dyes[*place].dye, dose: *dose, scatter: 0.0 })
+        .collect();
+    let bands = Bands::try_new(bench.on.dyed(&absorbed(&bench.on, &recipe))).unwrap();
+    let off = |light: &Light| {
+        let weights = Weights::of(*light, Observer::Ten);
+        ciede2000(weights.lab(&question.target.bands), weights.lab(&bands))
+    };
+    bench.lights.iter().map(off).fold(0.0, f64::max)
 }

@@ -4,13 +4,18 @@
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
 
 mod common;
+#[path = "../examples/reach/dice.rs"]
+#[expect(dead_code, reason = "this test rolls and does not pick")]
+mod dice;
 
 use colour::{BANDS, Bands, Weights, ciede2000};
 use common::{Bench, COLOURS, read, typed};
+use dice::Dice;
 use dyeing::{Look, absorbed};
 use lore::Procedure;
 use recipe::engine::{Aim, Law, LightAim, Palette, Settings, Way, search};
-use recipe::{Cause, REACHED, Reach, Target, reach};
+use recipe::{Cause, Question, REACHED, Reach, Target, propose, reach};
+use units::OnFibre;
 
 fn asked(bench: &Bench, target: Target) -> Reach {
     reach(&bench.ask(&bench.candidates(), target), 1).unwrap()
@@ -113,6 +118,80 @@ fn nothing_nearer_is_found_by_brute_force() {
         }
     }
     println!("at most {worst:.5} further off than brute force");
+}
+
+/// With a limit on all dye together: amounts thrown and moved at random within it, of every set of three dyes,
+/// come no nearer, and no recipe proposed does.
+#[test]
+fn nothing_nearer_is_found_below_a_limit_on_all_dye() {
+    let mut bench = Bench::of(&[("wool", 100.0)], Look::White, Procedure::AcidMilling);
+    bench.dyes.retain(|d| d.id != "acid-black");
+    bench.dyes = bench.dyes.into_iter().step_by(2).take(7).collect();
+    let light = Weights::reference();
+    let mut worst = f64::NEG_INFINITY;
+    for (cap, colour) in
+        [(1.0, (22.0, 12.0, 6.0)), (0.5, (35.0, 25.0, 14.0)), (1.5, (20.0, 2.0, -18.0))]
+    {
+        let target = typed(colour.0, colour.1, colour.2);
+        let candidates = bench.candidates();
+        let most_total = Some(OnFibre::try_percent(cap).unwrap());
+        let question = Question { most_total, most_dyes: 3, ..bench.ask(&candidates, target) };
+        let answer = propose(&question, 1).unwrap();
+        let found = &answer.reach;
+        assert!(!found.within, "the limit must bind: {}", found.gap);
+        let wanted = light.lab(&target.bands);
+        let off = |doses: &[(usize, f64)]| {
+            let mut sum = [0.0; BANDS];
+            for (place, pct) in doses {
+                let dose = OnFibre::try_percent(*pct).unwrap();
+                let fixed = bench.on.fixed(bench.dyes[*place], dose);
+                let absorbs = bench.dyes[*place].absorbs();
+                sum.iter_mut().zip(absorbs).for_each(|(sum, a)| *sum += fixed * a);
+            }
+            ciede2000(wanted, light.lab_of(&bench.on.dyed(&sum)))
+        };
+        let total: f64 = found.doses.iter().map(|d| d.1.to_percent()).sum();
+        assert!(total <= cap * (1.0 + 1e-5), "{total} of {cap}");
+        let said: Vec<(usize, f64)> =
+            found.doses.iter().map(|(place, dose)| (*place, dose.to_percent())).collect();
+        assert!((off(&said) - found.gap).abs() < 0.01, "{} {}", off(&said), found.gap);
+        let mut best = f64::INFINITY;
+        let mut dice = Dice::new(3);
+        let n = bench.dyes.len();
+        for (a, b, c) in
+            (0..n).flat_map(|a| (a + 1..n).flat_map(move |b| (b + 1..n).map(move |c| (a, b, c))))
+        {
+            let mut at: [f64; 3] = std::array::from_fn(|_| cap * dice.roll() / 3.0);
+            let mut here = f64::INFINITY;
+            let mut step = 0.5;
+            for _ in 0..1500 {
+                let mut next = at.map(|x| (x + step * cap * (dice.roll() - 0.5)).max(0.0));
+                let sum: f64 = next.iter().sum();
+                if sum > cap {
+                    next = next.map(|x| x * cap / sum);
+                }
+                let seen = off(&[(a, next[0]), (b, next[1]), (c, next[2])]);
+                if seen < here {
+                    (at, here) = (next, seen);
+                } else {
+                    step = f64::max(step * 0.985, 1e-4);
+                }
+            }
+            best = best.min(here);
+        }
+        println!("limit {cap} %: nearest {:.3}, by brute force of three dyes {best:.3}", found.gap);
+        worst = worst.max(found.gap - best);
+        assert!(found.gap <= best + 0.02, "{} and {best}", found.gap);
+        for choice in &answer.choices {
+            assert!(
+                choice.difference() >= found.gap - 1e-12,
+                "{} {}",
+                choice.difference(),
+                found.gap
+            );
+        }
+    }
+    println!("at most {worst:.4} further off than brute force");
 }
 
 fn palette(bench: &Bench) -> Palette {

@@ -3,7 +3,8 @@
 //! After E. Allen, "Basic equations used in computer color matching" (J. Opt. Soc. Am. 56, 1966): the doses
 //! of the dyes in use are corrected linearly, Δc = J⁻¹ (target − reading), J being dLab/dc of the model at the
 //! recipe just dyed. Damped, correction k is made with gain 1/k, so that later readings are averaged
-//! rather than chased. Doses stay between nothing and the dye's most.
+//! rather than chased. Doses stay between nothing and the dye's most; where a bound is met the other dyes are
+//! solved around it, and where fewer than three are free the change nearest in ΔE00 is made.
 
 use units::OnFibre;
 
@@ -47,11 +48,18 @@ impl Strategy for Jacobian<'_> {
         let known = self.told.known;
         let slopes = slopes(self.told.on, known, swatch.doses)?;
         let wanted = vector(self.told.lab) - vector(swatch.reading.lab);
-        let Some(step) = step(&slopes, wanted) else { return Ok(()) };
-        for (k, (place, dose)) in self.doses.iter_mut().enumerate() {
-            let moved = dose.to_percent() + gain * step[k];
+        let bounds: Vec<(f64, f64)> = self
+            .doses
+            .iter()
+            .map(|&(place, dose)| {
+                let now = dose.to_percent();
+                (-now, known[place].most.to_percent() - now)
+            })
+            .collect();
+        let step = step(&slopes, wanted, self.told.lab, &bounds);
+        for ((place, dose), step) in self.doses.iter_mut().zip(step) {
             let most = known[*place].most.to_percent();
-            *dose = OnFibre::try_percent(moved.clamp(0.0, most))?;
+            *dose = OnFibre::try_percent((dose.to_percent() + gain * step).clamp(0.0, most))?;
         }
         Ok(())
     }

@@ -1,9 +1,9 @@
 //! What the rivals ask of the program's model of dyeing: the colour of a recipe, its slopes, the plain best
 //! match, and the doses of given dyes for a colour.
 
-use colour::{BANDS, ClothPrior, Lab, Light, Observer, Weights};
+use colour::{BANDS, ClothPrior, Lab, Light, Observer, Weights, ciede2000_residuals};
 use dyeing::{Dosed, Dye, Substrate, absorbed};
-use nalgebra::{DVector, Vector3};
+use nalgebra::{Matrix3, Matrix3xX, Vector3};
 use recipe::engine::{Aim, Combo, Law, LightAim, Palette, Settings, search, solve_one};
 use units::OnFibre;
 
@@ -65,7 +65,9 @@ pub(crate) fn with_these(
     to: Lab,
 ) -> Result<Doses, Fault> {
     let palette = palette(told.on, dyes);
-    let combo = solve_one(&palette, &aim(to)?, places, &Settings::default(), 1)?;
+    let mut places = places.to_vec();
+    places.sort_unstable();
+    let combo = solve_one(&palette, &aim(to)?, &places, &Settings::default(), 1)?;
     doses(told.on, dyes, &combo)
 }
 
@@ -107,16 +109,64 @@ fn doses(on: &Substrate, dyes: &[Dye], combo: &Combo) -> Result<Doses, Fault> {
     Ok(all)
 }
 
-/// Solves slopes · step = wanted: exactly for three dyes, in least squares for fewer.
-pub(crate) fn step(slopes: &[Vector3<f64>], wanted: Vector3<f64>) -> Option<DVector<f64>> {
-    let matrix = nalgebra::Matrix3xX::from_columns(slopes);
-    let squared = matrix.transpose() * &matrix;
-    let mut scaled = squared.clone();
-    for k in 0..scaled.nrows() {
-        // Keeps two dyes of one hue from a division by nothing; far below any slope that counts.
-        scaled[(k, k)] *= 1.0 + 1e-9;
+/// The change of doses, within these bounds, whose linear effect comes nearest to `wanted`: exactly there for
+/// three dyes that are free to move, else nearest in ΔE00 as it counts around `at`. Of up to three dyes every
+/// way of leaving some at a bound is tried.
+pub(crate) fn step(
+    slopes: &[Vector3<f64>],
+    wanted: Vector3<f64>,
+    at: Lab,
+    bounds: &[(f64, f64)],
+) -> Vec<f64> {
+    let metric = metric(at);
+    let (columns, wanted): (Vec<Vector3<f64>>, _) =
+        (slopes.iter().map(|s| metric * s).collect(), metric * wanted);
+    let mut best = (f64::INFINITY, vec![0.0; columns.len()]);
+    // In base 3: free, at the lower bound, at the upper.
+    for held in 0..3usize.pow(u32::try_from(columns.len()).unwrap_or(0)) {
+        let how: Vec<usize> = (0..columns.len())
+            .map(|k| held / 3usize.pow(u32::try_from(k).unwrap_or(0)) % 3)
+            .collect();
+        let mut change: Vec<f64> =
+            how.iter().zip(bounds).map(|(h, b)| [0.0, b.0, b.1][*h]).collect();
+        let fixed: Vector3<f64> = columns.iter().zip(&change).map(|(c, x)| c * *x).sum();
+        let free: Vec<usize> = (0..columns.len()).filter(|k| how[*k] == 0).collect();
+        if !free.is_empty() {
+            let own =
+                Matrix3xX::from_columns(&free.iter().map(|k| columns[*k]).collect::<Vec<_>>());
+            let mut squared = own.transpose() * &own;
+            for k in 0..squared.nrows() {
+                // Keeps two dyes of one hue from a division by nothing; far below any slope that counts.
+                squared[(k, k)] *= 1.0 + 1e-9;
+            }
+            let Some(root) = squared.cholesky() else { continue };
+            let solved = root.solve(&(own.transpose() * (wanted - fixed)));
+            for (k, x) in free.iter().zip(solved.iter()) {
+                change[*k] = *x;
+            }
+        }
+        let inside = change.iter().zip(bounds).all(|(x, b)| (b.0..=b.1).contains(x));
+        let reached: Vector3<f64> = columns.iter().zip(&change).map(|(c, x)| c * *x).sum();
+        let left = (wanted - reached).norm();
+        if inside && left < best.0 {
+            best = (left, change);
+        }
     }
-    Some(scaled.cholesky()?.solve(&(matrix.transpose() * wanted)))
+    best.1
+}
+
+/// M with |M d| = ΔE00 for a small step d in Lab.
+fn metric(at: Lab) -> Matrix3<f64> {
+    let column = |k: usize| {
+        let mut away = Vector3::zeros();
+        away[k] = 0.05;
+        let to = |sign: f64| {
+            let v = vector(at) + away * sign;
+            Vector3::from(ciede2000_residuals(at, Lab::new(v.x, v.y, v.z)))
+        };
+        (to(1.0) - to(-1.0)) / 0.1
+    };
+    Matrix3::from_columns(&[column(0), column(1), column(2)])
 }
 
 /// As a vector of L*, a*, b*.

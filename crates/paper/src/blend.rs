@@ -6,17 +6,16 @@ use plan::document::{BlendWaySeen, PiecePlan};
 
 use crate::chip::{Chip, Standing, heather};
 use crate::number::{apart, lab, words};
+use crate::piece::part;
 
 /// The ways; nothing for a cloth of one fibre.
 pub(crate) fn ways(piece: &PiecePlan) -> Markup {
-    html! {
-        @if !piece.special.blend_ways.is_empty() {
-            h3 { "The ways with this blend" }
+    let body = html! {
             p { "Each over the same target: the target, the cloth from afar, and the same from near, where its \
                  fibres show as a mixture." }
             div.ways { @for way in &piece.special.blend_ways { (one(way, piece)) } }
-        }
-    }
+    };
+    html! { @if !piece.special.blend_ways.is_empty() { (part("The ways with this blend", &body)) } }
 }
 
 fn one(way: &BlendWaySeen, piece: &PiecePlan) -> Markup {

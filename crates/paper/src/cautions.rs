@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use maud::{Markup, html};
-use plan::document::{Plan, Sheet};
+use plan::document::{Caution, Plan, Sheet};
 
 use crate::number::words;
 
@@ -67,12 +67,18 @@ impl<'a> Cautions<'a> {
 
     /// Those of one sheet: in print the full text only where it is the first sheet to need it.
     pub(crate) fn on(&self, sheet: &Sheet) -> Markup {
+        // By number: what was said before comes first, in print as one run of short names.
+        let mut cautions: Vec<(Option<usize>, &Caution)> = sheet
+            .cautions
+            .iter()
+            .map(|c| (self.at.get(&(c.id.as_str(), c.text.as_str())).copied(), c))
+            .collect();
+        cautions.sort_by_key(|(at, _)| *at);
         html! {
-            @if !sheet.cautions.is_empty() {
+            @if !cautions.is_empty() {
                 div.cautions {
                     h4 { "Cautions first" }
-                    ul { @for caution in &sheet.cautions {
-                        @let at = self.at.get(&(caution.id.as_str(), caution.text.as_str())).copied();
+                    ul { @for (at, caution) in cautions {
                         @let new = at.is_some_and(|at| std::ptr::eq(self.all[at].first, sheet));
                         li.again[!new] {
                             b { @if let Some(at) = at { (at + 1) " " } (short(&caution.id)) }

@@ -156,7 +156,7 @@ pub(crate) fn fan(middle: &Chip, edges: &[Chip]) -> Markup {
                 "Above: " (middle.words) " (" span.estimate { "estimate" } "). Below, the edges: "
                 @for (at, edge) in edges.iter().enumerate() {
                     @if at > 0 { "; " }
-                    (edge.words) " (" (edge.figures) ")"
+                    (edge.words) span.screen-only { " (" (edge.figures) ")" }
                 }
                 "."
             }

@@ -20,12 +20,12 @@ pub(crate) fn sure(plan: &Plan) -> Markup {
                  swatch on the same cloth narrows both, which is why it comes first."
             }
             @if plan.pieces.iter().any(|piece| piece.expected.is_some()) {
+                p { "Nine times in ten, recipe and dyed piece lie within so much of the expected colour:" }
                 ul {
                     @for piece in &plan.pieces {
                         @if let Some(expected) = &piece.expected {
-                            li { (piece.name) ": recipe within " (number(expected.recipe_spread90))
-                                ", dyed piece within " (number(expected.piece_spread90))
-                                " of the expected colour, 9 times in 10." }
+                            li { (piece.name) ": " (number(expected.recipe_spread90)) " and "
+                                (number(expected.piece_spread90)) "." }
                         }
                     }
                 }
@@ -36,7 +36,7 @@ pub(crate) fn sure(plan: &Plan) -> Markup {
 }
 
 /// The words of this page that are not plain, one sentence each.
-const GLOSSARY: [(&str, &str); 7] = [
+const GLOSSARY: [(&str, &str); 8] = [
     ("% owf", "On weight of fibre: grams of dye for every 100 g of dry cloth."),
     ("Liquor ratio", "Litres of bath for every kilogram of dry cloth."),
     (
@@ -54,6 +54,10 @@ const GLOSSARY: [(&str, &str); 7] = [
         "Dye dissolved beforehand at a known strength, so that a small amount can be measured as millilitres.",
     ),
     ("Exhaustion", "The share of the dye that leaves the bath and goes onto the cloth."),
+    (
+        "A name in brackets after advice",
+        "Its id: to overrule the advice, write the id under overrule at the piece in the costume file.",
+    ),
 ];
 
 fn glossary() -> Markup {

@@ -9,7 +9,7 @@ use crate::number::{number, with};
 
 /// Size of a drawing and of the margins around its field, in its own units.
 const WIDE: f64 = 400.0;
-const HIGH: f64 = 220.0;
+const HIGH: f64 = 174.0;
 const LEFT: f64 = 44.0;
 const RIGHT: f64 = 12.0;
 const TOP: f64 = 42.0;
@@ -46,7 +46,7 @@ impl Field {
                 text x=(place(self.x(x))) y=(place(HIGH - FOOT + 17.0)) text-anchor="middle" { (number(x)) }
             }
             text x=(place((LEFT + WIDE - RIGHT) / 2.0)) y=(place(HIGH - 8.0)) text-anchor="middle" { (x_label) }
-            text x="4" y="13" { (y_label) }
+            text x="4" y="16" { (y_label) }
         }
     }
 }
@@ -106,13 +106,13 @@ pub(crate) fn temperature(id: &str, sheet: &Sheet) -> Markup {
     let marks = marks(&field, sheet);
     html! {
         @if !points.is_empty() {
-            h4 { "Temperature of the bath" }
+            h4.screen-only { "Temperature of the bath" }
             figure {
                 svg viewBox={ "0 0 " (WIDE) " " (HIGH) } role="img"
                     aria-labelledby={ (id) "-curve " (id) "-curve-words" } {
                     title id={ (id) "-curve" } { "Bath temperature against time" }
                     desc id={ (id) "-curve-words" } { "The same as the °C and clock columns of the steps; the numbers mark steps in which something is added." }
-                    (field.axes(&ticks(end), "minutes from the start", &[0.0, 20.0, 40.0, 60.0, 80.0, 100.0], "°C; numbers: steps in which something goes in"))
+                    (field.axes(&ticks(end), "minutes from the start", &[0.0, 25.0, 50.0, 75.0, 100.0], "°C, and steps with additions"))
                     polyline.line points=(path(&field, &points)) {}
                     @for (n, x, y, low) in &marks {
                         line.mark x1=(place(*x)) x2=(place(*x)) y1=(place(*low)) y2=(place(*y)) {}

@@ -22,6 +22,7 @@ pub(crate) fn days(plan: &Plan) -> Markup {
                 }
                 (orders(days, plan))
                 (trouble(days, plan))
+                @if !days.days.is_empty() { p.quiet.print-only { "In the drawings " (timeline::KEY) } }
                 @for (at, day) in days.days.iter().enumerate() { (one(at, day, &days.limits)) }
                 (leftovers(days, plan))
                 @if !days.rules.is_empty() {

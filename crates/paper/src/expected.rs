@@ -20,17 +20,17 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
         p.verdict { b { (expected.verdict) } " Judged for: " (expected.viewing) "." }
         dl.facts {
             div { dt { "Expected" } dd { (lab(expected.colour.lab)) ", " (expected.colour.from) } }
-            div { dt { "Spread of the recipe" } dd {
+            div.screen-only { dt { "Spread of the recipe" } dd {
                 "9 in 10 within " (number(expected.recipe_spread90)) " of the expected colour" } }
-            div { dt { "Spread of the dyed piece" } dd {
+            div.screen-only { dt { "Spread of the dyed piece" } dd {
                 "9 in 10 within " (number(expected.piece_spread90)) ", with weighing and dyeing added" } }
         }
         h4 { "Under each light" }
-        p { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white." }
+        p.screen-only { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white; the number is the difference." }
         div.lights { @for light in &expected.lights { (under(light)) } }
         div.screen-only { (figures(&expected.lights)) }
         @if !expected.places.is_empty() {
-            ul { @for seen in &expected.places { li {
+            ul.places { @for seen in &expected.places { li {
                 b { (seen.place) } ": " (apart(seen.difference))
                 @if seen.lights.len() > 1 {
                     ", the worst of " (seen.lights.join(", ")) " (" (seen.worst) ")"
@@ -61,7 +61,7 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
 fn under(light: &LightSeen) -> Markup {
     html! {
         div.light {
-            p { b { (light.light) } ": " (light.words) ". Difference " b { (apart(light.difference)) } "." }
+            p { b { (light.light) } span.screen-only { ": " (light.words) ". Difference" } " " b { (apart(light.difference)) } }
             (bare(&[
                 Chip::of("Target", &light.target_hex, lab(light.target_lab), Standing::Given),
                 Chip::of("Expected", &light.hex, lab(light.lab), Standing::Estimate),

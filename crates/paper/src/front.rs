@@ -91,6 +91,10 @@ fn key(starter_shelf: bool) -> Markup {
              CIELAB for daylight D65 and the 10° observer unless a light is named. Differences are CIEDE2000: \
              0 is the same, and smaller is nearer."
         }
+        p.key.print-only {
+            "Under each light the target is on the left and what is expected on the right; each light's white is \
+             taken as white, and the number is the difference."
+        }
         @if starter_shelf {
             p.key { strong { "Starter shelf: " } "every dye in this plan is an "
                 span.estimate { "estimate" } " until your own swatches say more." }

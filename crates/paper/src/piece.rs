@@ -35,26 +35,21 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
                 }
             }
             (advice(&piece.advice))
-            h3 { "The goods" }
-            (goods(&piece.goods))
-            @if !piece.special.goods_notes.is_empty() {
-                ul { @for note in &piece.special.goods_notes { li { (note) } } }
-            }
-            h3 { "The colour" }
-            (target(piece))
-            @if !piece.tests.is_empty() { h3 { "Tests to make first" } (tests(&piece.tests)) }
-            @if let Some(reach) = &piece.reach { h3 { "Can it be reached?" } (reached(piece, reach)) }
+            (part("The goods", &html! {
+                (goods(&piece.goods))
+                @if !piece.special.goods_notes.is_empty() {
+                    ul { @for note in &piece.special.goods_notes { li { (note) } } }
+                }
+            }))
+            (part("The colour", &target(piece)))
+            @if !piece.tests.is_empty() { (part("Tests to make first", &tests(&piece.tests))) }
+            @if let Some(reach) = &piece.reach { (part("Can it be reached?", &reached(piece, reach))) }
             @if piece.class.is_some() || !piece.others.is_empty() {
-                h3 { "The class of dye" }
-                (classes(piece.class.as_ref(), &piece.others))
+                (part("Dye class", &classes(piece.class.as_ref(), &piece.others)))
             }
-            @if !piece.recipes.is_empty() {
-                h3 { "The recipes" }
-                (recipes::recipes(piece, currency))
-            }
+            @if !piece.recipes.is_empty() { (part("The recipes", &recipes::recipes(piece, currency))) }
             @if let Some(expectation) = &piece.expected {
-                h3 { "What to expect" }
-                (expected::expected(&id, expectation))
+                (part("What to expect", &expected::expected(&id, expectation)))
             }
             (special::special(piece))
             @for (n, one) in piece.sheets.iter().enumerate() {
@@ -71,21 +66,24 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
     }
 }
 
+/// A part of a piece under its heading; on paper the heading hangs in a column of its own.
+pub(crate) fn part(heading: &str, body: &Markup) -> Markup {
+    html! { div.part { h3 { (heading) } div { (body) } } }
+}
+
 fn advice(advice: &[AdviceSeen]) -> Markup {
-    html! {
-        @if !advice.is_empty() {
-            h3 { "Advice" }
+    let body = html! {
             ul.advice { @for one in advice {
                 li { (one.text)
                     @if one.overruled { " " strong { "Overruled by the maker." } }
                     @else if may_be_overruled(one) { " " span.quiet { "(" code { (one.id) } ")" } } }
             } }
             @if advice.iter().any(|one| !one.overruled && may_be_overruled(one)) {
-                p.quiet { "To overrule a piece of advice, name its id, which stands in brackets after it, \
+                p.quiet.screen-only { "To overrule a piece of advice, name its id, which stands in brackets after it, \
                     under " code { "overrule" } " in the costume file." }
             }
-        }
-    }
+    };
+    html! { @if !advice.is_empty() { (part("Advice", &body)) } }
 }
 
 /// Some advice only tells how things are: there is nothing in it to overrule.
@@ -100,7 +98,7 @@ pub(crate) fn goods(goods: &GoodsSeen) -> Markup {
             div { dt { "Goods" } dd { (goods.words) } }
             div { dt { "Air-dry weight" } dd { (with(goods.dry_g, "g")) ", " (goods.weight_from) } }
             @if goods.known {
-                div { dt { "Fibre" } dd {
+                div.of-goods { dt { "Fibre" } dd {
                     @for (at, one) in goods.fibres.iter().enumerate() {
                         @if at > 0 { ", " }
                         (words(&one.fibre)) " " (percent(one.share))
@@ -116,9 +114,9 @@ pub(crate) fn goods(goods: &GoodsSeen) -> Markup {
                     }
                 } }
             }
-            div { dt { "Form" } dd { (form(goods.form)) } }
+            div.of-goods { dt { "Form" } dd { (form(goods.form)) } }
             @if !goods.parts_weigh.is_empty() {
-                div { dt { "Of that, parts" } dd {
+                div.of-goods { dt { "Of that, parts" } dd {
                     @for (at, part) in goods.parts_weigh.iter().enumerate() {
                         @if at > 0 { ", " }
                         (words(&part.part)) " " (with(part.grams, "g"))

@@ -61,8 +61,8 @@ fn beside(pair: &PairSeen, set: &SetSeen, plan: &Plan) -> Markup {
             div.lights {
                 @for (at, (light, difference)) in set.lights.iter().zip(&pair.differences).enumerate() {
                     div.light {
-                        p { b { (light) } ": " (apart(*difference)) " apart"
-                            @if *difference > set.passes { ", too far" } @else { ", passes" } }
+                        p { b { (light) } ": " (apart(*difference)) span.screen-only { " apart" }
+                            @if *difference > set.passes { ", too far" } @else { span.screen-only { ", passes" } } }
                         (bare(&[
                             Chip::of("Left", hex(&pair.a, at), format!("{a} under {light}"), standing(set, &pair.a)),
                             Chip::of("Right", hex(&pair.b, at), format!("{b} under {light}"), standing(set, &pair.b)),

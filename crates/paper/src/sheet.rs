@@ -18,17 +18,20 @@ pub(crate) fn sheet(
     currency: &str,
     all: &Cautions<'_>,
 ) -> Markup {
-    let bulk = of
-        .sheets
-        .iter()
-        .find(|b| sheet.kind == "swatch" && b.kind == "bulk" && b.procedure == sheet.procedure);
+    let other =
+        |kind: &str| of.sheets.iter().find(|b| b.kind == kind && b.procedure == sheet.procedure);
+    let bulk = other("bulk").filter(|_| sheet.kind == "swatch");
+    let judged = other("swatch").is_some_and(|s| sheet.kind == "bulk" && s.judge == sheet.judge);
     let seen = of.expected.as_ref().map_or(&[][..], |expected| &expected.lights);
     html! {
         article class={ "sheet " (sheet.kind) } aria-labelledby=(id) {
             (first_line(sheet))
-            h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
-            p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
+            div.heading {
+                h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
+                p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
+            }
             (all.on(sheet))
+            div.flow {
             div.two {
             div {
             h4 { "Goods and bath" }
@@ -54,8 +57,7 @@ pub(crate) fn sheet(
             }
             div { (curve::temperature(id, sheet)) }
             }
-            (stocks(sheet))
-            (dyes(&sheet.dyes, currency))
+            (dyes(sheet, currency))
             (auxiliaries(&sheet.auxiliaries, currency))
             h4 { "Step by step" }
             (steps::steps(id, sheet, bulk))
@@ -64,7 +66,8 @@ pub(crate) fn sheet(
             }
             div.judging {
                 h4 { "Judging it" }
-                p { (sheet.judge.text)
+                @if judged { p.print-only { "As on its swatch sheet, under the same lights." } }
+                p.screen-only[judged] { (sheet.judge.text)
                     @if !sheet.judge.lights.is_empty() {
                         " Lights to judge under: " (lights(&sheet.judge.lights, seen)) "."
                     }
@@ -77,6 +80,7 @@ pub(crate) fn sheet(
                     @if bulk.is_some() { p.print-only { "And the notes of its bulk sheet." } }
                 }
                 @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
+            }
             }
             p.back { a href="#pieces" { "Back to the pieces" } }
         }
@@ -111,51 +115,48 @@ fn kind(kind: &str) -> String {
     format!("{kind} bath")
 }
 
-fn stocks(sheet: &Sheet) -> Markup {
-    let name = |id: &str| {
-        sheet.dyes.iter().find(|dye| dye.id == id).map_or_else(|| words(id), |dye| dye.name.clone())
-    };
-    let cells = |stock: &StockToMake| {
-        vec![
-            say(name(&stock.dye)),
-            html! { (with(stock.grams, "g")) },
-            html! { (with(stock.make_ml, "mL")) },
-            html! { (with(stock.stock_pct, "%")) },
-            html! { (with(stock.used_ml, "mL")) },
-            say(&stock.words),
-        ]
-    };
-    let rows: Vec<_> = sheet.stocks.iter().map(cells).collect();
-    let heads = ["Stock of", "Weigh", "Make up to", "Strength", "Used here", "How"];
-    html! {
-        @if !rows.is_empty() {
-            h4 { "Stock solutions to make first" }
-            (table("stocks", "Stock solutions, grams in 100 mL as per cent", &heads, &rows))
-        }
-    }
-}
-
-fn dyes(dyes: &[SheetDye], currency: &str) -> Markup {
-    let rows: Vec<Vec<Markup>> = dyes
+/// The dyes, each with the stock solution to make of it first.
+fn dyes(sheet: &Sheet, currency: &str) -> Markup {
+    let stocked = !sheet.stocks.is_empty();
+    let rows: Vec<Vec<Markup>> = sheet
+        .dyes
         .iter()
         .map(|dye| {
-            vec![
-                html! { (dye.name)
-                    br; span.quiet { (dye.class_name) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } },
+            let mut row = vec![html! { (dye.name)
+                    br; span.quiet { (dye.class_name) @if let Some(ci) = &dye.ci { ", " (ci) } ", " (dye.form) } }];
+            if stocked {
+                let mut of = sheet.stocks.iter().filter(|stock| stock.dye == dye.id).peekable();
+                let none = of.peek().is_none();
+                row.push(html! { @for one in of { (stock(one, dye)) } @if none { (say_or(None, "none")) } });
+            }
+            row.extend([
                 measured(dye),
                 html! { (depth(dye.owf_pct, "% owf")) },
                 html! { "± " (with(dye.scatter_pct, "%")) },
                 cost(dye.cost, dye.price_per_g, currency),
-            ]
+            ]);
+            row
         })
         .collect();
-    let heads = ["Dye", "Measure out", "Depth", "Scatter of the dose", "Cost"];
+    let mut heads = vec!["Dye", "Measure out", "Depth", "Scatter of the dose", "Cost"];
+    if stocked {
+        heads.insert(1, "Stock solution to make first");
+    }
     html! {
         @if !rows.is_empty() {
             h4 { "Dyes" }
-            (table("dyes", "Dyes of this bath", &heads, &rows))
+            (table(if stocked { "dyes stocked" } else { "dyes" }, "Dyes of this bath; a solution of 1 % holds 1 g in 100 mL", &heads, &rows))
         }
     }
+}
+
+/// A stock solution: its strength, then how to make it, without the dye's name, which heads the row.
+fn stock(stock: &StockToMake, dye: &SheetDye) -> Markup {
+    let how = stock
+        .words
+        .strip_prefix(dye.name.as_str())
+        .map_or(stock.words.as_str(), |rest| rest.trim_start_matches([':', ' ']));
+    html! { b { (with(stock.stock_pct, "%")) } ": " (how) " " }
 }
 
 /// What the hand does: grams, or millilitres of a stock and the grams in them.
@@ -179,23 +180,32 @@ fn auxiliaries(auxiliaries: &[SheetAuxiliary], currency: &str) -> Markup {
         .map(|one| {
             vec![
                 say(&one.name),
-                html! { b.amount { (with(one.grams, "g")) } br; span.quiet { (one.words) } },
                 html! {
-                    (say_or(one.household.clone(), "by weight only"))
-                    @if let Some(declared) = &one.declared { br; span.quiet { (declared) } }
+                    b.amount { (with(one.grams, "g")) }
+                    @if let Some(household) = &one.household {
+                        ", or " (household)
+                        @if let Some(declared) = &one.declared { span.quiet { " (" (declared) ")" } }
+                    }
+                    br; span class={ "quiet" @if said_before(one) { " twice" } } { (one.words) }
                 },
                 reckoned(one),
                 cost(one.cost, one.price_per_g, currency),
             ]
         })
         .collect();
-    let heads = ["What", "Grams", "In household measures", "Reckoned as", "Cost"];
+    let heads = ["What", "How much", "Reckoned as", "Cost"];
     html! {
         @if !rows.is_empty() {
             h4 { "What else goes in" }
-            (table("auxiliaries", "Auxiliaries, metric and household measures side by side", &heads, &rows))
+            (table("auxiliaries", "Auxiliaries, in grams, and in household measures where that is near enough", &heads, &rows))
         }
     }
+}
+
+/// Whether the words only say again what stands before them: the grams, or the household measure.
+fn said_before(one: &SheetAuxiliary) -> bool {
+    let measure = one.household.as_ref().and_then(|all| all.split(", or ").next());
+    one.words.starts_with("Weigh") || measure.is_some_and(|first| one.words.contains(first))
 }
 
 /// Cost, with the price it comes from.
@@ -213,15 +223,27 @@ fn reckoned(one: &SheetAuxiliary) -> Markup {
 }
 
 /// An addition: as it is measured, the grams where the words do not say them, its share of the whole.
-pub(crate) fn addition(add: &Addition) -> Markup {
+///
+/// What goes in by its plain name: the table over the steps has it in full. `said` is true where it is said
+/// for all additions at once that they are dissolved.
+pub(crate) fn addition(add: &Addition, of: &[SheetAuxiliary], said: bool) -> Markup {
     let grams = with(add.grams, "g");
     let named = add.words.replace('\u{a0}', " ").starts_with(&grams.replace('\u{a0}', " "));
     html! {
-        b { (add.words) }
+        b { (plainly(&add.words, of)) }
         @if !named { " (" (grams) ")" }
         @if add.portion < 1.0 { ", " (percent(add.portion)) " of the whole" }
-        @if add.dissolved { "; dissolved or diluted first" }
+        @if add.dissolved && !said { "; dissolved or diluted first" }
     }
+}
+
+/// Words with the names of auxiliaries as far as their brackets: "soda ash (sodium carbonate, anhydrous)" is
+/// "soda ash".
+fn plainly(words: &str, of: &[SheetAuxiliary]) -> String {
+    of.iter().fold(words.to_owned(), |said, one| match one.name.split_once(" (") {
+        Some((plain, _)) => said.replace(&one.name, plain),
+        None => said,
+    })
 }
 
 /// What was weighed, line by line, in one sentence.

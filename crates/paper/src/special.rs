@@ -9,6 +9,7 @@ use plan::document::{
 use crate::blend;
 use crate::chip::{Chip, Standing, row};
 use crate::number::{apart, lab, number, with, words};
+use crate::piece::part;
 use crate::table::{say, table};
 
 /// All of it, each under its heading; nothing for an ordinary piece.
@@ -25,8 +26,7 @@ pub(crate) fn special(piece: &PiecePlan) -> Markup {
 }
 
 fn over(piece: &PiecePlan, over: &OverSeen) -> Markup {
-    html! {
-        h3 { "Sheer over its backing" }
+    let body = html! {
         p { (over.words) }
         div.beside {
             (row(&[
@@ -42,31 +42,33 @@ fn over(piece: &PiecePlan, over: &OverSeen) -> Markup {
                 div { dt { "The backing" } dd { (lab(over.backing.lab)) ", " (over.backing.from) } }
             }
         }
-    }
+    };
+    part("Sheer over its backing", &body)
 }
 
 fn black(black: &BlackSeen) -> Markup {
-    html! {
-        h3 { "Does it stay black? " @if black.holds { "Yes." } @else { "No." } }
+    let heading = if black.holds { "Does it stay black? Yes." } else { "Does it stay black? No." };
+    let body = html! {
         p { (black.words) " Lightest it is L* " (number(black.lightness)) "; its cast is C* "
             (number(black.cast)) " at most (" (black.light) ")." }
-    }
+    };
+    part(heading, &body)
 }
 
 fn brightened(seen: &BrightenedSeen) -> Markup {
-    html! {
-        h3 { "Optical brightener" }
+    let body = html! {
         p { (seen.words) " With and without ultraviolet light it looks " (number(seen.undyed))
             " apart undyed, and " (number(seen.dyed)) " apart dyed." }
-    }
+    };
+    part("Optical brightener", &body)
 }
 
 fn friends(seen: &FriendsSeen, piece: &PiecePlan) -> Markup {
-    html! {
-        h3 { "Dyed by " (seen.names.join(", ")) }
+    let body = html! {
         (shared(seen, piece))
         ol { @for line in &seen.words { li { (line) } } }
-    }
+    };
+    part(&format!("Dyed by {}", seen.names.join(", ")), &body)
 }
 
 /// The stocks made once for all, and what each takes of them.
@@ -91,8 +93,5 @@ fn share(stock: &FriendStock, piece: &PiecePlan) -> Vec<Markup> {
 }
 
 fn spare(seen: &SpareSeen) -> Markup {
-    html! {
-        h3 { "Kept for the repair" }
-        p { b { (with(seen.grams, "g")) } ": " (seen.words) }
-    }
+    part("Kept for the repair", &html! { p { b { (with(seen.grams, "g")) } ": " (seen.words) } })
 }

@@ -8,13 +8,16 @@ use plan::document::{DayItem, DayLimits, DaySeen};
 
 use crate::days::clock;
 
-/// Size in the drawing's own units: wide enough that 14 of them are 9 pt at the width of a page.
+/// Size in the drawing's own units: wide enough that 12 of them are 9 pt at the width of a page.
 const WIDE: f64 = 720.0;
-const LEFT: f64 = 112.0;
+const LEFT: f64 = 120.0;
 const RIGHT: f64 = 26.0;
-const LANE: f64 = 26.0;
+const LANE: f64 = 23.0;
 const TOP: f64 = 24.0;
 const HOUR: f64 = 60.0;
+
+/// How the bars are read.
+pub(crate) const KEY: &str = "black: all hands; striped: stay in the house and look; empty: needs nobody. Drying is not drawn.";
 
 /// Lane of what stands in no pot.
 const NO_POT: &str = "no pot";
@@ -40,13 +43,13 @@ pub(crate) fn timeline(id: &str, day: &DaySeen, limits: &DayLimits) -> Markup {
                         text x=(place(field.x(hour))) y="14" text-anchor="middle" { (clock(hour)) }
                     }
                     @for (at, lane) in lanes.iter().enumerate() {
-                        text x="0" y=(place(top(at) + 17.0)) { (short(lane)) }
+                        text x="0" y=(place(top(at) + 16.0)) { (short(lane)) }
                     }
                     @for item in &shown { (bar(item, &lanes, &pieces, &field)) }
                 }
                 figcaption {
                     @for (at, name) in pieces.iter().enumerate() { b { (letter(at)) } " " (name) "; " }
-                    "black: all hands; striped: stay in the house and look; empty: needs nobody. Drying is not drawn."
+                    span.screen-only { (KEY) }
                 }
             }
         }
@@ -90,7 +93,7 @@ fn bar(item: &DayItem, lanes: &[&str], pieces: &[&str], field: &Field) -> Markup
         @if let Some(letter) = letter {
             @if wide >= 14.0 {
                 rect x=(place(x + wide / 2.0 - 6.5)) y=(place(y + 2.0)) width="13" height=(place(LANE - 10.0)) fill="#fff" {}
-                text x=(place(x + wide / 2.0)) y=(place(y + 15.0)) text-anchor="middle" { (letter) }
+                text x=(place(x + wide / 2.0)) y=(place(y + 13.0)) text-anchor="middle" { (letter) }
             }
         }
     }
@@ -138,10 +141,10 @@ fn letter(at: usize) -> char {
 
 /// A lane's name as far as its margin reaches; the table has the whole.
 fn short(name: &str) -> String {
-    if name.chars().count() <= 15 {
+    if name.chars().count() <= 17 {
         return name.to_owned();
     }
-    name.chars().take(14).collect::<String>() + "…"
+    name.chars().take(16).collect::<String>() + "…"
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a kitchen has a few pots")]

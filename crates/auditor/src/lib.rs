@@ -14,6 +14,7 @@
 //! 23. What a kit brings with it is not dosed a second time.
 //! 24. A set says of itself what its pairs say; nothing that must match is offered a leftover bath.
 //! 25. The money adds up, packs cover what is short, nothing expired is counted on.
+//! 26. What is dyed was scoured first, as every fibre in it bears, and is dry again when it is dyed.
 //!
 //! It knows no other room but `units`. Its limits are written out here a second time, by hand, so
 //! that a limit loosened where the sheets are made is still kept where they are checked. What it
@@ -41,7 +42,7 @@ use crate::read::{Goods, Sheet};
 /// One rule broken, where, and in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Broken {
-    /// Which of the rules, 1 to 25.
+    /// Which of the rules, 1 to 26.
     pub rule: u8,
     /// Id of the piece, empty when the plan as a whole is meant.
     pub piece: String,

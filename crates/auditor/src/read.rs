@@ -131,7 +131,7 @@ pub(crate) struct Step<'a> {
 }
 
 impl<'a> Step<'a> {
-    fn of(index: usize, raw: &'a Value) -> Self {
+    pub(crate) fn of(index: usize, raw: &'a Value) -> Self {
         let place = u32::try_from(index + 1).unwrap_or(u32::MAX);
         let n = raw.get("n").and_then(Value::as_u64).and_then(|n| u32::try_from(n).ok());
         let mut nonsense = Vec::new();

@@ -2,7 +2,7 @@
 //! strictest limits of all of it.
 
 use lore::{Caps, Limits, Lore, Makeup, Material, Part, Procedure, UnknownName};
-use units::{Celsius, Share};
+use units::{Celsius, Ph, Share};
 
 use crate::Order;
 use crate::weights::takers;
@@ -127,6 +127,19 @@ impl<'a> Goods<'a> {
             .filter_map(|rule| self.lore.alkali_limit(rule))
             .map(|limit| limit.max_temperature)
             .reduce(|a, b| if b < a { b } else { a })
+    }
+
+    /// The pH that each of what only keeps the dyeing fibres company bears in a hot bath: other fibres, linings, parts.
+    /// For a fibre that the bath is for the programme's own window holds.
+    pub(crate) fn companions_ph(&self, procedure: Procedure) -> Vec<(Ph, Ph)> {
+        let dyed = |m: &&Material| self.lore.verdict(m, procedure).verdict.dyes();
+        let lead = self.materials.iter().find(|m| dyed(m)).map(|m| &m.id);
+        let of_parts = self
+            .parts
+            .iter()
+            .filter_map(|part| part.material.as_deref().and_then(|id| self.lore.material(id).ok()));
+        let others = self.materials.iter().copied().filter(|m| Some(&m.id) != lead);
+        others.chain(of_parts).map(|m| m.ph_hot).collect()
     }
 
     /// One sentence for each fibre and part that stays as it is.

@@ -2,13 +2,13 @@
 //! what its machine, steamer or film would change.
 
 use lore::{AlkaliRule, Method, StepKind};
-use units::{Minutes, trimmed};
+use units::{Celsius, Minutes, trimmed};
 
 use crate::goods::Goods;
 use crate::heating::{HAND_WARM_C, Heating, not_timed};
 use crate::sheet::Step;
-use crate::vessel::{Chosen, Finish, Needs};
-use crate::{Kind, Order, caution, machine};
+use crate::vessel::{Chosen, Finish, FinishIn, Needs};
+use crate::{Kind, Order, VesselAtHand, caution, machine};
 
 /// The material that bears no burner.
 const UNHEATED: &str = "plastic";
@@ -52,7 +52,27 @@ pub(crate) fn fitted(
         }
     }
     if let Some(finish) = split {
-        in_turns(order, finish, needs, steps, &mut fitted);
+        match finish.place {
+            FinishIn::Pot(pot) => in_turns(order, finish, pot, needs, steps, &mut fitted),
+            FinishIn::Machine(most) => {
+                cooler(finish, most, steps);
+                fitted.notes.push(format!(
+                    "The hot soaps are done in the washing machine at {} °C, as hot as it washes: no pot at hand holds \
+                     these goods in one piece, and they are soaped whole. A pot that does would be better.",
+                    trimmed(most.to_degrees(), 0)
+                ));
+            }
+            FinishIn::Cooler(most) => {
+                cooler(finish, most, steps);
+                fitted.notes.push(format!(
+                    "The hot soaps are done at {} °C, as hot as this vessel and this kitchen make it: no pot at hand \
+                     holds these goods in one piece, and they are soaped whole. Loose dye leaves more slowly: expect more \
+                     soaps, and wash it apart the first times. A hot wash in a machine, or a pot that holds it, would be \
+                     better; in parts only where a design line cuts it anyway.",
+                    trimmed(most.to_degrees(), 0)
+                ));
+            }
+        }
     }
     if chosen.machine {
         fitted.notes.extend(order.lore.machine_notes().iter().map(|note| note.says.clone()));
@@ -68,23 +88,47 @@ fn done_in(finish: &Finish<'_>, step: &Step) -> bool {
     step.finishing && bathes && (step.from > finish.above || step.to > finish.above)
 }
 
+/// The hot finishes no hotter than the place they are done in.
+fn cooler(finish: &Finish<'_>, most: Celsius, steps: &mut [Step]) {
+    for step in steps.iter_mut().filter(|step| done_in(finish, step)) {
+        if matches!(finish.place, FinishIn::Machine(_)) {
+            step.vessel = Some(finish.vessel.clone());
+            step.text.push_str(" In the washing machine.");
+        }
+        let asked = step.to;
+        let held = |it: Celsius| if it > most { most } else { it };
+        (step.from, step.to) = (held(step.from), held(step.to));
+        if asked > most {
+            let words = |it: Celsius| format!("{} °C", trimmed(it.to_degrees(), 1));
+            step.text = step.text.replace(&words(asked), &words(most));
+            if step.kind == StepKind::Soap {
+                step.text.push_str(&format!(
+                    " Cooler than the usual {}: again in fresh soap water, as often as it takes.",
+                    words(asked)
+                ));
+            }
+        }
+    }
+}
+
 /// The hot finishes in their own pot, in turns where it holds only a part.
 fn in_turns(
     order: &Order<'_>,
     finish: &Finish<'_>,
+    pot: &VesselAtHand<'_>,
     needs: &Needs<'_>,
     steps: &mut Vec<Step>,
     fitted: &mut Fitted,
 ) {
     let turns = f64::from(finish.turns);
     let each = needs.liquor.try_times(1.0 / turns).unwrap_or(needs.liquor);
-    let name = finish.at_hand.name;
+    let name = pot.name;
     for step in steps.iter_mut().filter(|step| done_in(finish, step)) {
         step.vessel = Some(finish.vessel.clone());
         step.text.push_str(&format!(" In the {name}, not in the vessel of the dye bath."));
     }
     let mine = |step: &Step| step.vessel.is_some();
-    match Heating::of(finish.at_hand, each) {
+    match Heating::of(pot, each) {
         Some(heating) => {
             let missed = heating.applied(steps, mine);
             fitted.notes.push(heating.says(each, missed));
@@ -106,8 +150,7 @@ fn in_turns(
             ));
         }
         fitted.notes.push(format!(
-            "The {name} holds the hot soaps in {} turns only: panel by panel, or one half of a garment after the \
-             other, each until its rinse is clear. Rinsing and soaping may be done in turns, since the dye is fast by \
+            "The {name} holds the hot soaps in {} turns only: panel by panel, each until its rinse is clear. Rinsing and soaping may be done in turns, since the dye is fast by \
              then; dyeing never.",
             finish.turns
         ));

@@ -18,10 +18,12 @@ mod heating;
 mod kitchen;
 mod machine;
 mod made_up;
+mod no_burner;
 mod notes;
 mod order;
 mod portion;
 mod refusal;
+mod scour;
 mod share;
 mod sheet;
 mod step;
@@ -35,6 +37,7 @@ pub use order::{
     Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand,
 };
 pub use refusal::{NotNear, Refusal};
+pub use scour::{Scour, may_scour_together, scour};
 pub use share::{NotShared, Sharing, may_share, shared_sheet};
 pub use sheet::{
     Add, Auxiliary, Caution, Dye, Measured, Piece, Sheet, Step, Stock, Vessel, Weighed, WhatWeighs,

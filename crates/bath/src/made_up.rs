@@ -23,7 +23,7 @@ pub(crate) fn notes(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> V
         });
     }
     let parts: Vec<&str> = goods.parts.iter().map(|part| part.id.as_str()).collect();
-    let asked = order.lore.form_notes(form, order.procedure, &parts);
+    let asked = order.lore.form_notes(form, order.procedure, &goods.ids(), &parts);
     let mut said: Vec<String> = asked.iter().map(|note| note.says.clone()).collect();
     said.extend(shrinkage(order, goods, hottest));
     said.extend(felting(order));
@@ -52,6 +52,9 @@ fn shrinkage(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> Option<S
         GoodsForm::Roll => format!(
             "Allow {cm} % for shrinkage ({words}): {before}, or cut {cm} cm longer to the metre."
         ),
+        GoodsForm::AsTheyCome => {
+            format!("Expect them to come out {cm} % smaller ({words}).")
+        }
         GoodsForm::CutPanels => format!(
             "Expect the panels to come out {cm} % smaller ({words}), {cm} cm in a metre: if that was not allowed \
              for, measure the swatch before the panels go in."
@@ -77,7 +80,7 @@ fn scoured_at(order: &Order<'_>, goods: &Goods<'_>, hottest: Celsius) -> String 
     if !cloth.is_empty() && cloth.iter().all(|m| m.group == Group::Cellulose) {
         return format!("scour it at {top} °C, the hottest this sheet gets, before it is cut");
     }
-    match order.lore.scour(&goods.ids(), &goods.caps()) {
+    match order.lore.scour(lore::ScourNeed::New, &goods.ids(), &goods.caps()) {
         Ok(scour) => format!(
             "scour it at {} °C as its fibre bears, dye it before it is cut (the bath of {top} °C takes the rest)",
             trimmed(scour.hottest().to_degrees(), 0)

@@ -1,6 +1,6 @@
 //! What to know of a bath before it is begun: water, measuring, pH. What harms is in `caution`.
 
-use lore::{AgentGroup, DyeClass, Programme};
+use lore::{AgentGroup, AlkaliUse, DyeClass, Programme};
 use units::{significant, trimmed};
 
 use crate::sheet::{Auxiliary, Dye};
@@ -11,6 +11,9 @@ const NEUTRAL: f64 = 7.0;
 
 /// Citric acid (anhydrous) of as many acid groups as a gram of acetic acid, g (calculated).
 const CITRIC_FOR_ACETIC: f64 = 1.07;
+
+/// From here a cold bath is warm enough for a phthalocyanine, °C (lore's note on it).
+const WARM_C: f64 = 40.0;
 
 /// The notes of a sheet.
 pub(crate) fn notes(
@@ -45,8 +48,21 @@ pub(crate) fn notes(
     let premetallised = order.dyes.iter().any(|dye| dye.class == DyeClass::Premetallised);
     let fits = |note: &&String| premetallised || !note.starts_with("Premetallised dyes:");
     let turquoise = order.dyes.iter().any(|dye| dye.phthalocyanine);
-    let slow = |note: &&String| turquoise || !note.contains("phthalocyanine");
+    // What a turquoise needs is in the programme, or said below: the note would only contradict it.
+    let slow = |note: &&String| !note.contains("phthalocyanine");
     said.extend(programme.notes.iter().filter(fits).filter(slow).cloned());
+    if turquoise && programme.alkali == AlkaliUse::Cold {
+        said.push(match programme.top.to_degrees() < WARM_C {
+            true => "The trace of turquoise would rather be warmer (40 to 50 °C): at so little of it the bath stays as \
+                     the other dyes want it, and the swatch shows what it gives."
+                .to_owned(),
+            false => format!(
+                "This bath is kept at {} °C, longer and with a quarter more salt, for the turquoise (a phthalocyanine): \
+                 cooler it goes on and fixes only in part.",
+                trimmed(programme.top.to_degrees(), 0)
+            ),
+        });
+    }
     if turquoise {
         said.push(
             "No EDTA in this bath: it pulls the copper out of the turquoise. Hard water is softened \
@@ -65,7 +81,7 @@ fn acid(
     auxiliaries: &[Auxiliary],
     liquor: units::Volume,
 ) -> Vec<String> {
-    let Some((low, high)) = programme.ph.filter(|(_, high)| high.to_value() < NEUTRAL) else {
+    let Some((low, high)) = programme.ph.filter(|(low, _)| low.to_value() < NEUTRAL) else {
         return Vec::new();
     };
     let of_bath = |aux: &&Auxiliary| aux.bath == programme.id && aux.group == AgentGroup::Acid;

@@ -127,6 +127,8 @@ pub struct Kitchen<'a> {
     pub methods: &'a [Method],
     /// The washing machine, when it may be dyed in.
     pub machine: Option<Machine>,
+    /// Whether anything heats a pot.
+    pub burner: bool,
 }
 
 /// A washing machine.
@@ -179,6 +181,7 @@ impl<'a> Kitchen<'a> {
             lifts: None,
             methods: &[],
             machine: None,
+            burner: true,
         }
     }
 }

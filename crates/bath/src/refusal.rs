@@ -77,6 +77,20 @@ pub enum Refusal {
         /// What would help.
         help: String,
     },
+    /// A bath that wants a burner where there is none.
+    #[error(
+        "the bath must be kept at {} °C and there is no burner (tap and kettle make {} °C at most){}",
+        trimmed(hottest.to_degrees(), 0), trimmed(most.to_degrees(), 0),
+        others.iter().map(|it| format!(". {it}")).collect::<String>()
+    )]
+    NoBurner {
+        /// What the bath needs.
+        hottest: Celsius,
+        /// What this kitchen makes.
+        most: Celsius,
+        /// Other methods at hand, in words.
+        others: Vec<String>,
+    },
     /// No vessel at hand holds the bath.
     #[error(
         "no vessel at hand takes {} L at {} °C, two thirds full: {}. A garment is never split over two baths",

@@ -2,14 +2,15 @@
 //!
 //! Never more than two thirds full (common practice: room to stir, and against boiling over). A
 //! garment is never split over two baths. Where the vessel of the dye bath does not bear the hot soaps, those are
-//! done in a pot that does, in turns if need be: rinsing may be done in turns, dyeing never.
+//! done in a pot that does (cut panels in turns if need be: rinsing may be done in turns, dyeing never), in the
+//! machine, or cooler and oftener where they are.
 
 use dosing::Shown;
 use lore::{Agitation, Lore};
 use units::{Celsius, Mass, Volume, trimmed};
 
 use crate::sheet::Vessel;
-use crate::{Kind, Order, Refusal, VesselAtHand, machine, ways_out};
+use crate::{Kind, Order, Refusal, VesselAtHand, machine, no_burner, ways_out};
 
 /// How full at most.
 pub(crate) const FULL: f64 = 2.0 / 3.0;
@@ -74,10 +75,10 @@ pub(crate) struct Chosen<'a> {
     pub(crate) finish: Option<Finish<'a>>,
 }
 
-/// The pot of the hot finishes.
+/// Where the hot finishes are done.
 #[derive(Debug, Clone)]
 pub(crate) struct Finish<'a> {
-    pub(crate) at_hand: &'a VesselAtHand<'a>,
+    pub(crate) place: FinishIn<'a>,
     pub(crate) vessel: Vessel,
     /// In how many turns.
     pub(crate) turns: u32,
@@ -85,12 +86,30 @@ pub(crate) struct Finish<'a> {
     pub(crate) above: Celsius,
 }
 
+/// What the hot finishes are done in.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum FinishIn<'a> {
+    /// A pot of its own, as hot as they should be.
+    Pot(&'a VesselAtHand<'a>),
+    /// The washing machine, as hot as it washes.
+    Machine(Celsius),
+    /// The vessel of the dye bath, as hot as it bears.
+    Cooler(Celsius),
+}
+
+/// Soaps no cooler than this still take loose dye off, more slowly, °C (judgement; makers' sheets of cold reactive
+/// dyes ask for more).
+const SOAP_LEAST_C: f64 = 50.0;
+
 /// The vessel for this bath: one that bears everything, else one for the dye bath and a pot for the hot
 /// finishes, else the washing machine at its own water.
 pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<'a>, Refusal> {
     let (lore, brim, hottest) = (order.lore, needs.brim(), needs.hottest());
     let swatch = order.kind == Kind::Swatch;
-    let smallest = smallest(order, brim, hottest, needs.all());
+    // A jar is heated by the kettle where nothing else heats.
+    let tap = no_burner::hottest(order).filter(|_| !swatch);
+    let heated = tap.is_none_or(|tap| needs.hottest() <= tap);
+    let smallest = smallest(order, brim, hottest, needs.all()).filter(|_| heated);
     let small = |found: &&VesselAtHand<'_>| needs.liquor / found.holds < LEAST;
     let plain = |vessel, at_hand| Chosen { vessel, at_hand, machine: false, finish: None };
     if let Some(found) = smallest.filter(small)
@@ -106,26 +125,38 @@ pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<
         return Ok(plain(jar, None));
     }
     if !swatch && needs.finish_hottest > needs.dye_hottest {
-        let dyed_in = self::smallest(order, brim, needs.dye_hottest, &needs.dye_agents);
+        let dyed_in = self::smallest(order, brim, needs.dye_hottest, &needs.dye_agents)
+            .filter(|_| tap.is_none_or(|tap| needs.dye_hottest <= tap));
         if let Some((found, max)) = dyed_in.and_then(|v| Some((v, most(lore, v.material)?)))
-            && let Some(finish) = finish_pot(order, brim, needs.finish_hottest, needs.all())
+            && let Some(finish) = finish_of(order, needs, found, max, tap)
         {
             let vessel = filled(found, needs.liquor, " for the dye bath");
-            let finish = Some(Finish { above: max, ..finish });
-            return Ok(Chosen { vessel, at_hand: Some(found), machine: false, finish });
+            return Ok(Chosen {
+                vessel,
+                at_hand: Some(found),
+                machine: false,
+                finish: Some(finish),
+            });
         }
     }
     if let Some(machine) = machine::taken(order, needs) {
         let vessel = machine::vessel(machine);
         let hot = needs.finish_hottest > machine.hottest;
-        let finish = match hot {
-            false => Some(None),
-            true => finish_pot(order, brim, needs.finish_hottest, needs.all())
-                .map(|finish| Some(Finish { above: machine.hottest, ..finish })),
-        };
-        if let Some(finish) = finish {
-            return Ok(Chosen { vessel, at_hand: None, machine: true, finish });
-        }
+        let own = |finish: Finish<'a>| Finish { above: machine.hottest, ..finish };
+        let pot =
+            finish_pot(order, brim, needs.finish_hottest, needs.all()).filter(|_| tap.is_none());
+        let finish = hot.then(|| {
+            pot.map_or_else(
+                || Finish {
+                    place: FinishIn::Machine(machine.hottest),
+                    vessel: vessel.clone(),
+                    turns: 1,
+                    above: machine.hottest,
+                },
+                own,
+            )
+        });
+        return Ok(Chosen { vessel, at_hand: None, machine: true, finish });
     }
     let bears = wanted(lore, hottest, needs.all());
     Err(Refusal::NoVessel {
@@ -135,6 +166,53 @@ pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<
         ways_out: ways_out::of(order, needs, bears.clone()),
         bears,
     })
+}
+
+/// Where the hot finishes of a bath are done that its own vessel does not bear, the best first: in a pot, in the
+/// machine, cooler in the same vessel.
+fn finish_of<'a>(
+    order: &Order<'a>,
+    needs: &Needs<'_>,
+    dyed_in: &VesselAtHand<'_>,
+    max: Celsius,
+    tap: Option<Celsius>,
+) -> Option<Finish<'a>> {
+    let above = tap.filter(|tap| *tap < max).unwrap_or(max);
+    if tap.is_none()
+        && let Some(finish) = finish_pot(order, needs.brim(), needs.finish_hottest, needs.all())
+    {
+        return Some(Finish { above, ..finish });
+    }
+    let cooler = || Finish {
+        place: FinishIn::Cooler(above),
+        vessel: filled(dyed_in, needs.liquor, ""),
+        turns: 1,
+        above,
+    };
+    let machine = order.kitchen.machine.filter(|_| machine::may_rinse(order, needs));
+    let found = match machine {
+        Some(machine) if machine.hottest > above => Finish {
+            place: FinishIn::Machine(machine.hottest),
+            vessel: machine::vessel(machine),
+            turns: 1,
+            above,
+        },
+        _ => cooler(),
+    };
+    let hottest = match found.place {
+        FinishIn::Machine(it) | FinishIn::Cooler(it) => it.to_degrees(),
+        FinishIn::Pot(_) => f64::INFINITY,
+    };
+    (hottest >= SOAP_LEAST_C).then_some(found)
+}
+
+/// In how many turns at most hot finishes may be done: panels one after the other; a length of cloth or a garment is
+/// one piece, and what is soaped in halves comes out in halves.
+const fn most_turns(form: lore::GoodsForm) -> u32 {
+    match form {
+        lore::GoodsForm::CutPanels | lore::GoodsForm::AsTheyCome => MOST_TURNS,
+        lore::GoodsForm::Roll | lore::GoodsForm::Sewn | lore::GoodsForm::Worn => 1,
+    }
 }
 
 /// The smallest vessel at hand that holds and bears it.
@@ -156,14 +234,14 @@ fn smallest<'a>(
 }
 
 /// The pot for hot soaps and rinses: the one with the fewest turns, the smallest of those.
-pub(crate) fn finish_pot<'a>(
+fn finish_pot<'a>(
     order: &Order<'a>,
     brim: Volume,
     hottest: Celsius,
     agents: &[&str],
 ) -> Option<Finish<'a>> {
     let turns = |vessel: &VesselAtHand<'_>| {
-        (1..=MOST_TURNS)
+        (1..=most_turns(order.comes.form))
             .find(|n| vessel.holds.to_millilitres() * f64::from(*n) >= brim.to_millilitres() - 0.5)
     };
     let borne = order
@@ -178,10 +256,10 @@ pub(crate) fn finish_pot<'a>(
     })?;
     let each = brim.try_times(FULL / f64::from(turns)).unwrap_or(brim);
     let vessel = filled(at_hand, each, " for the hot soaps and rinses");
-    Some(Finish { at_hand, vessel, turns, above: hottest })
+    Some(Finish { place: FinishIn::Pot(at_hand), vessel, turns, above: hottest })
 }
 
-fn filled(found: &VesselAtHand<'_>, liquor: Volume, used: &str) -> Vessel {
+pub(crate) fn filled(found: &VesselAtHand<'_>, liquor: Volume, used: &str) -> Vessel {
     Vessel {
         words: format!(
             "{}{used} ({} L), {} % full; once used for dye, never again for food",

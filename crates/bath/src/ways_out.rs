@@ -3,7 +3,7 @@
 use lore::{People, Procedure};
 use units::{Celsius, LiquorRatio, Volume, trimmed};
 
-use crate::vessel::{FULL, Needs, bears, finish_pot};
+use crate::vessel::{FULL, Needs, bears};
 use crate::{Order, VesselAtHand};
 
 /// The lowest ratio offered, L/kg: below it home goods crowd and come out cloudy (our judgement; pots are worked at
@@ -124,9 +124,8 @@ fn cold_tub(order: &Order<'_>, needs: &Needs<'_>) -> Option<WayOut> {
         vessel.holds.to_millilitres() >= needs.brim().to_millilitres() - 0.5
             && bears(order.lore, vessel.material, cold, &agents)
     })?;
-    let soaped = Celsius::try_degrees(90.0).ok()?;
-    (offered && finish_pot(order, needs.brim(), soaped, &[]).is_some())
-        .then(|| WayOut::AnotherClass { procedure, vessel: tub.name.to_owned() })
+    // Its hot soaps are done where they can be, at the least cooler in the same tub.
+    offered.then(|| WayOut::AnotherClass { procedure, vessel: tub.name.to_owned() })
 }
 
 fn machine(order: &Order<'_>, needs: &Needs<'_>) -> Option<WayOut> {

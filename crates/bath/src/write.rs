@@ -5,7 +5,7 @@ use lore::{
     AgentGroup, AlkaliUse, Dose, NoProgramme, Per, Programme, ProgrammeAsk, StepKind, Stop,
     Together,
 };
-use units::{Celsius, Mass, Minutes, OnFibre, Volume};
+use units::{Celsius, Mass, Minutes, OnFibre, Ph, Volume};
 
 use crate::auxiliary::{MeasuredOut, Wanted, try_measured};
 use crate::goods::Goods;
@@ -13,7 +13,8 @@ use crate::sheet::{Auxiliary, Dye, Sheet, Step};
 use crate::vessel::Needs;
 use crate::weights::Weights;
 use crate::{
-    Kind, Order, Refusal, brought, caution, dye, kitchen, made_up, notes, step, vessel, weights,
+    Kind, Order, Refusal, brought, caution, dye, kitchen, made_up, no_burner, notes, step, vessel,
+    weights,
 };
 
 /// The agent that softens hard water.
@@ -45,10 +46,11 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
     let (measured, left_out) = measured(order, &wanted, liquor)?;
     let mut steps = steps(&programme, &dyes, &measured);
     let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
-    let hottest = hottest(&steps, programme.top);
     let needs = needs(&goods, &programme, &weights, liquor, &steps, &auxiliaries);
+    no_burner::check(order, &goods, &needs)?;
     let chosen = vessel::chosen(order, &needs)?;
     let mut kitchen = kitchen::fitted(order, &chosen, &needs, &mut steps);
+    let hottest = self::hottest(&steps, hottest_dyeing(&steps, programme.top));
     let total = step::on_the_clock(&mut steps);
     let stays = goods.stays(order.procedure, order.kind == Kind::Bulk);
     let heavy = kitchen.heavy.take();
@@ -201,8 +203,48 @@ fn check_lining(order: &Order<'_>, people: lore::People) -> Result<(), Refusal> 
     }
 }
 
-/// The programme, cooler when something in the bath bears alkali only in a cold bath.
+/// The programme, cooler when something in the bath bears alkali only in a cold bath, its pH within what everything
+/// in it bears.
 fn programme(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgramme> {
+    let mut it = by_heat(order, goods)?;
+    if it.top.to_degrees() >= PH_HOT_C {
+        for window in goods.companions_ph(order.procedure) {
+            it.ph = it.ph.map(|own| narrowed(own, window));
+            for step in it.steps.iter_mut().filter(|step| !step.finishing) {
+                step.ph = step.ph.map(|own| narrowed(own, window));
+            }
+        }
+    }
+    if order.comes.one_of_two && order.procedure == lore::Procedure::Disperse {
+        until_white(&mut it);
+    }
+    Ok(it)
+}
+
+/// From this temperature the hot windows of pH hold, °C (lore's own words for them).
+const PH_HOT_C: f64 = 60.0;
+
+/// What both bear; the bath's own where they have nothing in common.
+fn narrowed(own: (Ph, Ph), other: (Ph, Ph)) -> (Ph, Ph) {
+    let from = if other.0 > own.0 { other.0 } else { own.0 };
+    let to = if other.1 < own.1 { other.1 } else { own.1 };
+    if from <= to { (from, to) } else { own }
+}
+
+/// Before the second bath of a blend no loose disperse dye is left: it would dull the colour of the other fibre.
+fn until_white(programme: &mut Programme) {
+    let soap = |step: &&mut lore::Step| step.finishing && step.kind == StepKind::Soap;
+    if let Some(step) = programme.steps.iter_mut().filter(soap).last() {
+        step.until =
+            Some("a white rag pressed on the wet cloth stays white, the rinse clear".to_owned());
+        step.text.push_str(
+            " Again in fresh soap water as often as it takes, before the second bath: loose disperse dye on the other \
+             fibre dulls its colour and bleeds.",
+        );
+    }
+}
+
+fn by_heat(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgramme> {
     let amount: OnFibre = order.dyes.iter().map(|dye| dye.owf).sum();
     let ids = goods.ids();
     let (procedure, goods_ids) = (order.procedure, ids.as_slice());
@@ -218,8 +260,9 @@ fn programme(order: &Order<'_>, goods: &Goods<'_>) -> Result<Programme, NoProgra
     }
 }
 
-/// From this share of all dye on the bath is made for a phthalocyanine. Judgement.
-const MUCH: f64 = 0.2;
+/// From this share of all dye on the bath is made for a phthalocyanine. Judgement: beside a lemon a twentieth of the
+/// dye is half of the hue.
+const MUCH: f64 = 0.05;
 
 fn much_phthalocyanine(order: &Order<'_>, amount: OnFibre) -> bool {
     let of_kind = order.dyes.iter().filter(|dye| dye.phthalocyanine);
@@ -228,7 +271,7 @@ fn much_phthalocyanine(order: &Order<'_>, amount: OnFibre) -> bool {
 }
 
 /// The doses that some step adds.
-fn wanted(programme: &Programme, dry: Mass, liquor: Volume) -> Vec<Wanted> {
+pub(crate) fn wanted(programme: &Programme, dry: Mass, liquor: Volume) -> Vec<Wanted> {
     let added = |dose: &&Dose| {
         programme.steps.iter().any(|step| {
             step.bath == dose.bath && step.adds.as_ref().is_some_and(|add| add.agent == dose.agent)
@@ -351,12 +394,18 @@ fn soften(steps: &mut Vec<Step>, softener: &MeasuredOut) {
 }
 
 /// The hottest the vessel gets.
-fn hottest(steps: &[Step], at_least: Celsius) -> Celsius {
+pub(crate) fn hottest(steps: &[Step], at_least: Celsius) -> Celsius {
     steps
         .iter()
         .filter(|step| !matches!(step.kind, StepKind::Dry | StepKind::Judge))
         .flat_map(|step| [step.from, step.to])
         .fold(at_least, |a, b| if b > a { b } else { a })
+}
+
+/// The hottest of the dye bath itself.
+fn hottest_dyeing(steps: &[Step], at_least: Celsius) -> Celsius {
+    let dyeing: Vec<Step> = steps.iter().filter(|step| !step.finishing).cloned().collect();
+    hottest(&dyeing, at_least)
 }
 
 /// Water to run in: the bath less what stocks, vinegar and solutions of the dye bath bring.

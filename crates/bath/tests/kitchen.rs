@@ -226,6 +226,7 @@ fn a_tub_dyes_cold_and_a_pot_soaps_hot_in_turns() {
     // 900 g at 20:1 are 18 L: the 30 L tub dyes it, the 10 L pot soaps it in three turns of 6 L.
     let order = Plain {
         goods_g: 900.0,
+        goods_as: GoodsForm::CutPanels,
         vessels: vec![
             VesselAtHand::of("tub", litres(30.0), "plastic"),
             VesselAtHand {
@@ -252,14 +253,45 @@ fn a_tub_dyes_cold_and_a_pot_soaps_hot_in_turns() {
     roomy.vessels[1].holds = litres(27.0);
     let whole = roomy.sheet(Kind::Bulk).unwrap();
     assert!(!whole.steps.iter().any(|step| step.text.contains("turns")));
-    // No pot, or one too small for four turns: refused, and never split.
+    // No pot, or one too small for four turns: soaped whole in the tub, as hot as it bears, and never split.
     let mut poor = order.clone();
     poor.vessels.truncate(1);
-    let mut tiny = order;
+    let mut tiny = order.clone();
     tiny.vessels[1].holds = litres(6.0);
-    for order in [poor, tiny] {
-        assert!(matches!(order.sheet(Kind::Bulk), Err(Refusal::NoVessel { .. })));
+    // A length of cloth and a garment are one piece each: no turns at all.
+    let length = Plain { goods_as: GoodsForm::Roll, ..order.clone() };
+    let garment = Plain { goods_as: GoodsForm::Sewn, ..order };
+    for order in [poor, tiny, length, garment] {
+        let sheet = order.sheet(Kind::Bulk).unwrap();
+        let soap = |step: &&bath::Step| step.kind == StepKind::Soap;
+        for step in sheet.steps.iter().filter(soap) {
+            assert_eq!(step.to.to_degrees(), 60.0, "plastic bears no more");
+            assert!(step.text.contains("Soap at 60 °C"), "{}", step.text);
+            assert!(step.text.contains("Cooler than the usual 90 °C"), "{}", step.text);
+        }
+        assert!(sheet.steps.iter().all(|step| !step.text.contains("turns")));
+        assert!(says(&sheet, "soaped whole") && says(&sheet, "design line"));
+        assert!(order.audit(&sheet).is_empty(), "{:?}", order.audit(&sheet));
     }
+}
+
+#[test]
+fn a_length_no_pot_takes_is_soaped_in_the_machine() {
+    let order = Plain {
+        goods_g: 900.0,
+        vessels: vec![
+            VesselAtHand::of("tub", litres(30.0), "plastic"),
+            VesselAtHand::of("pot", litres(10.0), "stainless"),
+        ],
+        methods: vec![Method::Pot, Method::Tub, Method::Machine],
+        machine: machine(6.0, 15.0, 75.0),
+        ..cotton(1.0)
+    };
+    let sheet = order.sheet(Kind::Bulk).unwrap();
+    let soap = sheet.steps.iter().find(|step| step.kind == StepKind::Soap).unwrap();
+    assert!(soap.vessel.as_ref().unwrap().words.contains("washing machine"));
+    assert_eq!(soap.to.to_degrees(), 75.0);
+    assert!(order.audit(&sheet).is_empty(), "{:?}", order.audit(&sheet));
 }
 
 fn machine(holds_kg: f64, water_l: f64, hottest_c: f64) -> Option<Machine> {
@@ -304,7 +336,10 @@ fn the_machine_dyes_only_at_its_own_water_and_only_what_bears_it() {
         |order: Plain<'_>| matches!(order.sheet(Kind::Bulk), Err(Refusal::NoVessel { .. }));
     let mut cool = at(7.5, 60.0);
     cool.vessels.clear();
-    assert!(refused(cool), "the hot soap has no vessel");
+    let soaped = cool.sheet(Kind::Bulk).unwrap();
+    let soap = soaped.steps.iter().find(|step| step.kind == StepKind::Soap).unwrap();
+    assert_eq!(soap.to.to_degrees(), 60.0, "as hot as it washes, and said");
+    assert!(says(&soaped, "as hot as it washes"));
     let other = |goods: &str, procedure| Plain {
         goods_g: 2000.0,
         ratio: 7.5,

@@ -329,6 +329,26 @@ fn a_turquoise_gets_no_edta_and_a_warmer_longer_bath_with_more_salt() {
     assert!((hold(&a).0 - 35.0).abs() < 0.1 && (hold(&b).0 - 45.0).abs() < 0.1);
     assert!((hold(&b).1 - hold(&a).1 - 30.0).abs() < 0.1);
     assert!(blue.audit(&b).is_empty());
-    let told = |sheet: &Sheet| sheet.notes.iter().any(|note| note.contains("phthalocyanine"));
-    assert!(!told(&a) && told(&b));
+    // The note is of what the bath does, not of what it leaves out.
+    let told = |sheet: &Sheet, words: &str| sheet.notes.iter().any(|note| note.contains(words));
+    assert!(!told(&a, "phthalocyanine") && told(&b, "kept at 45 °C"));
+    assert!(!told(&b, "needs 40 to 50 °C"));
+    // Beside a lemon a twentieth of the dye is half of the hue: warm as well. A trace of it is told.
+    let mut lemon = usual.clone();
+    lemon.dyes = vec![
+        ("lemon", lore::DyeClass::ReactiveDct, 1.27),
+        ("turquoise", lore::DyeClass::ReactiveDct, 0.08),
+    ];
+    assert!((hold(&lemon.sheet(Kind::Bulk).unwrap()).0 - 45.0).abs() < 0.1);
+    lemon.dyes[1].2 = 0.03;
+    let trace = lemon.sheet(Kind::Bulk).unwrap();
+    assert!((hold(&trace).0 - 35.0).abs() < 0.1 && told(&trace, "trace of turquoise"));
+    // Silk bears no warm soda: what would do better is said.
+    let silk = Plain {
+        hardness: None,
+        ..Plain::of(lore::Lore::shipped(), &[("silk", 1.0)], lore::Procedure::ReactiveCold, 1.0)
+    };
+    let mut silk = silk;
+    silk.dyes[0].0 = "turquoise";
+    assert!(told(&silk.sheet(Kind::Bulk).unwrap(), "an acid turquoise"));
 }

@@ -38,7 +38,7 @@ pub(crate) fn goods(table: &Table, lore: &Lore) -> Option<Goods> {
     let parts = parts(table, lore);
     let weight = weight(table);
     let dry = weight.as_ref().map(|(dry, _)| *dry);
-    let form = table.choice("form", GoodsForm::ALL, GoodsForm::id).unwrap_or(GoodsForm::Roll);
+    let form = table.choice("form", GoodsForm::ALL, GoodsForm::id);
     let parts_weigh = parts_weigh(table, &parts, lore);
     let lining = lining(table, lore);
     within(table, dry, &parts_weigh, lining.as_ref());
@@ -50,6 +50,14 @@ pub(crate) fn goods(table: &Table, lore: &Lore) -> Option<Goods> {
     };
     let (words, makeup, tested) = makeup(table, &cloth, tests.as_ref(), lore)?;
     let (dry, weight_from) = weight?;
+    // Where the file does not say it, the goods do.
+    let form = form.unwrap_or_else(|| {
+        let fibres: Vec<&str> = match &makeup {
+            Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
+            Makeup::Unknown(_) => vec![],
+        };
+        lore.usual_form(&fibres, lining.is_some() || !parts.is_empty())
+    });
     Some(Goods { words, makeup, tested, parts, dry, weight_from, form, parts_weigh, lining })
 }
 

@@ -138,7 +138,9 @@ pub(crate) fn kitchen(table: Option<&Table>) -> Option<Kitchen> {
         "it is on the water company's report, mg/L as calcium carbonate",
     );
     let few = 1..=MOST_OF_A_KIND;
-    let burners = table.count("burners", few.clone(), "how many can heat at once");
+    // None is a kitchen too: it dyes cold.
+    let burners =
+        table.count("burners", 0..=MOST_OF_A_KIND, "how many can heat at once; 0 for none");
     let hands = table.count("hands", few.clone(), "people at the pots");
     let sinks = table.count("sinks", few.clone(), "sinks to rinse in");
     let drying = table.count("drying", few, "pieces that can hang to dry at once");

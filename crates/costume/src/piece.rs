@@ -50,6 +50,8 @@ pub struct Piece {
     pub spare: Option<Mass>,
     /// It was cut with room to shrink.
     pub shrinkage_allowed: bool,
+    /// It was scoured, or bought ready for dyeing: no scour goes before its bath.
+    pub scoured: bool,
 }
 
 /// The undyed cloth as given.
@@ -124,6 +126,7 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
     let dyed_by = dyed_by(table);
     let spare = spare(table, goods.as_ref());
     let shrinkage_allowed = table.flag("shrinkage_allowed");
+    let scoured = table.flag("scoured");
     let brightened = brightened(table, ground.as_ref());
     let overruled = table
         .texts("overrule")
@@ -152,6 +155,7 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         blend,
         spare,
         shrinkage_allowed,
+        scoured,
     })
 }
 

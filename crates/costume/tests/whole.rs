@@ -228,7 +228,7 @@ fn a_faulty_kitchen_is_refused() {
         "nothing",
     );
     check("alkalinity_mg_per_l = 120", "alkalinity_mg_per_l = -1", "-1");
-    check("burners = 3", "burners = 0", "0");
+    check("burners = 3", "burners = -1", "-1");
     check("burners = 3", "burners = 21", "21");
     check("burners = 3", "burners = 2.5", "2.5");
     check("burners = 3", "burners = nan", "finite");
@@ -380,7 +380,7 @@ fn a_match_of_a_faulty_piece_is_not_called_unknown() -> Checked {
 #[test]
 fn all_faults_of_a_whole_costume_come_at_once() -> Checked {
     let text = WHOLE
-        .replace("burners = 3", "burners = 0")
+        .replace("burners = 3", "burners = -1")
         .replace("hours = 5.5", "hours = 40")
         .replace("zip = 22", "zip = -1")
         .replace("cover_pct = 45", "cover_pct = 0")

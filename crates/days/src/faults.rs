@@ -132,12 +132,13 @@ fn date(ask: &Ask, table: &Timetable, found: &mut Vec<Fault>) {
     }
 }
 
-/// Goods of several jobs in one entry: jars of one key in one pot, no more than it holds.
+/// Goods of several jobs in one entry: jars of one key in one pot, no more than it holds, or one load.
 fn one_bath(ask: &Ask, jobs: &[usize]) -> bool {
     let places: Vec<&JobPlace> = jobs.iter().map(|&job| &ask.jobs[job].place).collect();
     let alike = places.iter().all(|place| *place == places[0]);
     match places[0] {
         JobPlace::Jar { pot, .. } => alike && jobs.len() <= ask.kitchen.pots[*pot].jars,
+        JobPlace::Load { .. } => alike,
         JobPlace::Pot(_) | JobPlace::Nowhere => jobs.len() == 1,
     }
 }

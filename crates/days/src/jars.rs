@@ -1,4 +1,4 @@
-//! Which swatches in jars share one hot bath.
+//! Which swatches in jars share one hot bath, and which goods of a load one bath.
 
 use crate::ask::Ask;
 use crate::clock::whole;
@@ -7,8 +7,8 @@ use crate::read::unit;
 use crate::refusal::AskRefusal;
 use crate::unit::{Hands, Unit};
 
-/// The jobs in groups that are placed as one: jars of one pot and key, of one arrival, as many as
-/// the pot holds and a day has hours for, none of which waits for another. Everything else alone.
+/// The jobs in groups that are placed as one: jars (or goods of one load) of one pot and key, of one arrival,
+/// as many as the pot holds and a day has hours for, none of which waits for another. Everything else alone.
 pub(crate) fn groups(
     ask: &Ask,
     before: &[Vec<usize>],
@@ -19,10 +19,14 @@ pub(crate) fn groups(
     // Rows of the contracted graph: which groups a group waits for.
     let mut of_job: Vec<Option<usize>> = vec![None; ask.jobs.len()];
     for (index, job) in ask.jobs.iter().enumerate() {
-        let JobPlace::Jar { pot, together } = &job.place else {
-            of_job[index] = Some(groups.len());
-            groups.push(vec![index]);
-            continue;
+        let (pot, together, most) = match &job.place {
+            JobPlace::Jar { pot, together } => (pot, together, ask.kitchen.pots[*pot].jars),
+            JobPlace::Load { pot, together } => (pot, together, usize::MAX),
+            JobPlace::Nowhere | JobPlace::Pot(_) => {
+                of_job[index] = Some(groups.len());
+                groups.push(vec![index]);
+                continue;
+            }
         };
         let mine: Vec<usize> = first_of
             .iter()
@@ -41,7 +45,7 @@ pub(crate) fn groups(
         }
         let room = mine.into_iter().find(|&group| {
             let there = &groups[group];
-            there.len() < ask.kitchen.pots[*pot].jars
+            there.len() < most
                 && there.len() < ask.kitchen.drying.max(1)
                 && release[there[0]] == release[index]
                 && fits_a_day(ask, there, index)

@@ -63,6 +63,13 @@ pub enum JobPlace {
         /// Jars of one key share a bath: one programme, stage by stage.
         together: String,
     },
+    /// In a pot with the other goods of its load: who makes the loads sees to it that they fit.
+    Load {
+        /// Index into the kitchen's pots.
+        pot: usize,
+        /// Jobs of one key lie in one bath: one programme, stage by stage.
+        together: String,
+    },
 }
 
 /// How much the costume needs a piece.

@@ -73,7 +73,7 @@ fn sound_job(ask: &Ask, job: &Job) -> Result<(), AskRefusal> {
     if job.stages.is_empty() {
         return Err(AskRefusal::NoStages { id: id() });
     }
-    if let JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } = job.place {
+    if let JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } | JobPlace::Load { pot, .. } = job.place {
         let Some(there) = ask.kitchen.pots.get(pot) else {
             return Err(AskRefusal::NoSuchPot { id: id(), pot, pots: ask.kitchen.pots.len() });
         };
@@ -143,7 +143,7 @@ pub(crate) fn unit(ask: &Ask, members: Vec<usize>) -> Unit {
     let jars = matches!(first.place, JobPlace::Jar { .. });
     let pot = match first.place {
         JobPlace::Nowhere => None,
-        JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } => Some(pot),
+        JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } | JobPlace::Load { pot, .. } => Some(pot),
     };
     let (blocks, gaps) = cut(ask, first, &jobs);
     let all = jobs.iter().flat_map(|job| &job.stages).map(|stage| Families::of(&stage.sink));

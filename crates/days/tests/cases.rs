@@ -248,3 +248,25 @@ fn asks_that_make_no_sense_are_refused_in_words() {
         "in a ring",
     );
 }
+
+#[test]
+fn goods_of_one_load_lie_in_one_bath_and_a_dropped_piece_leaves_the_others_theirs() {
+    let scour = |id: &str, together: &str| Job {
+        kind: JobKind::Scour,
+        place: JobPlace::Load { pot: 0, together: together.to_owned() },
+        drying: minutes(60),
+        ..bath(id, 0.0)
+    };
+    let ask = kitchen(vec![scour("a", "one"), scour("b", "one"), scour("c", "two")]);
+    let table = planned(&ask);
+    assert_eq!(when(&table, 0, 0), when(&table, 1, 0));
+    assert!(when(&table, 0, 1).1 <= when(&table, 2, 0).0, "another load waits for the pot");
+    let one = table.entries.iter().find(|it| it.jobs.contains(&0));
+    assert_eq!(one.map(|it| it.jobs.clone()), Some(vec![0, 1]));
+    let without = planned(&ask.without(&["a".to_owned()]));
+    assert_eq!(without.entries.iter().filter(|it| it.jobs.contains(&0)).count(), 2);
+    // Unlike work under one name makes no sense.
+    let mut unlike = ask;
+    unlike.jobs[1].stages[0].minutes = minutes(50);
+    assert!(matches!(refused(&unlike), AskRefusal::UnlikeTogether { .. }));
+}

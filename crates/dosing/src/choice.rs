@@ -35,6 +35,9 @@ pub struct StockRules {
     /// whole pack made up in half a litre. For a bottle of liquid the dye in it, at the strength of its
     /// [`Form`].
     pub pack: Option<Mass>,
+    /// The powder is a mixture as sold, dye with salt or several dyes: a spoonful or a weighed part of it is not like
+    /// the whole. The whole pack is dissolved and a part taken by volume.
+    pub whole_pack: bool,
 }
 
 /// Scatter of the dose that [`crate::dose`] would choose: one standard deviation as a share of what is
@@ -54,13 +57,19 @@ impl StockRules {
     /// Rules without a pack.
     #[must_use]
     pub const fn new(strongest: StockStrength, keeps_days: u32) -> Self {
-        Self { strongest, keeps_days, pack: None }
+        Self { strongest, keeps_days, pack: None, whole_pack: false }
     }
 
     /// The same rules, with what one pack holds.
     #[must_use]
     pub const fn with_pack(self, contents: Mass) -> Self {
         Self { pack: Some(contents), ..self }
+    }
+
+    /// The same rules for a pack that is never weighed out in part.
+    #[must_use]
+    pub const fn dissolved_whole(self) -> Self {
+        Self { whole_pack: true, ..self }
     }
 }
 
@@ -95,6 +104,11 @@ const WEIGH_AT_WORST: f64 = 0.1;
 const FILL_COSTS: f64 = 0.002;
 /// Whole packs stand in for a dose this near to them.
 const WHOLE_PACK_WITHIN: f64 = 0.05;
+/// The least of a stock that is measured where there is a choice, mL: below it the drop that hangs on the tip counts
+/// (judgement).
+pub(crate) const LEAST_ML: f64 = 1.0;
+/// What it adds to the scatter there, as a share (judgement: part of a drop, of which twenty make a millilitre).
+const HANGING: f64 = 0.05;
 /// Nobody opens more packs than this for one dose (our limit).
 const MOST_PACKS: f64 = 10.0;
 
@@ -102,6 +116,12 @@ impl Choice {
     pub(crate) fn of(want: Mass, form: Form, kit: &Kit, rules: &StockRules) -> Self {
         if want.to_grams() <= 0.0 {
             return Self::Nothing;
+        }
+        if rules.whole_pack
+            && form == Form::Powder
+            && let Some(draw) = packs(want, kit, rules)
+        {
+            return Self::Draw(draw);
         }
         let weighed = match (form, kit.scale()) {
             (Form::Powder, Some(scale)) => {
@@ -133,12 +153,16 @@ impl Choice {
 
 /// The best stock the scale can make up and the measures can dose. Only strengths that need no
 /// more fills than the strongest are compared; that list does not depend on the scale.
+///
+/// Less than a millilitre is measured only where that is surer: the drop that hangs on the tip counts there. What is
+/// compared never depends on the scale, so that a finer one is never less sure.
 fn stock(want: Mass, kit: &Kit, rules: &StockRules) -> Option<Draw> {
     let scale = kit.scale()?;
     let mut fewest = None;
     strengths(rules.strongest).fold(None, |best, percent| {
         let Some(draw) = measured(want, percent, kit) else { return best };
-        if draw.fills > *fewest.get_or_insert(draw.fills) {
+        let enough = draw.volume_ml.value() >= LEAST_ML - 1e-9;
+        if enough && draw.fills > *fewest.get_or_insert(draw.fills) {
             return best;
         }
         surest(best, draw.from(weighed_for_dose(percent, draw.volume_ml.value(), scale)))
@@ -224,10 +248,17 @@ fn measured(want: Mass, percent: Shown, kit: &Kit) -> Option<Draw> {
                 measure: Some(measure),
                 batch: None,
                 bottles: 0,
-                scatter: measure.relative_scatter(volume),
+                scatter: together(measure.relative_scatter(volume), hanging(measure, volume)),
             })
         })
         .min_by(|a, b| cost(a).total_cmp(&cost(b)))
+}
+
+/// What the drop on the tip of a syringe adds where less than a millilitre is measured, as a share.
+fn hanging(measure: Measure, volume: Volume) -> f64 {
+    let ml = volume.to_millilitres();
+    let little = matches!(measure, Measure::Marked(_)) && ml < LEAST_ML - 1e-9;
+    if little { HANGING } else { 0.0 }
 }
 
 fn surest(a: Option<Draw>, b: Option<Draw>) -> Option<Draw> {

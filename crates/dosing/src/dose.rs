@@ -2,9 +2,13 @@
 
 use units::{Mass, Money, PricePerGram, Volume};
 
-use crate::choice::{Choice, Draw};
+use crate::choice::{Choice, Draw, LEAST_ML};
 use crate::pack::cost;
 use crate::{DosingRefusal, Form, Kit, Made, Measure, Shown, StockBatch, StockRules, Syringe};
+
+/// What is said of less than a millilitre.
+const TRACE: &str = "That is less than 1 mL, and this kit makes no weaker stock to measure it from: draw it without \
+                     air, and rinse the syringe out into the bath.";
 
 /// What to do for one wanted amount of dye, and what that really doses.
 #[derive(Debug, Clone, PartialEq)]
@@ -172,6 +176,18 @@ impl Dose {
         }
     }
 
+    /// What must be said of a dose of less than a millilitre of a stock or liquid; nothing of any other.
+    #[must_use]
+    pub fn trace(&self) -> Option<&'static str> {
+        let ml = self.volume().to_millilitres();
+        let measured = matches!(
+            self.how,
+            How::Stock { measure: Some(Measure::Marked(_)), .. }
+                | How::Volume { measure: Some(Measure::Marked(_)), .. }
+        );
+        (measured && ml < LEAST_ML).then_some(TRACE)
+    }
+
     /// What to do, in sentences.
     #[must_use]
     pub fn words(&self) -> &str {
@@ -201,7 +217,13 @@ fn drawn(draw: Draw, rules: &StockRules) -> Dose {
         None if bottles == 1 => format!("Empty one whole bottle into the bath: {volume_ml} mL"),
         None => format!("Empty {bottles} whole bottles into the bath: {volume_ml} mL"),
     };
-    let rough = rough(measure, batch.as_ref(), scatter, bottles);
+    let mut rough = rough(measure, batch.as_ref(), scatter, bottles);
+    if let Some(Measure::Marked(_)) = measure
+        && volume_ml.value() < LEAST_ML
+    {
+        rough.push(' ');
+        rough.push_str(TRACE);
+    }
     let (how, words) = match batch {
         Some(make) => (
             How::Stock { strength_pct, volume_ml, fills, measure, make },

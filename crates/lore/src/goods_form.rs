@@ -1,10 +1,11 @@
-//! As what goods come (roll, cut panels, sewn, worn before) and what each asks of the bath.
+//! As what goods come (roll, cut panels, hides and feathers as they come, sewn, worn before) and what each asks of the bath.
 //!
 //! Rows in `forms.toml`. Left out: what the parts weigh (`bath`), how much each fibre shrinks (`material`).
 
 use serde::Deserialize;
 
 use crate::fault::read;
+use crate::material::Group;
 use crate::named::named;
 use crate::{DataFault, Lore, Procedure, Provenance, Standing};
 
@@ -15,6 +16,8 @@ named! {
         Roll = "roll",
         /// Panels cut to a pattern, not sewn yet.
         CutPanels = "cut panels",
+        /// Feathers, hides, fur, loose hair: neither cloth nor made up.
+        AsTheyCome = "as they come",
         /// Sewn, not worn yet.
         Sewn = "sewn",
         /// Worn before.
@@ -43,6 +46,7 @@ impl GoodsForm {
         matches!(
             (self, other),
             (Self::Roll | Self::CutPanels, Self::Roll | Self::CutPanels)
+                | (Self::AsTheyCome, Self::AsTheyCome)
                 | (Self::Sewn, Self::Sewn)
                 | (Self::Worn, Self::Worn)
         )
@@ -60,6 +64,8 @@ pub struct FormNote {
     unless_part: Option<String>,
     #[serde(default)]
     not_in: Vec<Procedure>,
+    #[serde(default)]
+    not_on: Vec<String>,
     source: String,
     standing: Standing,
 }
@@ -89,12 +95,29 @@ pub(crate) fn try_read(text: &str) -> Result<Vec<FormNote>, DataFault> {
 }
 
 impl Lore {
-    /// What goods of this form ask of a bath, with these parts (ids) sewn on.
+    /// As what goods come when nobody says: made up where a lining or parts are in them, feathers, hides and hair as
+    /// they come, everything else from the roll.
+    #[must_use]
+    pub fn usual_form(&self, goods: &[&str], with_parts: bool) -> GoodsForm {
+        let whole = |id: &&str| {
+            self.material(id).is_ok_and(|m| {
+                m.group == Group::Skin || ["feathers", "hair"].contains(&m.dyes_as.as_str())
+            })
+        };
+        match (with_parts, goods.iter().any(whole)) {
+            (true, _) => GoodsForm::Sewn,
+            (false, true) => GoodsForm::AsTheyCome,
+            (false, false) => GoodsForm::Roll,
+        }
+    }
+
+    /// What goods of this form and of these materials (ids) ask of a bath, with these parts (ids) sewn on.
     #[must_use]
     pub fn form_notes(
         &self,
         form: GoodsForm,
         procedure: Procedure,
+        goods: &[&str],
         parts: &[&str],
     ) -> Vec<&FormNote> {
         let listed = |part: &String| parts.contains(&part.as_str());
@@ -102,6 +125,7 @@ impl Lore {
             .forms
             .iter()
             .filter(|row| row.form == form && !row.not_in.contains(&procedure))
+            .filter(|row| !goods.iter().any(|id| self.dyes_like(&row.not_on, id)))
             .filter(|row| !row.unless_part.as_ref().is_some_and(listed))
             .collect()
     }
@@ -112,7 +136,7 @@ mod tests {
     use super::*;
 
     fn said(form: GoodsForm, procedure: Procedure, parts: &[&str]) -> String {
-        let notes = Lore::shipped().form_notes(form, procedure, parts);
+        let notes = Lore::shipped().form_notes(form, procedure, &["cotton"], parts);
         notes.iter().map(|note| note.says.as_str()).collect::<Vec<_>>().join(" ")
     }
 
@@ -127,6 +151,27 @@ mod tests {
         ] {
             assert!(said(form, Procedure::Direct, &[]).contains(word), "{form}: {word}");
         }
+    }
+
+    #[test]
+    fn what_is_no_cloth_comes_as_it_comes_and_does_not_fray() {
+        let lore = Lore::shipped();
+        for (goods, parts, want) in [
+            ("cotton", false, GoodsForm::Roll),
+            ("cotton", true, GoodsForm::Sewn),
+            ("feathers", false, GoodsForm::AsTheyCome),
+            ("leather-veg-tan", false, GoodsForm::AsTheyCome),
+            ("fur", false, GoodsForm::AsTheyCome),
+        ] {
+            assert_eq!(lore.usual_form(&[goods], parts), want, "{goods}");
+        }
+        let of = |goods: &str| {
+            let notes =
+                lore.form_notes(GoodsForm::CutPanels, Procedure::AcidMilling, &[goods], &[]);
+            notes.iter().map(|note| note.says.clone()).collect::<String>()
+        };
+        assert!(of("wool").contains("fray") && !of("leather-veg-tan").contains("fray"));
+        assert!(!said(GoodsForm::AsTheyCome, Procedure::AcidMilling, &[]).contains("roll"));
     }
 
     #[test]

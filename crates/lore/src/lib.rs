@@ -44,6 +44,7 @@ mod programme;
 mod programme_build;
 mod programme_depth;
 mod programme_file;
+mod scour;
 mod sources;
 mod texts;
 
@@ -73,7 +74,7 @@ pub use material::{
 pub use material_numbers::{Measured, Regain};
 pub use matrix::{Finding, Reason, Verdict, WrongClass};
 pub use measure::{Equivalence, Household, NeverBySpoon, Product, Spoons};
-pub use method::{Instead, MachineNote, Method, MethodFacts};
+pub use method::{Instead, MachineNote, Method, MethodFacts, NoBurner};
 pub use named::UnknownName;
 pub use never_together::{MeetingGroup, Together};
 pub use offer::{ClassOffer, Offer, Offers, People, Refused, Stop};
@@ -82,5 +83,6 @@ pub use procedure::Procedure;
 pub use programme::{Addition, Caps, NoProgramme, Programme, ProgrammeAsk, Step};
 pub use programme_depth::{Band, Depth};
 pub use programme_file::{AlkaliUse, StepKind};
+pub use scour::{ScourNeed, ScourReason};
 pub use sources::Source;
 pub use texts::Texts;

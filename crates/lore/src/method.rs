@@ -64,9 +64,24 @@ pub(crate) struct Methods {
     instead: Vec<Instead>,
     machine: Vec<MachineNote>,
     rinsing: Vec<MachineNote>,
+    no_burner: Option<NoBurner>,
+    heat_transfer: Option<MachineNote>,
 }
 
-/// What the washing machine asks when a bath is dyed in it.
+/// What a kitchen without a burner can do, and what it cannot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NoBurner {
+    /// The hottest bath that tap and kettle make, of any size.
+    pub tap: Celsius,
+    /// What is left, in words.
+    pub can: String,
+    /// What is not, and why.
+    pub cannot: String,
+    /// Where the row is from.
+    pub provenance: Provenance,
+}
+
+/// A note on a method: what the washing machine asks when a bath is dyed in it, what heat transfer is for.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MachineNote {
@@ -91,6 +106,18 @@ struct File {
     instead: Vec<InsteadRow>,
     machine: Vec<MachineNote>,
     rinsing: Vec<MachineNote>,
+    no_burner: NoBurnerRow,
+    heat_transfer: MachineNote,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct NoBurnerRow {
+    tap_c: f64,
+    can: String,
+    cannot: String,
+    source: String,
+    standing: Standing,
 }
 
 #[derive(Deserialize)]
@@ -133,6 +160,16 @@ pub(crate) fn try_read(text: &str) -> Result<Methods, DataFault> {
         instead: file.instead.into_iter().map(try_instead).collect::<Result<_, _>>()?,
         machine: file.machine,
         rinsing: file.rinsing,
+        heat_transfer: Some(file.heat_transfer),
+        no_burner: Some(NoBurner {
+            tap: held(FILE, "no_burner", Celsius::try_degrees(file.no_burner.tap_c))?,
+            can: file.no_burner.can,
+            cannot: file.no_burner.cannot,
+            provenance: Provenance {
+                source: file.no_burner.source,
+                standing: file.no_burner.standing,
+            },
+        }),
     })
 }
 
@@ -187,6 +224,18 @@ impl Lore {
                 && (!row.alkali || limits.alkali.it == AlkaliRule::Yes)
         };
         self.pot.methods.instead.iter().filter(suits).collect()
+    }
+
+    /// What a kitchen without a burner can do. None only for an empty lore.
+    #[must_use]
+    pub fn no_burner(&self) -> Option<&NoBurner> {
+        self.pot.methods.no_burner.as_ref()
+    }
+
+    /// The way to deep colours on polyester besides the bath. None only for an empty lore.
+    #[must_use]
+    pub fn heat_transfer(&self) -> Option<&MachineNote> {
+        self.pot.methods.heat_transfer.as_ref()
     }
 
     /// What the washing machine asks when a bath is dyed in it.

@@ -6,6 +6,7 @@
 use serde::Deserialize;
 
 use crate::fault::read;
+use crate::scour::{ScourNeed, ScourReason};
 use crate::{DataFault, Lore, Provenance, Standing};
 
 /// When cloth is clean enough to dye.
@@ -92,6 +93,7 @@ provenance!(DropTest, ClothFinish, Strip, SheetRule);
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Preparation {
     accept: Option<DropTest>,
+    pub(crate) scours: Vec<ScourReason>,
     finishes: Vec<ClothFinish>,
     strips: Vec<Strip>,
     rules: Vec<SheetRule>,
@@ -101,6 +103,7 @@ pub(crate) struct Preparation {
 #[serde(deny_unknown_fields)]
 struct File {
     accept: DropTest,
+    scour: Vec<ScourReason>,
     finish: Vec<ClothFinish>,
     strip: Vec<Strip>,
     rule: Vec<SheetRule>,
@@ -108,9 +111,18 @@ struct File {
 
 /// Reads `prepare.toml`.
 pub(crate) fn try_read(text: &str) -> Result<Preparation, DataFault> {
-    let file: File = read("prepare.toml", text)?;
+    const FILE: &str = "prepare.toml";
+    let file: File = read(FILE, text)?;
+    let told = |need: &&ScourNeed| file.scour.iter().any(|row| row.need == **need);
+    if let Some(need) = ScourNeed::ALL.iter().find(|need| !told(need)) {
+        return Err(DataFault {
+            file: FILE,
+            what: format!("nothing about scouring what is {need}"),
+        });
+    }
     Ok(Preparation {
         accept: Some(file.accept),
+        scours: file.scour,
         finishes: file.finish,
         strips: file.strip,
         rules: file.rule,

@@ -241,10 +241,10 @@ impl Lore {
         let row = row.filter(|row| row.id == "reactive-cold-cellulose");
         let warm = Celsius::try_degrees(WARM_C).ok();
         let (Some(row), Some(warm)) = (row, warm.filter(|warm| bears.top >= *warm)) else {
-            return Ok(usual);
+            return Ok(not_warm(usual));
         };
         if bears.alkali.0 != AlkaliRule::Yes {
-            return Ok(usual);
+            return Ok(not_warm(usual));
         }
         let mut row = row.clone();
         row.top = warm;
@@ -269,27 +269,6 @@ impl Lore {
         Ok(it)
     }
 
-    /// The scour for goods: their own, or the gentlest that every material in them bears.
-    pub fn scour(&self, goods: &[&str], caps: &Caps) -> Result<Programme, NoProgramme> {
-        let lead = goods.first().ok_or(NoProgramme::NoGoods)?;
-        let bears = self.try_bears(goods, caps)?;
-        let own = self.row_for(Kind::Scour, goods);
-        let gentle = ["scour-delicate-synthetic", "scour-wool", "scour-skins"]
-            .into_iter()
-            .filter_map(|id| self.pot.programmes.iter().find(|row| row.id == id));
-        let felts = bears.agitation == Agitation::None;
-        own.into_iter()
-            .chain(gentle)
-            .find(|row| {
-                bears.admit(row).is_ok() && (!felts || row.id != "scour-delicate-synthetic")
-            })
-            .map(|row| self.build(row, None, &bears))
-            .ok_or_else(|| NoProgramme::NoHomeBath {
-                procedure: "scour".to_owned(),
-                goods: (*lead).to_owned(),
-            })
-    }
-
     /// The row of a kind for goods: one that wants a companion present goes before a plain one.
     pub(crate) fn row_for(&self, kind: Kind, goods: &[&str]) -> Option<&Row> {
         let lead = goods.first()?;
@@ -309,7 +288,7 @@ impl Lore {
         with.chain(named).chain(plain).next()
     }
 
-    fn try_bears(&self, goods: &[&str], caps: &Caps) -> Result<Bears<'_>, NoProgramme> {
+    pub(crate) fn try_bears(&self, goods: &[&str], caps: &Caps) -> Result<Bears<'_>, NoProgramme> {
         let goods: Vec<&Material> =
             goods.iter().map(|id| self.material(id)).collect::<Result<_, _>>()?;
         let lead = goods.first().copied().ok_or(NoProgramme::NoGoods)?;
@@ -354,6 +333,19 @@ impl Lore {
         it.goods = goods;
         Ok(it)
     }
+}
+
+/// Where a cold bath cannot be warmer for a phthalocyanine, that is said, with what would do better.
+fn not_warm(mut usual: Programme) -> Programme {
+    const WARM_C: f64 = 40.0;
+    if usual.alkali != AlkaliUse::None && usual.top.to_degrees() < WARM_C {
+        usual.advice.push(format!(
+            "This turquoise wants 40 to 50 °C and these goods bear no more than {} °C with soda: it comes out weaker \
+             than its share. A swatch tells how much; an acid turquoise (silk, wool, nylon) takes fully.",
+            units::trimmed(usual.top.to_degrees(), 0)
+        ));
+    }
+    usual
 }
 
 fn hotter(a: Celsius, b: Celsius) -> Celsius {

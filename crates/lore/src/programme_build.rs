@@ -91,7 +91,7 @@ impl Lore {
             title: row.title.clone(),
             steps,
             doses,
-            ph: row.ph,
+            ph: window(row, band),
             alkali: row.alkali,
             no_top_up_after_alkali: row.no_top_up_after_alkali,
             careful: row.careful,
@@ -178,7 +178,7 @@ impl Lore {
                 minutes,
                 stretch: if step.by_depth { at_top.of(&step).1 } else { step.stretch },
                 adds: adds.map(|(portion, agent)| self.addition(agent, portion)),
-                ph: step.ph.map(|ph| within(ph, row.ph)),
+                ph: step.ph.map(|ph| within(ph, window(row, band))),
                 agitation: step.agitation.max(bears.agitation),
                 until: step.until.clone(),
                 text: spoken(&step, temperature, ramp, shifted, bears.agitation),
@@ -345,6 +345,22 @@ fn fills(step: &StepRow) -> Vec<Cow<'_, StepRow>> {
         })
     };
     (1..=of).map(fill).collect()
+}
+
+/// How far to either side of what a depth aims at its pH may lie. Judgement: what pH paper tells apart.
+const AIM_WITHIN: f64 = 0.5;
+
+/// The pH of a row's bath at this depth: the paler, the less acid, where the row says so.
+fn window(row: &Row, band: Band) -> Option<(Ph, Ph)> {
+    let (low, high) = row.ph?;
+    let Some([pale, medium, deep]) = row.ph_by_depth else { return Some((low, high)) };
+    let aim = match band {
+        Band::Tint | Band::Pale => pale,
+        Band::Medium => medium,
+        Band::Deep | Band::Black => deep,
+    };
+    let held = |ph: f64| Ph::try_value(ph.clamp(low.to_value(), high.to_value())).ok();
+    Some((held(aim.to_value() - AIM_WITHIN)?, held(aim.to_value() + AIM_WITHIN)?))
 }
 
 /// A step's pH held to the row's (rows that borrow another's steps may be narrower).

@@ -81,6 +81,8 @@ pub(crate) struct Row {
     pub(crate) ramp_most: Ramp,
     pub(crate) top_minutes_most: f64,
     pub(crate) ph: Option<(Ph, Ph)>,
+    /// What is aimed at within it for pale, medium and deep shades.
+    pub(crate) ph_by_depth: Option<[Ph; 3]>,
     pub(crate) then: Vec<String>,
     pub(crate) no_top_up_after_alkali: bool,
     pub(crate) depth_most: Band,
@@ -135,6 +137,9 @@ struct Written {
     alkali_minutes_most: Option<f64>,
     ph_from: Option<f64>,
     ph_to: Option<f64>,
+    ph_pale: Option<f64>,
+    ph_medium: Option<f64>,
+    ph_deep: Option<f64>,
     #[serde(default)]
     then: Vec<String>,
     no_top_up_after: Option<String>,
@@ -250,6 +255,7 @@ fn try_row(row: &Written, all: &[Written]) -> Result<Row, DataFault> {
         ramp_most: held(FILE, id, Ramp::try_degrees_per_minute(row.ramp_most_c_per_min))?,
         top_minutes_most: held(FILE, id, Minutes::try_minutes(row.top_minutes_most))?.to_minutes(),
         ph: try_ph(id, row.ph_from, row.ph_to)?,
+        ph_by_depth: try_ph_by_depth(id, row)?,
         then: row.then.clone(),
         no_top_up_after_alkali: row.no_top_up_after.is_some(),
         depth_most: row.depth_most,
@@ -310,6 +316,26 @@ fn try_step(id: &str, step: &WrittenStep) -> Result<StepRow, DataFault> {
         say: step.say.clone(),
         look_for: step.look_for.clone(),
     })
+}
+
+/// What pale, medium and deep shades aim at: all three or none, the paler the less acid, within the row's own pH.
+fn try_ph_by_depth(id: &str, row: &Written) -> Result<Option<[Ph; 3]>, DataFault> {
+    match (row.ph_pale, row.ph_medium, row.ph_deep) {
+        (None, None, None) => Ok(None),
+        (Some(pale), Some(medium), Some(deep)) => {
+            let within =
+                |ph: f64| row.ph_from.zip(row.ph_to).is_some_and(|(a, b)| a <= ph && ph <= b);
+            if pale < medium || medium < deep || ![pale, medium, deep].into_iter().all(within) {
+                return Err(fault(
+                    id,
+                    "ph_pale to ph_deep fall, and stay within ph_from and ph_to",
+                ));
+            }
+            let held = |ph| held(FILE, id, Ph::try_value(ph));
+            Ok(Some([held(pale)?, held(medium)?, held(deep)?]))
+        }
+        _ => Err(fault(id, "give ph_pale, ph_medium and ph_deep, or none")),
+    }
 }
 
 fn try_ph(id: &str, from: Option<f64>, to: Option<f64>) -> Result<Option<(Ph, Ph)>, DataFault> {

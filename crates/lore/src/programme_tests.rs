@@ -335,12 +335,12 @@ fn every_material_that_is_dyed_can_be_scoured() {
     let lore = Lore::shipped();
     let mut scoured = 0;
     each(|lore, goods, procedure, _| {
-        let scour = lore.scour(goods, &Caps::default());
+        let scour = lore.scour(crate::ScourNeed::New, goods, &Caps::default());
         assert!(scour.is_ok(), "{procedure} on {goods:?}: {scour:?}");
         scoured += 1;
     });
     assert!(scoured > 0);
-    let wool = lore.scour(&["wool"], &Caps::default());
+    let wool = lore.scour(crate::ScourNeed::New, &["wool"], &Caps::default());
     let hottest = wool.map(|p| p.steps.iter().map(degrees).fold(0.0, f64::max));
     // A woollen-dyeing manual of 1902: about 100 °F (38 °C), never above 120 °F (49 °C).
     assert!(hottest.is_ok_and(|c| (35.0..=49.0).contains(&c)));
@@ -374,5 +374,30 @@ fn names_in_the_files_are_known() {
         let home =
             row.steps.iter().filter_map(|s| s.what.as_deref()).filter_map(|w| lore.agent(w).ok());
         assert!(home.clone().all(|agent| agent.home), "{}: not for home", row.id);
+    }
+}
+
+#[test]
+fn nylon_aims_the_less_acid_the_paler() {
+    // Common practice: the milling row of the auxiliaries says "pH 7 pale, 6 medium, 5 deep".
+    let window = |procedure, goods: &[&str], percent| {
+        let Ok(programme) = Lore::shipped().programme(&ask(procedure, goods, percent)) else {
+            panic!("nylon takes acid dyes")
+        };
+        programme.ph.map(|(low, high)| (low.to_value(), high.to_value()))
+    };
+    for (procedure, goods, percent, want) in [
+        (Procedure::AcidMilling, &["nylon"][..], 0.1, (6.5, 7.0)),
+        (Procedure::AcidMilling, &["nylon"], 0.7, (5.5, 6.5)),
+        (Procedure::AcidMilling, &["nylon"], 3.0, (5.0, 5.5)),
+        (Procedure::AcidLevelling, &["nylon"], 0.1, (5.5, 6.0)),
+        (Procedure::AcidMilling, &["nylon", "elastane"], 0.1, (5.5, 6.0)),
+        (Procedure::AcidMilling, &["nylon", "elastane"], 2.5, (5.0, 5.5)),
+    ] {
+        assert_eq!(
+            window(procedure, goods, percent),
+            Some(want),
+            "{procedure} {goods:?} {percent}"
+        );
     }
 }

@@ -27,6 +27,7 @@ mod one_sheet;
 mod page;
 mod piece;
 mod recipes;
+mod scours;
 mod sets;
 mod sheet;
 mod shopping;

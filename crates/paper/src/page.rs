@@ -4,7 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use plan::document::Plan;
 
 use crate::cautions::Cautions;
-use crate::{care, closing, days, front, piece, sets, shopping, together};
+use crate::{care, closing, days, front, piece, scours, sets, shopping, together};
 
 /// The style sheet; our own, and all there is.
 const STYLE: &str = include_str!("page.css");
@@ -20,6 +20,7 @@ pub(crate) fn page(plan: &Plan) -> Markup {
             (front::first(plan))
             (sets::sets(plan))
             (together::together(plan))
+            (scours::scours(plan))
             (days::days(plan))
             (shopping::shopping(plan))
             (cautions.page())

@@ -30,6 +30,7 @@ pub(crate) fn sheet(
                 h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
                 p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
             }
+            @if let Some(scour) = &sheet.scour { p.scour { (scour) } }
             (all.on(sheet))
             div.flow {
             div.two {

@@ -130,7 +130,7 @@ pub(crate) fn with_bath(
         notes.say("low-ratio", format!(
             "no vessel takes the usual liquor; this bath is {}:1, tighter than usual: turn the goods \
              more often, and swatch at this ratio",
-            units::trimmed(way.asked.ratio.to_litres_per_kilogram(), 1)
+            units::trimmed(way.made.bulk.ratio.to_litres_per_kilogram(), 1)
         ));
     }
     if let Swatch::Recorded { day, .. } | Swatch::Waived { day, .. } = &piece.swatch
@@ -142,11 +142,17 @@ pub(crate) fn with_bath(
         );
     }
     if let Swatch::Recorded { ratio, .. } = &piece.swatch {
-        let (was, is) = (ratio.to_litres_per_kilogram(), way.asked.ratio.to_litres_per_kilogram());
+        let is = way.made.bulk.ratio.to_litres_per_kilogram();
+        let was = ratio.to_litres_per_kilogram();
         if (was - is).abs() > 0.05 * is {
-            notes.say("swatch-ratio", format!(
-                "the swatch was dyed at {was}:1 and this bath is {is}:1: it does not vouch for it"
-            ));
+            notes.say(
+                "swatch-ratio",
+                format!(
+                    "the swatch was dyed at {}:1 and this bath is {}:1: it does not vouch for it",
+                    units::trimmed(was, 1),
+                    units::trimmed(is, 1)
+                ),
+            );
         }
     }
     if matches!(piece.swatch, Swatch::Waived { .. }) {

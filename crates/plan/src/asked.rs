@@ -191,7 +191,8 @@ pub(crate) fn stock_rules(shelf: &ShelfDye) -> Option<StockRules> {
     };
     let rules = StockRules::new(StockStrength::try_percent(strongest).ok()?, keeps);
     if let Some(pack) = &shelf.pack {
-        return Some(rules.with_pack(pack.holds));
+        // Dye with salt, or several dyes: no part of it weighed out is like the whole.
+        return Some(rules.with_pack(pack.holds).dissolved_whole());
     }
     Some(match shelf.left {
         Some(left) if left.to_grams() > 0.0 => rules.with_pack(left),

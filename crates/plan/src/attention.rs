@@ -20,6 +20,9 @@ fn attention(
     days: Option<&DayPlan>,
 ) -> Vec<String> {
     let mut said = vec![];
+    if let Some(row) = request.lore.no_burner().filter(|_| request.costume.kitchen.burners == 0) {
+        said.push(format!("{} {}", row.can, row.cannot));
+    }
     for set in sets.iter().filter(|s| !s.holds) {
         let mend = set.mend.first().map_or(String::new(), |m| format!(" What would mend it: {m}"));
         said.push(format!("{}{mend}", set.verdict));

@@ -7,15 +7,16 @@ mod jobs;
 mod told;
 
 use crate::Request;
-use crate::document::{DayPlan, PiecePlan, Shopping};
+use crate::document::{DayPlan, PiecePlan, ScourSeen, Shopping};
 
 /// The day plan of a costume; none where there is nothing to do.
 pub(crate) fn day_plan(
     request: &Request,
     pieces: &[PiecePlan],
+    scours: &[ScourSeen],
     shopping: &Shopping,
 ) -> Option<DayPlan> {
-    let ask = jobs::ask(request, pieces, shopping);
+    let ask = jobs::ask(request, pieces, scours, shopping);
     if ask.jobs.is_empty() {
         return None;
     }

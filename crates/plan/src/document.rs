@@ -8,6 +8,7 @@ use serde::Serialize;
 mod days;
 mod money;
 mod piece;
+mod scour;
 mod set;
 mod sheet;
 mod special;
@@ -15,6 +16,7 @@ mod special;
 pub use days::*;
 pub use money::*;
 pub use piece::*;
+pub use scour::*;
 pub use set::*;
 pub use sheet::*;
 pub use special::*;
@@ -42,6 +44,9 @@ pub struct Plan {
     /// Pieces that must match.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sets: Vec<SetSeen>,
+    /// What is scoured before it is dyed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub scours: Vec<ScourSeen>,
     /// The colours brought to cloth together, when some are out of reach.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub together: Option<TogetherSeen>,

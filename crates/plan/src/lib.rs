@@ -15,6 +15,7 @@ pub mod document;
 mod making;
 mod piece;
 mod request;
+mod scours;
 mod seen;
 mod sets;
 mod sharing;

@@ -122,6 +122,12 @@ impl<'a> Ordered<'a> {
         }
     }
 
+    /// The same in a kitchen without its vessels of glass.
+    pub(crate) fn without_glass(mut self) -> Self {
+        self.vessels = self.for_swatches();
+        self
+    }
+
     /// The vessels without those of glass: a swatch stands in a jam jar in a pot of hot water, and several
     /// do on one day, where the kitchen lists one.
     fn for_swatches(&self) -> Vec<VesselAtHand<'a>> {
@@ -171,6 +177,7 @@ impl<'a> Ordered<'a> {
                     water: m.water,
                     hottest: m.hottest,
                 }),
+                burner: kitchen.burners > 0,
             },
             near: bath::Near {
                 asthma: people.asthma,

@@ -9,7 +9,7 @@ use units::Day;
 use crate::crew::Crew;
 use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
 use crate::piece::Opened;
-use crate::{attention, day_plan, piece, seen, sets, sharing, shopping, thrift, together};
+use crate::{attention, day_plan, piece, scours, seen, sets, sharing, shopping, thrift, together};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -75,10 +75,12 @@ pub fn plan(
             piece.special.set = Some(set.name.clone());
         }
     }
-    let mut shopping = shopping::shopping(request, &pieces);
+    let scours = scours::scours(request, &decided);
+    scours::tell(&scours, &mut pieces);
+    let mut shopping = shopping::shopping(request, &pieces, &scours);
     shopping.cheapest = thrift::thrift(request, &decided);
     told(of, "the costume", "putting the work on days")?;
-    let days = day_plan::day_plan(request, &pieces, &shopping);
+    let days = day_plan::day_plan(request, &pieces, &scours, &shopping);
     let (attention, next) = attention::of(request, &pieces, &sets, days.as_ref());
     Ok(Plan {
         dyewright: "plan",
@@ -102,6 +104,7 @@ pub fn plan(
         pieces,
         fixed: fixed(costume),
         sets,
+        scours,
         together,
         days,
         shopping,

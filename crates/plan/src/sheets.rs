@@ -40,6 +40,7 @@ pub(crate) fn sheet(
         first_line,
         waiver,
         swatch_recorded,
+        scour: None,
         procedure: sheet.procedure.id().to_owned(),
         title: sheet.title.clone(),
         dry_g: seen.dry_g,
@@ -161,7 +162,10 @@ fn dye(dye: &Dye, lore: &Lore, shelf: &Shelf) -> SheetDye {
         price_per_g: dye.price.map(|p| dosing::price_shown(p).value()),
         cost: dye.cost.map(units::Money::to_amount),
         words: match dye.dose.how() {
-            How::Stock { .. } => format!("Measure {}.", dye.dose.amount()),
+            How::Stock { .. } => {
+                let trace = dye.dose.trace().map_or_else(String::new, |it| format!(" {it}"));
+                format!("Measure {}.{trace}", dye.dose.amount())
+            }
             _ => dye.dose.words().to_owned(),
         },
         scatter_pct: print(100.0 * dye.dose.relative_scatter(), 1),
@@ -206,7 +210,7 @@ fn stock(stock: &Stock) -> d::StockToMake {
     }
 }
 
-fn auxiliary(aux: &Auxiliary, shelf: &Shelf) -> SheetAuxiliary {
+pub(crate) fn auxiliary(aux: &Auxiliary, shelf: &Shelf) -> SheetAuxiliary {
     let price: Option<PricePerGram> =
         shelf.others.iter().find(|o| o.id == aux.id).and_then(|o| o.price);
     let cost = price.and_then(|p| dosing::cost(p, aux.grams).ok());
@@ -229,7 +233,7 @@ fn auxiliary(aux: &Auxiliary, shelf: &Shelf) -> SheetAuxiliary {
     }
 }
 
-fn step(step: &Step) -> SheetStep {
+pub(crate) fn step(step: &Step) -> SheetStep {
     SheetStep {
         n: step.n,
         at_min: print(step.at.to_minutes(), 0),

@@ -10,7 +10,9 @@ use dosing::{Pack, Shown, cost, price_shown};
 use units::{Day, Mass, Money, PricePerGram};
 
 use crate::Request;
-use crate::document::{PiecePlan, Sheet, SheetDye, Shopping, ShoppingRow};
+use crate::document::{
+    PiecePlan, ScourSeen, Sheet, SheetAuxiliary, SheetDye, Shopping, ShoppingRow,
+};
 use crate::seen::print;
 
 struct Need {
@@ -33,30 +35,40 @@ struct AtHand {
     expires: Option<Day>,
 }
 
-/// The shopping list of the pieces that have a bath.
-pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan]) -> Shopping {
+/// The shopping list of the pieces that have a bath, and of their scours.
+pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan], scours: &[ScourSeen]) -> Shopping {
     let mut needs: BTreeMap<(&'static str, String), Need> = BTreeMap::new();
+    let mut need = |kind, id: &str, grams: f64, of: &[&String], name: &dyn Fn() -> String| {
+        let need = needs.entry((kind, id.to_owned())).or_insert_with(|| Need {
+            name: name(),
+            kind,
+            grams: 0.0,
+            at_hand: at_hand(request, kind, id),
+            pieces: vec![],
+        });
+        need.grams += grams;
+        for piece in of {
+            if !need.pieces.contains(piece) {
+                need.pieces.push((*piece).clone());
+            }
+        }
+    };
+    let name = |aux: &SheetAuxiliary| plain_name(request, &aux.id, &aux.name);
+    for scour in scours {
+        let of: Vec<&String> = scour.pieces.iter().collect();
+        for aux in &scour.auxiliaries {
+            need("auxiliary", &aux.id, aux.grams, &of, &|| name(aux));
+        }
+    }
     let sheets = pieces.iter().flat_map(|p| p.sheets.iter().map(move |s| (&p.id, s)));
     for (piece, sheet) in sheets {
-        let mut need = |kind, id: &str, grams: f64, name: &dyn Fn() -> String| {
-            let need = needs.entry((kind, id.to_owned())).or_insert_with(|| Need {
-                name: name(),
-                kind,
-                grams: 0.0,
-                at_hand: at_hand(request, kind, id),
-                pieces: vec![],
-            });
-            need.grams += grams;
-            if !need.pieces.contains(piece) {
-                need.pieces.push(piece.clone());
-            }
-        };
         for dye in &sheet.dyes {
             let grams = weighed_of(sheet, dye);
-            need("dye", &dye.id, grams, &|| format!("{} ({})", dye.name, dye.class_name));
+            let name = || format!("{} ({})", dye.name, dye.class_name);
+            need("dye", &dye.id, grams, &[piece], &name);
         }
         for aux in &sheet.auxiliaries {
-            need("auxiliary", &aux.id, aux.grams, &|| plain_name(request, &aux.id, &aux.name));
+            need("auxiliary", &aux.id, aux.grams, &[piece], &|| name(aux));
         }
     }
     let row = |((_, id), need): ((&str, String), Need)| row(request, id, need);

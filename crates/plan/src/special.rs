@@ -57,6 +57,7 @@ pub(crate) fn special(
         brightened: piece.brightened.then(|| brightened(request, piece, found)),
         blend_ways: blend::ways(request, piece, found, lights),
         friends: friends(request, piece, found),
+        scoured: piece.scoured,
         spare: piece.spare.map(spare),
         goods_notes: goods_notes(request, piece, found),
         ..Special::default()

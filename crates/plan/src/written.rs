@@ -38,7 +38,7 @@ pub(crate) fn with_bath(
         tests: tests(offers),
         class: Some(class(request, way)),
         others: others(request, offers, Some(way), piece.procedure.is_some()),
-        reach: Some(reach(found, piece)),
+        reach: Some(reach(request, found, piece)),
         recipes: recipes(way, &dyes),
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
@@ -118,8 +118,9 @@ fn gap(found: &Found) -> f64 {
     }
 }
 
-fn reach(found: &Found, piece: &Piece) -> ReachSeen {
+fn reach(request: &Request, found: &Found, piece: &Piece) -> ReachSeen {
     let (reach, gap): (&Reach, f64) = (&found.way.answer.reach, gap(found));
+    let way = &found.way;
     let nearest = match found.second {
         Some(_) => of_bands(&found.way.made.dosed.bands, "as both baths leave it", true),
         None => of_lab(reach.nearest, "nearest reachable colour"),
@@ -130,12 +131,20 @@ fn reach(found: &Found, piece: &Piece) -> ReachSeen {
     let limits = found
         .iter()
         .map(|l| format!("{}; without that, {:.1} would be left", l.what.words(), l.gap_without));
+    let mut helps: Vec<String> = found.iter().map(|l| sentence(l.what.helps())).collect();
+    // Depth of disperse dyes ends at the open pot's 98 °C; a hot press goes on.
+    let deep = found.iter().any(|l| l.what == recipe::Cause::Depth);
+    let cloth = request.lore.materials_of(&piece.goods.makeup);
+    let polyester = cloth.iter().all(|m| m.group == lore::Group::Polyester);
+    if deep && polyester && way.offer.procedure == lore::Procedure::Disperse {
+        helps.extend(request.lore.heat_transfer().map(|note| sentence(&note.says)));
+    }
     ReachSeen {
         within,
         gap: print(gap, 2),
         nearest,
         limits: limits.map(|l| sentence(&l)).collect(),
-        would_help: found.iter().map(|l| sentence(l.what.helps())).collect(),
+        would_help: helps,
     }
 }
 

@@ -149,6 +149,10 @@ impl<'a> Book<'a> {
         if a.jar || b.jar {
             return a.jar && b.jar;
         }
+        // Goods of one scour are handled together: what is done names the scour by its number.
+        if a.job == "scour" {
+            return a.what.starts_with("scour ");
+        }
         // Weighing has no vessel; it is one deed when the jars it is for are one.
         a.pot.is_none()
             && self

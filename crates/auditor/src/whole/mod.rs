@@ -1,5 +1,5 @@
-//! Rules 16 to 25: what shows only when the whole plan is read: the days and the sink, deliveries,
-//! shared baths, weights and doses, matched sets, money.
+//! Rules 16 to 26: what shows only when the whole plan is read: the days and the sink, deliveries,
+//! shared baths, weights and doses, matched sets, money, scours.
 //!
 //! What one sheet can break by itself is in `rules`.
 
@@ -10,6 +10,7 @@ mod hands;
 mod hours;
 mod money;
 mod pots;
+mod scour;
 mod sets;
 mod share;
 mod sink;
@@ -61,7 +62,9 @@ pub(crate) fn plan(log: &mut Log<'_>, plan: &Value) {
         before::swatch_first(log, plan, &book, &pieces);
         before::deliveries(log, plan, &book, &pieces);
         sets::leftovers(log, plan, &book, &pieces);
+        scour::first(log, plan, &book, &pieces);
     }
+    scour::scoured(log, plan, &pieces);
     share::check(log, &pieces);
     amounts::weights(log, &pieces);
     sets::check(log, plan, &pieces);

@@ -82,10 +82,13 @@ fn baths<'b, 'a>(log: &mut Log<'_>, book: &'b Book<'a>) -> Vec<Bath<'b, 'a>> {
     baths
 }
 
-/// Jars that stand in one pot from beginning to end.
+/// Jars that stand in one pot, or goods of one scour, from beginning to end.
 fn together(book: &Book<'_>, a: &Bath<'_, '_>, b: &Bath<'_, '_>) -> bool {
     a.works.len() == b.works.len()
-        && a.works.iter().zip(&b.works).all(|(a, b)| a.jar && b.jar && book.one_deed(a, b))
+        && a.works
+            .iter()
+            .zip(&b.works)
+            .all(|(a, b)| (a.jar && b.jar || a.job == "scour") && book.one_deed(a, b))
 }
 
 /// A jar may stand in a pot with others, but a jar of the maker's own is one: two sheets that name it are

@@ -20,6 +20,7 @@ pub(crate) fn plan(sheet: &Value) -> Value {
             "id": "coat",
             "goods": sheet["goods"],
             "outcome": "bath",
+            "scoured": true,
             "target": {"lab": [40.0, 20.0, 10.0]},
             "cloth": {"lab": [92.0, 0.0, 3.0]},
             "reach": {"within": true},

@@ -65,6 +65,8 @@ pub(crate) struct Plain<'a> {
     pub(crate) lifts_kg: Option<f64>,
     pub(crate) methods: Vec<Method>,
     pub(crate) machine: Option<Machine>,
+    pub(crate) burner: bool,
+    pub(crate) one_of_two: bool,
     pub(crate) contains: Vec<Brought<'a>>,
 }
 
@@ -102,6 +104,8 @@ impl<'a> Plain<'a> {
             lifts_kg: None,
             methods: vec![Method::Pot, Method::Tub],
             machine: None,
+            burner: true,
+            one_of_two: false,
             contains: Vec::new(),
         }
     }
@@ -147,7 +151,7 @@ impl<'a> Plain<'a> {
                 lining: self.lining.as_ref().map(|(makeup, g)| Lining { makeup, dry: grams(*g) }),
                 spare: Some(self.spare_g).filter(|g| *g > 0.0).map(grams),
                 shrinkage_allowed: self.shrinkage_allowed,
-                ..Comes::default()
+                one_of_two: self.one_of_two,
             },
             ratio: LiquorRatio::try_litres_per_kilogram(self.ratio).unwrap(),
             kitchen: Kitchen {
@@ -159,6 +163,7 @@ impl<'a> Plain<'a> {
                 lifts: self.lifts_kg.map(|kg| grams(kg * 1000.0)),
                 methods: &self.methods,
                 machine: self.machine,
+                burner: self.burner,
             },
             near: self.near,
         })

@@ -105,7 +105,11 @@ fn one_stage(
         found.push(Fault::NoDaylight { job: index });
     }
     let pot = match job.place {
-        JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } if stage.vessel => Some(pot),
+        JobPlace::Pot(pot) | JobPlace::Jar { pot, .. } | JobPlace::Load { pot, .. }
+            if stage.vessel =>
+        {
+            Some(pot)
+        }
         _ => None,
     };
     let attention = if full { Attention::All } else { stage.attention };

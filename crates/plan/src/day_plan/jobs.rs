@@ -5,10 +5,10 @@ use days::{
     Leftover, Pot, Stage, Worth,
 };
 use lore::{Lore, Reuse, Spoons, Together};
-use units::{Minutes, Share};
+use units::{Day, Minutes, Share, Weekday};
 
 use crate::Request;
-use crate::document::{Outcome, PiecePlan, Sheet, SheetStep, Shopping};
+use crate::document::{Outcome, PiecePlan, ScourSeen, Sheet, SheetStep, Shopping};
 
 /// Weighing out and dissolving, for each bath and for each dye in it (judgement).
 const WEIGH_MIN: f64 = 5.0;
@@ -36,19 +36,25 @@ pub(super) const SECOND_BATH: &str = ", second bath";
 const MOST_JARS: usize = 8;
 
 /// The question put to the day plan.
-pub(crate) fn ask(request: &Request, pieces: &[PiecePlan], shopping: &Shopping) -> Ask {
+pub(crate) fn ask(
+    request: &Request,
+    pieces: &[PiecePlan],
+    scours: &[ScourSeen],
+    shopping: &Shopping,
+) -> Ask {
     let costume = request.costume;
     let (kitchen, calendar) = (&costume.kitchen, &costume.calendar);
     let pots = kitchen.vessels.iter().map(|v| Pot {
         name: v.name.clone(),
         jars: if v.material.name() == "plastic" { 0 } else { jars(v.holds.to_litres()) },
     });
-    let jobs = pieces.iter().flat_map(|piece| jobs(request, pieces, piece, shopping)).collect();
-    let items = shopping
-        .rows
-        .iter()
-        .filter(|row| waits(request, row))
-        .map(|row| Item { name: row.item.clone(), days: calendar.delivery_days });
+    let mut all: Vec<Job> =
+        pieces.iter().filter_map(|piece| scour_job(request, piece, scours, shopping)).collect();
+    all.extend(pieces.iter().flat_map(|piece| jobs(request, pieces, piece, shopping)));
+    let items = shopping.rows.iter().filter(|row| waits(request, row)).map(|row| Item {
+        name: row.item.clone(),
+        days: counted_days(request.today, calendar.delivery_days),
+    });
     Ask {
         today: request.today,
         due: costume.day,
@@ -69,8 +75,29 @@ pub(crate) fn ask(request: &Request, pieces: &[PiecePlan], shopping: &Shopping) 
         items: items.collect(),
         never_together: never_together(request.lore),
         judgement: Judgement::default(),
-        jobs,
+        jobs: all,
     }
+}
+
+/// Working days a parcel may be late before the plan is upset (judgement).
+const LATE_WORKING_DAYS: u32 = 2;
+
+/// The day a parcel ordered on a day is counted on: its promised time and two working days more, and no Sunday is one.
+pub(crate) fn counted_on(ordered: Day, promised: u32) -> Day {
+    let sunday = |day: Day| day.weekday() == Weekday::Sunday;
+    let mut day = ordered.plus_days(i32::try_from(promised).unwrap_or(i32::MAX));
+    let mut late = LATE_WORKING_DAYS;
+    while late > 0 || sunday(day) {
+        day = day.plus_days(1);
+        if !sunday(day) {
+            late = late.saturating_sub(1);
+        }
+    }
+    day
+}
+
+fn counted_days(ordered: Day, promised: u32) -> u32 {
+    u32::try_from(ordered.days_until(counted_on(ordered, promised))).unwrap_or(promised)
 }
 
 #[expect(
@@ -142,14 +169,9 @@ fn minutes(given: f64) -> Minutes {
     Minutes::try_minutes(given).unwrap_or(Minutes::ZERO)
 }
 
-/// The jobs of one piece: its tests, or its swatch, the judging and the bulk bath.
-fn jobs(
-    request: &Request,
-    pieces: &[PiecePlan],
-    piece: &PiecePlan,
-    shopping: &Shopping,
-) -> Vec<Job> {
-    let blank = |kind: JobKind, what: &str| Job {
+/// A job of a piece with nothing in it yet.
+fn blank(piece: &PiecePlan, kind: JobKind, what: &str) -> Job {
+    Job {
         id: format!("{}: {what}", piece.id),
         piece: piece.id.clone(),
         kind,
@@ -161,7 +183,73 @@ fn jobs(
         darkness: darkness(piece),
         needs: vec![],
         leftover: Leftover::Never,
-    };
+    }
+}
+
+/// What the scour of a piece is called among its jobs.
+const SCOUR: &str = "scour";
+
+/// The scour of a piece. Pieces of one scour lie in one bath and hang to dry together; a piece that is dropped leaves
+/// the others theirs.
+fn scour_job(
+    request: &Request,
+    piece: &PiecePlan,
+    scours: &[ScourSeen],
+    shopping: &Shopping,
+) -> Option<Job> {
+    let n = piece.special.scour?;
+    let scour = scours.iter().find(|scour| scour.n == n)?;
+    let mut job = blank(piece, JobKind::Scour, SCOUR);
+    // Nothing is dyed in it: no pot is scrubbed after it.
+    job.darkness = Share::try_fraction(0.0).unwrap_or(job.darkness);
+    let mut stages = vec![stage("measure out", WEIGH_MIN, Attention::All)];
+    let mut agents: Vec<&str> = vec![];
+    for step in &scour.steps {
+        agents.extend(step.adds.iter().map(|add| add.id.as_str()));
+        join(&mut stages, of_step(request.lore, &scour.vessel.material, step, &mut agents));
+    }
+    let vessels = &request.costume.kitchen.vessels;
+    let own = |name: &str| scour.vessel.words.starts_with(&format!("{name} ("));
+    match vessels.iter().position(|vessel| own(&vessel.name)) {
+        Some(pot) => {
+            job.place = JobPlace::Load { pot, together: format!("scour {n}") };
+        }
+        // In a bath tub nothing stands on a burner.
+        None => stages.iter_mut().for_each(|stage| {
+            (stage.vessel, stage.heat) = (false, Heat::None);
+        }),
+    }
+    for stage in &mut stages {
+        stage.name = format!("scour {n}: {}", stage.name);
+    }
+    unburnt(request, &mut stages);
+    job.stages = stages;
+    job.drying = minutes(PIECE_DRY_MIN);
+    let used = |id: &str| scour.auxiliaries.iter().any(|aux| aux.id == id);
+    let rows = shopping.rows.iter().filter(|row| waits(request, row) && used(&row.item));
+    // What a scour takes is little of what is short: it waits only for what is not at hand at all.
+    let none = |row: &&crate::document::ShoppingRow| row.on_shelf_g.is_none_or(|g| g <= 0.0);
+    job.needs = rows.filter(none).map(|row| row.item.clone()).collect();
+    Some(job)
+}
+
+/// Where there is no burner what is hot is so by tap, kettle or machine: it is watched as well.
+fn unburnt(request: &Request, stages: &mut [Stage]) {
+    if request.costume.kitchen.burners == 0 {
+        for stage in stages.iter_mut().filter(|stage| stage.heat == Heat::Burner) {
+            stage.heat = Heat::Own;
+        }
+    }
+}
+
+/// The jobs of one piece: its tests, or its swatch, the judging and the bulk bath.
+fn jobs(
+    request: &Request,
+    pieces: &[PiecePlan],
+    piece: &PiecePlan,
+    shopping: &Shopping,
+) -> Vec<Job> {
+    let blank = |kind, what: &str| blank(piece, kind, what);
     if !piece.tests.is_empty() && piece.outcome != Outcome::Bath {
         let name = "test a snip as the plan says, and write down what is seen";
         let mut job = blank(JobKind::Test, "test");
@@ -183,9 +271,18 @@ fn jobs(
         };
         let mut job = blank(if swatch { JobKind::Swatch } else { JobKind::Bulk }, &bath);
         if two && nth % 2 == 1 {
-            job.after = made.last().map(|before| before.id.clone()).into_iter().collect();
+            job.after.extend(made.last().map(|before| before.id.clone()));
+        }
+        if made.is_empty() || (!swatch && !made.iter().any(|job| job.kind == JobKind::Bulk)) {
+            // Scoured first, and so is whoever lies in the bath with it.
+            let lies = |other: &&PiecePlan| {
+                other.id == piece.id || other.special.shares_with.as_ref() == Some(&piece.id)
+            };
+            let scoured = pieces.iter().filter(lies).filter(|other| other.special.scour.is_some());
+            job.after.extend(scoured.map(|other| format!("{}: {SCOUR}", other.id)));
         }
         job.stages = stages(request.lore, sheet);
+        unburnt(request, &mut job.stages);
         job.place = place(request, sheet, &job.stages);
         job.drying = minutes(if swatch { SWATCH_DRY_MIN } else { PIECE_DRY_MIN });
         job.needs = needs(request, pieces, sheet, shopping, swatch);
@@ -251,7 +348,7 @@ fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
             continue;
         }
         agents.extend(step.adds.iter().map(|a| a.id.as_str()).filter(|id| *id != "dye"));
-        let next = of_step(lore, sheet, step, &mut agents);
+        let next = of_step(lore, &sheet.vessel.material, step, &mut agents);
         join(&mut all, next);
     }
     all
@@ -285,9 +382,9 @@ fn joins(last: &Stage, next: &Stage) -> bool {
         && last.sink.is_empty() == next.sink.is_empty()
 }
 
-fn of_step(lore: &Lore, sheet: &Sheet, step: &SheetStep, agents: &mut Vec<&str>) -> Stage {
+fn of_step(lore: &Lore, material: &str, step: &SheetStep, agents: &mut Vec<&str>) -> Stage {
     let hot = step.from_c.max(step.to_c) >= HOT_C;
-    let heated = hot && sheet.vessel.material != "plastic";
+    let heated = hot && material != "plastic";
     let (name, attention, changing) = match step.kind.as_str() {
         "prepare" => ("fill the bath", Attention::All, hot),
         "enter" => ("enter the goods", Attention::All, true),
@@ -403,5 +500,25 @@ fn leftover(request: &Request, piece: &PiecePlan, sheet: &Sheet) -> Leftover {
     Leftover::Key {
         key: format!("{}: {}", sheet.procedure, dyes.join(", ")),
         matched: piece.special.set.is_some(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_parcel_is_counted_on_two_working_days_late_and_on_no_sunday() {
+        // 2027-03-01 is a Monday.
+        for (ordered, promised, want) in [
+            ("2027-03-01", 3, "2027-03-06"), // Thursday, then Friday and Saturday
+            ("2027-03-01", 5, "2027-03-09"), // Saturday, then Monday and Tuesday
+            ("2027-03-01", 6, "2027-03-09"), // Sunday is no day: Monday, Tuesday
+            ("2027-03-01", 0, "2027-03-03"),
+        ] {
+            let day = |text: &str| text.parse::<Day>().ok();
+            let counted = day(ordered).map(|ordered| counted_on(ordered, promised));
+            assert_eq!(counted, day(want), "{ordered} and {promised} days");
+        }
     }
 }

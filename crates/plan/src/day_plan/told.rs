@@ -9,6 +9,7 @@ use days::{
 use units::{Day, Minutes};
 
 use crate::Request;
+use crate::day_plan::jobs::counted_on;
 use crate::document::{
     DayItem, DayLimits, DayPlan, DaySeen, DropSeen, LeftoverSeen, NoPlaceSeen, OrderSeen,
     PiecePlan, Shopping,
@@ -60,7 +61,7 @@ pub(crate) fn told(
         verdict: verdict(ask, found),
         limits: limits(request, ask),
         days,
-        orders: orders(ask, found, shopping),
+        orders: orders(request, ask, found, shopping),
         at_hand: at_hand::at_hand(request, ask, found, pieces, shopping),
         drop_first,
         still_possible,
@@ -292,12 +293,16 @@ fn day_seen(day: Day, mut items: Vec<DayItem>) -> DaySeen {
         at(a).partial_cmp(&at(b)).unwrap_or(std::cmp::Ordering::Equal).then(a.piece.cmp(&b.piece))
     });
     let is = |job: &str| items.iter().any(|i| i.job == job);
-    let kinds: Vec<&str> =
-        [("tests", is("test")), ("swatches", is("swatch") || is("judge")), ("dyeing", is("bulk"))]
-            .into_iter()
-            .filter_map(|(word, so)| so.then_some(word))
-            .collect();
-    let kind = if kinds.is_empty() { "drying".to_owned() } else { kinds.join(" and ") };
+    let kinds: Vec<&str> = [
+        ("tests", is("test")),
+        ("scouring", is("scour")),
+        ("swatches", is("swatch") || is("judge")),
+        ("dyeing", is("bulk")),
+    ]
+    .into_iter()
+    .filter_map(|(word, so)| so.then_some(word))
+    .collect();
+    let kind = if kinds.is_empty() { "drying".to_owned() } else { in_a_row(&kinds) };
     let work = || items.iter().filter(|i| i.job != "drying");
     let begins = work().map(|i| i.start_min).fold(f64::INFINITY, f64::min);
     let ends = work().map(|i| i.end_min.min(DAY_MIN)).fold(0.0, f64::max);
@@ -311,6 +316,14 @@ fn day_seen(day: Day, mut items: Vec<DayItem>) -> DaySeen {
     }
 }
 
+/// "tests", "swatches and dyeing", "scouring, swatches and dyeing".
+fn in_a_row(words: &[&str]) -> String {
+    match words {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        _ => words.concat(),
+    }
+}
+
 fn weekday(day: Day) -> &'static str {
     WEEKDAYS[day.weekday().from_monday()]
 }
@@ -318,7 +331,7 @@ fn weekday(day: Day) -> &'static str {
 const WEEKDAYS: [&str; 7] =
     ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
-fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
+fn orders(request: &Request, ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
     found
         .orders
         .iter()
@@ -332,7 +345,7 @@ fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
                     pieces.push(job.piece.clone());
                 }
             }
-            let last = last_day(ask, found, item);
+            let last = last_day(request, ask, found, item);
             OrderSeen {
                 item: item.clone(),
                 name: row.map_or_else(|| item.clone(), |r| r.name.clone()),
@@ -346,12 +359,17 @@ fn orders(ask: &Ask, found: &Timetable, shopping: &Shopping) -> Vec<OrderSeen> {
 }
 
 /// The last day a thing can be ordered and still be there for the first work of this plan that needs it.
-fn last_day(ask: &Ask, found: &Timetable, item: &String) -> Day {
-    let days = ask.items.iter().find(|i| i.name == *item).map_or(0, |i| i.days);
+fn last_day(request: &Request, ask: &Ask, found: &Timetable, item: &String) -> Day {
+    let promised = request.costume.calendar.delivery_days;
     let needs = |entry: &&Entry| entry.jobs.iter().any(|&job| ask.jobs[job].needs.contains(item));
-    let first = found.entries.iter().filter(needs).map(|entry| entry.start.day).min();
-    let back = i32::try_from(days).map_or(0, |days| -days);
-    first.map_or(ask.today, |day| day.plus_days(back).max(ask.today))
+    let Some(first) = found.entries.iter().filter(needs).map(|entry| entry.start.day).min() else {
+        return ask.today;
+    };
+    let mut last = ask.today;
+    while counted_on(last.plus_days(1), promised) <= first {
+        last = last.plus_days(1);
+    }
+    last
 }
 
 fn dropped(dropped: &days::Dropped, shopping: &Shopping) -> String {
@@ -445,6 +463,8 @@ fn rules() -> Vec<String> {
         "Nothing hot is left alone, and nothing is hot overnight.",
         "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
          between: the rinses stand in the plan.",
+        "Goods are scoured and dry before their swatch is cut or their bath is made.",
+        "A parcel is counted on two working days later than promised, and never on a Sunday.",
         "Swatches are dyed, dried and judged in daylight before the piece they are for.",
         "Several jars in one pot are separate jars, each with its own dye and marked with its piece; only the \
          hot water round them is shared.",

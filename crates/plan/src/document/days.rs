@@ -74,7 +74,7 @@ pub struct DaySeen {
     pub day: String,
     /// "Saturday".
     pub weekday: &'static str,
-    /// What kind of day: "swatches", "dyeing", "swatches and dyeing", "tests", "drying".
+    /// What kind of day: "swatches", "dyeing", "scouring, swatches and dyeing", "tests", "drying".
     pub kind: String,
     /// First minute of work, "10:00".
     pub begins: String,

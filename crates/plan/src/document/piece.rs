@@ -62,6 +62,12 @@ pub struct PiecePlan {
 pub struct Special {
     /// must, should or could: what is dropped first when time runs out.
     pub worth: &'static str,
+    /// The scour it goes through first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scour: Option<usize>,
+    /// True when the maker says that it needs no scour.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub scoured: bool,
     /// Id of the piece in whose bath it lies.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub shares_with: Option<String>,
@@ -96,6 +102,8 @@ impl Default for Special {
     fn default() -> Self {
         Self {
             worth: "should",
+            scour: None,
+            scoured: false,
             shares_with: None,
             set: None,
             over: None,

@@ -18,6 +18,9 @@ pub struct Sheet {
     /// A swatch of this cloth at this ratio.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub swatch_recorded: Option<SwatchRecorded>,
+    /// What is scoured before this bath, in a sentence or two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scour: Option<String>,
     /// Procedure id.
     pub procedure: String,
     /// The programme's title.

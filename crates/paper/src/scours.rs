@@ -1,0 +1,33 @@
+//! What is scoured before it is dyed: one short block for each scour bath.
+
+use maud::{Markup, html};
+use plan::document::{Plan, ScourSeen};
+
+use crate::number::with;
+
+/// The section; nothing where nothing is scoured.
+pub(crate) fn scours(plan: &Plan) -> Markup {
+    html! {
+        @if !plan.scours.is_empty() {
+            section.scours aria-labelledby="scours" {
+                h2 id="scours" tabindex="-1" { "Scour before dyeing" }
+                p { "Dye goes evenly only onto clean goods. Goods of one scour may share its bath; hang them to dry after "
+                    "it, weigh them dry, and cut the snip for the swatch then. "
+                    @if let Some(first) = plan.scours.first() { (first.accept) } }
+                @for scour in &plan.scours { (one(scour)) }
+            }
+        }
+    }
+}
+
+fn one(scour: &ScourSeen) -> Markup {
+    html! {
+        h3 { "Scour " (scour.n) ": " (scour.names.join(", ")) }
+        p { (scour.title) ". " (scour.why) }
+        p { b { (with(scour.dry_g, "g")) " in " (with(scour.liquor_ml, "mL")) " of water" }
+            @for aux in &scour.auxiliaries { ", " (with(aux.grams, "g")) " " (aux.name) }
+            "; " (scour.vessel.words) ". " (with(scour.total_min, "minutes")) " in all." }
+        p { @for step in &scour.steps { (step.text) " (" (with(step.minutes, "min")) ") " } }
+        @if !scour.notes.is_empty() { p.quiet { (scour.notes.join(" ")) } }
+    }
+}

@@ -1,0 +1,82 @@
+//! Scours in a whole plan, and a kitchen without a burner.
+#![expect(clippy::unwrap_used, reason = "a test costume that cannot be planned should fail loudly")]
+
+mod common;
+
+use serde_json::Value;
+
+fn planned(kitchen: &str, pieces: &str) -> Value {
+    let text =
+        format!("[costume]\nname = \"Test\"\nday = 2027-06-01\n\n[kitchen]\n{kitchen}\n{pieces}");
+    let lore = lore::Lore::shipped();
+    let files = common::Folder(std::path::PathBuf::from("."));
+    let costume = costume::read_costume("test.toml", &text, lore, &files).unwrap();
+    let plan = common::planned(&costume, &costume::Shelf::of_starters()).unwrap();
+    serde_json::to_value(&plan).unwrap()
+}
+
+fn piece(id: &str, cloth: &str, more: &str) -> String {
+    format!(
+        "[[piece]]\nid = \"{id}\"\ncloth = \"{cloth}\"\nweight_g = 200\ntarget = {{ lab = [50, 20, 15] }}\n{more}\n"
+    )
+}
+
+const POTS: &str = "scale_g = 0.01\nsyringes_ml = [1, 10, 60]\nburners = 2\n\
+    [[kitchen.vessel]]\nname = \"pot\"\nlitres = 30\nof = \"stainless\"\n\
+    [[kitchen.vessel]]\nname = \"tub\"\nlitres = 30\nof = \"plastic\"\n";
+
+fn sound(plan: &Value) {
+    let broken = auditor::audit(plan).unwrap();
+    let lines: Vec<String> = broken.iter().map(ToString::to_string).collect();
+    assert!(lines.is_empty(), "{}", lines.join("\n"));
+}
+
+#[test]
+fn every_piece_with_a_bath_is_scoured_once_and_its_soda_is_bought() {
+    let pieces = [
+        piece("shirt", "cotton", ""),
+        piece("skirt", "linen", ""),
+        piece("apron", "cotton", "form = \"worn\""),
+        piece("veil", "cotton", "scoured = true"),
+        piece("shawl", "wool", ""),
+    ];
+    let plan = planned(POTS, &pieces.join("\n"));
+    sound(&plan);
+    let scours = plan["scours"].as_array().unwrap();
+    let with =
+        |id: &str| scours.iter().find(|s| s["pieces"].as_array().unwrap().contains(&id.into()));
+    assert_eq!(with("shirt").unwrap()["pieces"], serde_json::json!(["shirt", "skirt"]));
+    assert_eq!(with("apron").unwrap()["pieces"], serde_json::json!(["apron"]), "worn: alone");
+    assert!(with("veil").is_none());
+    assert_eq!(with("shawl").unwrap()["programme"], "scour-wool");
+    // What the list says is the sum of every sheet and every scour.
+    for row in plan["shopping"]["rows"].as_array().unwrap() {
+        if row["kind"] != "auxiliary" {
+            continue;
+        }
+        let sheets =
+            plan["pieces"].as_array().unwrap().iter().flat_map(|p| p["sheets"].as_array().unwrap());
+        let all = sheets.chain(scours).flat_map(|s| s["auxiliaries"].as_array().unwrap());
+        let sum: f64 =
+            all.filter(|a| a["id"] == row["item"]).map(|a| a["grams"].as_f64().unwrap()).sum();
+        assert!((sum - row["grams"].as_f64().unwrap()).abs() < 1e-6, "{}", row["item"]);
+    }
+    let shirt = &plan["pieces"][0];
+    assert_eq!(shirt["scour"], with("shirt").unwrap()["n"]);
+    assert!(shirt["sheets"][1]["scour"].as_str().unwrap().contains("skirt"));
+}
+
+#[test]
+fn a_kitchen_without_a_burner_says_what_it_can_and_cannot() {
+    let kitchen = POTS.replace("burners = 2", "burners = 0\nmethods = [\"tub\", \"microwave\"]");
+    let pieces = [piece("shirt", "cotton", ""), piece("shawl", "wool", "")];
+    let plan = planned(&kitchen, &pieces.join("\n"));
+    sound(&plan);
+    assert!(plan["attention"][0].as_str().unwrap().contains("Without a burner"));
+    let (shirt, shawl) = (&plan["pieces"][0], &plan["pieces"][1]);
+    assert_eq!(shirt["class"]["procedure"], "reactive-cold");
+    assert!(plan["days"]["no_place"].is_null(), "{}", plan["days"]["no_place"]);
+    assert_eq!(shawl["outcome"], "no-bath");
+    let why = shawl["why"].as_str().unwrap();
+    assert!(why.contains("there is no burner") && why.contains("microwave"), "{why}");
+}

@@ -77,6 +77,7 @@ fn work_has_floating_times_and_ends_after_it_begins() {
         assert!(start.params.iter().all(|p| p.key != "TZID"));
         if start.params.iter().any(|p| p.key == "VALUE") {
             whole_days += 1;
+            println!("WD {:?}", value(event, "SUMMARY"));
             assert_eq!(start.val.as_str().len(), 8);
             assert_eq!(value(event, "TRANSP"), Some("TRANSPARENT"));
             continue;

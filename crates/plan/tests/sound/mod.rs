@@ -84,6 +84,11 @@ fn reconciles(plan: &Value) -> Result<(), String> {
             return Err(format!("{dyed} g of dye weighed but {added} g added"));
         }
     }
+    for aux in list(plan, "scours").flat_map(|scour| list(scour, "auxiliaries")) {
+        let id = aux["id"].as_str().ok_or("an auxiliary without id")?.to_owned();
+        let grams = number(aux, "grams").ok_or("an auxiliary without grams")?;
+        *bought.entry(("auxiliary", id)).or_insert(0.0) += grams;
+    }
     let shopping = &plan["shopping"];
     let mut total = 0.0;
     for row in list(shopping, "rows") {

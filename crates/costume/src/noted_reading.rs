@@ -59,8 +59,18 @@ const SPREAD: RangeInclusive<f64> = 0.0..=20.0;
 
 /// Keys of a reading that a swatch's row or `[all]` may tell for it.
 const HELD: [&str; 12] = [
-    "spread", "washed_off", "dry", "cool", "ironed", "nap", "backing", "read_on", "job", "light",
-    "by", "reader",
+    "spread",
+    "washed_off",
+    "dry",
+    "cool",
+    "ironed",
+    "nap",
+    "backing",
+    "read_on",
+    "job",
+    "light",
+    "by",
+    "reader",
 ];
 
 /// Reads `reading`. A reading belongs to whom the swatch belongs to.

@@ -187,7 +187,8 @@ fn brightened(table: &Table, ground: Option<&GroundGiven>) -> bool {
     brightened
 }
 
-fn ground(table: &Table, files: &dyn Files) -> Option<GroundGiven> {
+/// Reads `undyed`.
+pub(crate) fn ground(table: &Table, files: &dyn Files) -> Option<GroundGiven> {
     use crate::reader::Any;
     let hint = "write \"white\", \"natural\", or a reading of the undyed cloth";
     match table.any("undyed") {

@@ -45,9 +45,7 @@ pub(crate) fn beside(path: &Path) -> Result<NamedTempFile, Refusal> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let made = tempfile::Builder::new().prefix(BESIDE).tempfile_in(folder);
     let made = made.map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => {
-            Refusal::System { path: path.to_owned(), why: "there is no such folder".to_owned() }
-        }
+        std::io::ErrorKind::NotFound => Refusal::NoFolder { path: path.to_owned() },
         _ => Refusal::system(path, &e),
     })?;
     // Held while this run lives, so that nobody takes it for left over; some disks know no locks.

@@ -16,6 +16,9 @@ pub enum Refusal {
     /// No file there.
     #[error("there is no workbook at '{}': name another file, or begin a new workbook there", .path.display())]
     NotThere { path: PathBuf },
+    /// No folder there.
+    #[error("there is no such folder as that of '{}': make it, or name another", .path.display())]
+    NoFolder { path: PathBuf },
     /// A file is there where a new one was to be made.
     #[error("'{}' is there already, and a workbook never writes over a file: choose another name", .path.display())]
     Exists { path: PathBuf },

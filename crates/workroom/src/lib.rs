@@ -7,6 +7,10 @@
 
 mod asked;
 mod begun;
+mod book_asked;
+mod book_kept;
+mod book_seen;
+mod books;
 mod compared;
 mod disk;
 mod hand_out;
@@ -15,13 +19,25 @@ mod places;
 mod planned;
 mod predicted;
 mod proposed;
+mod remembered;
 mod shelf_added;
 mod shelf_advice;
 mod shelves;
 mod shown;
+mod swatches_recorded;
 mod trouble;
 
 pub use begun::begin_costume;
+pub use book_asked::{
+    EventSeen, Found, HistorySeen, NearSeen, PieceSeen, SwatchesSeen, find_colour, history,
+    list_swatches, record_of_piece,
+};
+pub use book_kept::{
+    BookChecked, BookPacked, BookUndone, BookUnpacked, check_book, pack_book, undo_entry,
+    unpack_book,
+};
+pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
+pub use books::{Recording, WORKBOOK};
 pub use compared::{
     Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
 };
@@ -38,4 +54,5 @@ pub use predicted::{
 pub use proposed::{ProposeWanted, Proposed, propose_one};
 pub use shelf_added::{Added, Addition, add_to_shelf};
 pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
+pub use swatches_recorded::{SwatchesRecorded, SwatchesWanted, record_swatches};
 pub use trouble::Trouble;

@@ -13,6 +13,7 @@ use crate::Trouble;
 use crate::disk::{Folder, text, write_whole};
 use crate::hand_out::HandOut;
 use crate::places::Places;
+use crate::remembered::Remembered;
 use crate::shelves::blocked_names;
 
 /// What to plan and where to put it.
@@ -22,6 +23,8 @@ pub struct PlanWanted {
     pub file: PathBuf,
     /// A shelf file instead of the one the costume names.
     pub shelf: Option<PathBuf>,
+    /// A workbook to remember from; none: the one beside the costume file, if there is one.
+    pub book: Option<PathBuf>,
     /// The folder to write into; none: beside the costume file.
     pub out: Option<PathBuf>,
     /// The day of planning.
@@ -60,6 +63,7 @@ pub fn plan_costume(
         (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
         (None, None) => Shelf::of_starters(),
     };
+    let remembered = Remembered::of(&wanted.file, wanted.book.as_deref())?;
     // Who is handed out, and where everything goes, is looked at before the work, not after it.
     let hand_outs = HandOut::all(&wanted.hand_out, &costume)?;
     let places = match wanted.write {
@@ -85,7 +89,9 @@ pub fn plan_costume(
         }
         None => vec![],
     };
-    Ok(Planned { plan, written, notes: folder.notes() })
+    let mut notes = folder.notes();
+    notes.extend(remembered.notes());
+    Ok(Planned { plan, written, notes })
 }
 
 /// A shelf file, read; an empty one is refused.

@@ -4,6 +4,7 @@
 //! `--strict` asks for it; 2 refused (wrong words, wrong files, impossible requests); 3 broken (disk,
 //! program); 130 stopped by hand. docs/commands.md says so to the maker.
 
+mod book;
 mod compare;
 mod identify;
 mod paperwork;
@@ -14,6 +15,7 @@ mod propose;
 mod shelf;
 mod speech;
 mod stopping;
+mod swatch;
 
 use std::process::ExitCode;
 
@@ -53,6 +55,10 @@ enum Command {
     Compare(compare::Words),
     /// The dyes at hand: list them, add to them, check the file
     Shelf(shelf::Words),
+    /// Swatches as dyed and read: record a file of them, list them
+    Swatch(swatch::Words),
+    /// The workbook: find a colour, a piece's record, check, undo, pack
+    Book(book::Words),
     /// An unknown fibre: what was seen in tests gives its odds and the next test
     Identify(identify::Words),
     /// Completions for a shell, to standard output
@@ -68,6 +74,8 @@ enum Ended {
     Answered,
     /// Answered; something needs a decision before dyeing.
     Undecided,
+    /// Answered: what was looked at is damaged.
+    Faulty,
 }
 
 /// Reads the command line, does what it asks, and says how it went.
@@ -88,12 +96,15 @@ pub(crate) fn run() -> ExitCode {
         Command::Predict(words) => predict::run(&words, json),
         Command::Compare(words) => compare::run(&words, json),
         Command::Shelf(words) => shelf::run(&words, json),
+        Command::Swatch(words) => swatch::run(&words, json),
+        Command::Book(words) => book::run(&words, json),
         Command::Identify(words) => identify::run(&words, json),
         Command::Completions(words) => paperwork::completions(&words),
         Command::Man(words) => paperwork::man(&words),
     };
     match ended {
         Ok(Ended::Undecided) if line.strict => ExitCode::from(1),
+        Ok(Ended::Faulty) => ExitCode::from(2),
         Ok(_) => ExitCode::SUCCESS,
         Err(trouble) => {
             speech::complain(&trouble, json);
@@ -122,6 +133,12 @@ fn stamp(given: Option<units::Day>) -> Result<workroom::Stamp, Trouble> {
         says: e.to_string(),
         hint: "give the day with --today 2027-01-31".to_owned(),
     })
+}
+
+/// Who records, and the moment of it by the machine's clock.
+fn recording(who: &str) -> workroom::Recording {
+    let at = jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string();
+    workroom::Recording { who: who.to_owned(), at }
 }
 
 /// Writes an answer as JSON to standard output.

@@ -31,6 +31,10 @@ pub(crate) struct Words {
     /// Use this shelf file instead of the one the costume names
     #[arg(long, value_name = "FILE")]
     shelf: Option<PathBuf>,
+    /// Remember from this workbook, which is only read [default: workbook.sqlite
+    /// beside the costume file, if there is one]
+    #[arg(long, value_name = "FILE")]
+    book: Option<PathBuf>,
     /// Plan as on this day (year-month-day) instead of today
     #[arg(long, value_name = "DAY")]
     today: Option<Day>,
@@ -48,6 +52,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     let wanted = PlanWanted {
         file: words.file.clone(),
         shelf: words.shelf.clone(),
+        book: words.book.clone(),
         out: words.out.clone(),
         today: words.today.map_or_else(super::today, Ok)?,
         hand_out: words.hand_out.clone(),

@@ -278,7 +278,8 @@ fn a_day_that_is_past_is_advised_on_and_planned_all_the_same() {
 #[test]
 fn help_names_every_command_and_the_exit_codes() {
     assert_snapshot!(answered(&["--help"]));
-    for command in ["plan", "propose", "predict", "compare", "shelf", "identify"] {
+    for command in ["plan", "propose", "predict", "compare", "shelf", "swatch", "book", "identify"]
+    {
         answered(&[command, "--help"]);
     }
 }

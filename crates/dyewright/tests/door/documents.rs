@@ -37,15 +37,17 @@ fn named(document: &str) -> BTreeSet<String> {
 #[test]
 fn the_files_shown_are_read_without_a_fault() {
     let shown = examples(&document("costume-file.md"));
-    assert_eq!(shown.len(), 3, "a costume, a shelf, packs on a shelf");
+    assert_eq!(shown.len(), 4, "a costume, a shelf, packs on a shelf, swatches");
     let folder = folder();
     put(folder.path(), "costume.toml", &shown[0]);
     put(folder.path(), "shelf.toml", &shown[1]);
     put(folder.path(), "packs.toml", &shown[2]);
+    put(folder.path(), "swatches.toml", &shown[3]);
     for words in [
         &["plan", "costume.toml", "--today", "2031-05-10"][..],
         &["shelf", "check", "shelf.toml", "--today", "2031-05-10"],
         &["shelf", "check", "packs.toml", "--today", "2031-05-10"],
+        &["swatch", "record", "swatches.toml"],
     ] {
         let output = dyewright(folder.path(), words);
         assert_eq!(code(&output), 0, "{words:?}: {}", complained(&output));
@@ -70,6 +72,7 @@ fn every_key_of_the_files_is_described() {
             "count",
             "choice",
             "flag",
+            "choice_of_flag",
             "day",
             "list",
             "texts",
@@ -97,6 +100,7 @@ fn every_key_of_the_json_is_described() {
     let costume = example.join("costume.toml").display().to_string();
     let shelf = example.join("shelf.toml").display().to_string();
     let coat = format!("{}:ember", example.join("readings/ember.csv").display());
+    let swatches = example.join("swatches.toml").display().to_string();
     put(folder.path(), "own.toml", "");
     let mut missing = BTreeSet::new();
     for words in [
@@ -110,6 +114,17 @@ fn every_key_of_the_json_is_described() {
         &["shelf", "list", "--shelf", &shelf],
         &["shelf", "check", &shelf],
         &["shelf", "add", "own.toml", "red-1", "--like", "acid-navy"],
+        &["swatch", "record", &swatches],
+        &["swatch", "list"],
+        &["book", "check"],
+        &["book", "find", "#1f4b4f", "--within", "20"],
+        &["book", "record", "coat"],
+        &["book", "history"],
+        &["book", "undo"],
+        &["book", "history"],
+        &["book", "pack", "book.tar"],
+        &["book", "unpack", "book.tar", "--book", "other.sqlite"],
+        &["book", "check", "none.sqlite"],
         &["identify", "flame=melts"],
         &["plan", "none.toml"],
         &["propose", "--cloth", "coton", "--colour", "#2f4f6a"],
@@ -167,6 +182,15 @@ fn every_option_is_described() {
         &["shelf", "list"],
         &["shelf", "add"],
         &["shelf", "check"],
+        &["swatch", "record"],
+        &["swatch", "list"],
+        &["book", "check"],
+        &["book", "find"],
+        &["book", "record"],
+        &["book", "history"],
+        &["book", "undo"],
+        &["book", "pack"],
+        &["book", "unpack"],
         &["identify"],
         &["completions"],
         &["man"],

@@ -98,7 +98,7 @@ fn nothing_is_written_over() {
     assert_eq!(fs::read_to_string(at("theirs")).unwrap(), "somebody's");
     let nowhere = at("no/such/place");
     for refusal in [Book::create(&nowhere).unwrap_err(), book.export(&nowhere).unwrap_err()] {
-        assert!(words(refusal).contains("there is no such folder"));
+        assert!(words(refusal).contains("there is no such folder as that of"));
     }
     // An empty file is as good as none: a beginning that was interrupted.
     fs::write(at("empty"), "").unwrap();

@@ -1,0 +1,389 @@
+//! What a workbook is asked: its swatches, whether a colour was dyed before, how a piece was made, what
+//! happened.
+
+use std::path::Path;
+
+use serde::Serialize;
+use workbook::{Aim, Book, Happened, Recorded, Refusal, Within};
+
+use crate::asked::{Asked, colour};
+use crate::book_seen::{BathSeen, ReadSeen, SwatchSeen, bath, reading, subject, swatch};
+use crate::books::{place, to_read, trouble};
+use crate::{Trouble, shown};
+
+/// The swatches of a workbook.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwatchesSeen {
+    /// Always "swatch-list".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// The workbook.
+    pub book: String,
+    /// The swatches that stand, in the order they were recorded.
+    pub swatches: Vec<SwatchSeen>,
+}
+
+/// What is near a colour.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Found {
+    /// Always "book-find".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// The workbook.
+    pub book: String,
+    /// The colour asked for, Lab D65/10°.
+    pub lab: [f64; 3],
+    /// How it was asked for.
+    pub asked: String,
+    /// How far was looked, ΔE00.
+    pub within: f64,
+    /// What is near, nearest first.
+    pub found: Vec<NearSeen>,
+}
+
+/// Something dyed before.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NearSeen {
+    /// How far it is, ΔE00.
+    pub de00: f64,
+    /// What it is, in words.
+    pub of: String,
+    /// The swatch, when it is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub swatch: Option<SwatchSeen>,
+    /// The reading that is near.
+    pub reading: ReadSeen,
+}
+
+/// How a piece was made.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PieceSeen {
+    /// Always "book-record".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// The workbook.
+    pub book: String,
+    /// The costume.
+    pub costume: String,
+    /// The piece.
+    pub piece: String,
+    /// What it is made of.
+    pub goods: String,
+    /// Dry weight, g.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dry_g: Option<f64>,
+    /// The colour it was to reach, Lab D65/10°, where that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub target: Option<[f64; 3]>,
+    /// Swatches that led to it.
+    pub swatches: Vec<SwatchSeen>,
+    /// Baths it was in, in order.
+    pub baths: Vec<BathSeen>,
+    /// Readings of it as it is.
+    pub readings: Vec<ReadSeen>,
+    /// What was thought of it: the day, the word, why.
+    pub verdicts: Vec<String>,
+    /// What to have to make it again: dyes with their lots.
+    pub dyes: Vec<String>,
+    /// In whole sentences: what is not known for making it again.
+    pub missing: Vec<String>,
+}
+
+/// What happened.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct HistorySeen {
+    /// Always "book-history".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// The workbook.
+    pub book: String,
+    /// The entries, in order.
+    pub events: Vec<EventSeen>,
+}
+
+/// One entry of the journal.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct EventSeen {
+    /// Its number.
+    pub entry: i64,
+    /// When, in universal time.
+    pub at: String,
+    /// Who.
+    pub who: String,
+    /// recorded, undid or restored.
+    pub did: &'static str,
+    /// What was recorded: swatch, reading, …
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind: Option<&'static str>,
+    /// The entry undone or restored.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub about: Option<i64>,
+}
+
+/// The swatches that stand.
+pub fn list_swatches(book: Option<&Path>) -> Result<SwatchesSeen, Trouble> {
+    let path = place(book);
+    let book = to_read(&path)?;
+    let seen = || -> Result<Vec<SwatchSeen>, Refusal> {
+        let mut all = vec![];
+        for one in book.swatches() {
+            let one = one?;
+            if !one.undone {
+                all.push(swatch(&book, &one)?);
+            }
+        }
+        Ok(all)
+    };
+    let swatches = seen().map_err(|e| trouble(&e, &path))?;
+    Ok(SwatchesSeen { dyewright: "swatch-list", version: 1, book: shown_path(&path), swatches })
+}
+
+/// Have I dyed this colour before?
+pub fn find_colour(
+    book: Option<&Path>,
+    given: &str,
+    within: f64,
+    most: usize,
+) -> Result<Found, Trouble> {
+    let path = place(book);
+    let lab = asked_colour(given)?;
+    let within_it = Within::try_de00(within).map_err(|e| trouble(&e, &path))?;
+    let book = to_read(&path)?;
+    let seen = || -> Result<Vec<NearSeen>, Refusal> {
+        let near = book.nearest(lab, within_it, most)?;
+        near.iter()
+            .map(|near| {
+                let of = near.reading.it.of;
+                let of_swatch = match of {
+                    workbook::Subject::Swatch(id) => Some(swatch(&book, &book.swatch(id)?)?),
+                    _ => None,
+                };
+                Ok(NearSeen {
+                    de00: shown::rounded(near.de00, 2),
+                    of: subject(&book, of)?,
+                    swatch: of_swatch,
+                    reading: reading(&near.reading),
+                })
+            })
+            .collect()
+    };
+    let found = seen().map_err(|e| trouble(&e, &path))?;
+    Ok(Found {
+        dyewright: "book-find",
+        version: 1,
+        book: shown_path(&path),
+        lab: shown::lab(lab),
+        asked: given.to_owned(),
+        within,
+        found,
+    })
+}
+
+/// A colour as every command takes it, as cloth: a screen's is taken as the likeliest cloth that looks so.
+fn asked_colour(given: &str) -> Result<colour::Lab, Trouble> {
+    let mut asked = Asked::default();
+    asked
+        .line("[costume]\nname = \"q\"\n\n[[piece]]\nid = \"q\"\ncloth = \"cotton\"\nweight_g = 1");
+    asked.argument("", given, colour("target", given), "target = { lab = [50.0, 0.0, 0.0] }");
+    let costume = asked.costume(lore::Lore::shipped())?;
+    let target = costume.pieces.into_iter().next().map(|p| p.target.as_given);
+    let none = || Trouble::refused(format!("\"{given}\" is no colour"), "see docs/commands.md");
+    match target.ok_or_else(none)? {
+        costume::AsGiven::Colour(lab) => Ok(lab),
+        costume::AsGiven::Spectrum(bands) => Ok(colour::Weights::reference().lab(&bands)),
+        costume::AsGiven::Screen(screen) => {
+            let prior = colour::ClothPrior::shipped();
+            let likely = prior.screen_colour_to_cloth(screen.to_xyz2()).map_err(|e| {
+                let hint = "ask for a colour cloth can have, or write L* a* b*";
+                Trouble::refused(e.to_string(), hint)
+            })?;
+            Ok(colour::Weights::reference().lab(&likely.bands))
+        }
+    }
+}
+
+/// How a piece was made, so that it can be made again.
+pub fn record_of_piece(
+    book: Option<&Path>,
+    piece: &str,
+    costume: Option<&str>,
+) -> Result<PieceSeen, Trouble> {
+    let path = place(book);
+    let book = to_read(&path)?;
+    let id = piece_called(&book, &path, piece, costume)?;
+    let seen = || -> Result<PieceSeen, Refusal> {
+        let record = book.record_of(id)?;
+        let target = match record.targets.last().map(|t| &t.it.aim) {
+            None => None,
+            Some(Aim::Shade(value)) => of_daylight(value, &[]),
+            Some(Aim::Reading(id)) => {
+                let it = book.reading(*id)?.it;
+                of_daylight(&it.value, &it.also)
+            }
+        };
+        let swatches: Vec<SwatchSeen> =
+            record.swatches.iter().map(|(s, _)| swatch(&book, s)).collect::<Result<_, _>>()?;
+        let baths: Vec<BathSeen> =
+            record.baths.iter().map(|(b, r)| bath(&book, b, r)).collect::<Result<_, _>>()?;
+        let dyes = record
+            .dyes
+            .iter()
+            .map(|dye| {
+                let lots = record.lots.iter().filter(|l| l.it.dye == dye.id);
+                let lots: Vec<&str> = lots.map(|l| l.it.mark.as_str()).collect();
+                let of = if lots.is_empty() {
+                    String::new()
+                } else {
+                    format!(", lot {}", lots.join(", "))
+                };
+                format!("{} ({}){of}", dye.it.name, dye.it.class)
+            })
+            .collect();
+        Ok(PieceSeen {
+            dyewright: "book-record",
+            version: 1,
+            book: shown_path(&path),
+            costume: record.costume.it.name.clone(),
+            piece: record.piece.it.name.clone(),
+            goods: record.piece.it.goods.clone(),
+            dry_g: record.piece.it.dry.map(|d| shown::rounded(d.to_grams(), 1)),
+            target,
+            missing: missing(&swatches, &baths),
+            swatches,
+            baths,
+            readings: record.readings.iter().map(reading).collect(),
+            verdicts: record
+                .verdicts
+                .iter()
+                .map(|v| {
+                    let why = v.it.note.as_ref().map_or_else(String::new, |n| format!(": {n}"));
+                    format!("{} {}{why}", v.it.day, v.it.call.word())
+                })
+                .collect(),
+            dyes,
+        })
+    };
+    seen().map_err(|e| trouble(&e, &path))
+}
+
+/// What is not known for making a piece again.
+fn missing(swatches: &[SwatchSeen], baths: &[BathSeen]) -> Vec<String> {
+    let mut said = vec![];
+    if baths.is_empty() && swatches.is_empty() {
+        said.push(
+            "No swatch and no bath of it is recorded: it cannot be made again from here."
+                .to_owned(),
+        );
+    } else if baths.is_empty() {
+        said.push("No bath of it is recorded: only its swatches tell how.".to_owned());
+    }
+    let named = swatches.iter().map(|s| {
+        let name = s.code.clone().unwrap_or_else(|| s.entry.to_string());
+        (format!("swatch {name}"), &s.doses, s.liquor_ratio, &s.programme, &s.class)
+    });
+    let baths = baths
+        .iter()
+        .map(|b| (format!("bath {}", b.entry), &b.doses, b.liquor_ratio, &b.programme, &b.class));
+    for (name, doses, ratio, programme, _) in named.chain(baths) {
+        if ratio.is_none() {
+            said.push(format!("The liquor ratio of {name} was not noted."));
+        }
+        if programme.is_none() {
+            said.push(format!("The programme of {name} was not noted."));
+        }
+        let without: Vec<&str> = doses
+            .iter()
+            .filter(|d| d.owf_pct.is_some() && d.lot.is_none())
+            .map(|d| d.of.as_str())
+            .collect();
+        if !without.is_empty() {
+            said.push(format!("The lot of {} in {name} was not noted.", without.join(", ")));
+        }
+    }
+    said
+}
+
+fn of_daylight(value: &colour::Value, also: &[colour::Colour]) -> Option<[f64; 3]> {
+    use colour::{Light, Observer, Value};
+    let at = |c: &&colour::Colour| c.light == Light::D65 && c.observer == Observer::Ten;
+    match value {
+        Value::Spectrum(s) => Some(shown::lab(s.lab(Light::D65, Observer::Ten))),
+        Value::Colour(c) => std::iter::once(c).chain(also).find(at).map(|c| shown::lab(c.lab)),
+    }
+}
+
+/// The piece of this name; of several costumes, the one named.
+fn piece_called(
+    book: &Book,
+    path: &Path,
+    piece: &str,
+    costume: Option<&str>,
+) -> Result<workbook::Id<workbook::Piece>, Trouble> {
+    let mut all = vec![];
+    for one in book.pieces() {
+        let one: Recorded<workbook::Piece> = one.map_err(|e| trouble(&e, path))?;
+        if !one.undone {
+            let of = book.costume(one.it.costume).map_err(|e| trouble(&e, path))?.it.name;
+            all.push((one.id, one.it.name, of));
+        }
+    }
+    let named = |n: &str, c: &str| n == piece && costume.is_none_or(|wanted| wanted == c);
+    let found: Vec<_> = all.iter().filter(|(_, name, of)| named(name, of)).collect();
+    match found[..] {
+        [(id, ..)] => Ok(*id),
+        [] => {
+            let names: Vec<&str> = all.iter().take(8).map(|(_, name, _)| name.as_str()).collect();
+            let hint = match names.is_empty() {
+                true => {
+                    "no piece is recorded yet: `swatch record` records a swatch's piece".to_owned()
+                }
+                false => format!("it has {}", names.join(", ")),
+            };
+            let of = costume.map_or_else(String::new, |c| format!(" of \"{c}\""));
+            Err(Trouble::refused(format!("the workbook has no piece \"{piece}\"{of}"), hint))
+        }
+        _ => {
+            let of: Vec<&str> = found.iter().map(|(_, _, of)| of.as_str()).collect();
+            let says = format!("there is a \"{piece}\" in {} costumes", found.len());
+            Err(Trouble::refused(says, format!("name one with --costume: {}", of.join(", "))))
+        }
+    }
+}
+
+/// What happened: at all, the last so many entries; or to a piece.
+pub fn history(
+    book: Option<&Path>,
+    piece: Option<&str>,
+    costume: Option<&str>,
+    last: u32,
+) -> Result<HistorySeen, Trouble> {
+    let path = place(book);
+    let book = to_read(&path)?;
+    let events = match piece {
+        Some(piece) => book.history(piece_called(&book, &path, piece, costume)?),
+        None => book.journal(last),
+    };
+    let events = events.map_err(|e| trouble(&e, &path))?;
+    let events = events
+        .into_iter()
+        .map(|event| {
+            let (did, kind, about) = match event.what {
+                Happened::Recorded(kind) => ("recorded", Some(kind.word()), None),
+                Happened::Undid(entry) => ("undid", None, Some(entry.number())),
+                Happened::Restored(entry) => ("restored", None, Some(entry.number())),
+            };
+            let (entry, at, who) =
+                (event.entry.number(), event.stamp.at.to_string(), event.stamp.who);
+            EventSeen { entry, at, who, did, kind, about }
+        })
+        .collect();
+    Ok(HistorySeen { dyewright: "book-history", version: 1, book: shown_path(&path), events })
+}
+
+fn shown_path(path: &Path) -> String {
+    path.display().to_string()
+}

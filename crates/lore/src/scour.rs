@@ -45,6 +45,8 @@ impl ScourReason {
 
 /// The scour of cotton and linen as they come from the loom.
 const LOOMSTATE: &str = "scour-loomstate";
+/// The hottest scour of what felts, °C: never above 120 °F (trade notes of wool scouring).
+const FELTING_MOST_C: f64 = 49.0;
 /// Scours for goods whose own scour some fibre or part of them does not bear, the hardest first.
 const GENTLE: [&str; 3] = ["scour-delicate-synthetic", "scour-wool", "scour-skins"];
 
@@ -79,10 +81,13 @@ impl Lore {
             .into_iter()
             .chain(own)
             .chain(gentle)
-            .find(|row: &&Row| {
-                bears.admit(row).is_ok() && (!felts || row.id != "scour-delicate-synthetic")
-            })
+            .filter(|row: &&Row| bears.admit(row).is_ok())
             .map(|row| self.build(row, None, &bears))
+            // A blend is scoured by its first fibre's row, which may be too hot for one that felts.
+            .find(|scour| {
+                let warm = scour.hottest().to_degrees() <= FELTING_MOST_C;
+                !felts || (warm && scour.id != "scour-delicate-synthetic")
+            })
             .ok_or_else(|| NoProgramme::NoHomeBath {
                 procedure: "scour".to_owned(),
                 goods: (*lead).to_owned(),
@@ -113,6 +118,7 @@ mod tests {
             (ScourNeed::New, &["viscose"], "scour-regenerated", true, 60.0),
             (ScourNeed::Loomstate, &["wool"], "scour-wool", false, 40.0),
             (ScourNeed::New, &["silk"], "scour-silk", false, 50.0),
+            (ScourNeed::New, &["silk", "wool"], "scour-wool", false, 40.0),
             (ScourNeed::New, &["polyester", "cotton"], "scour-synthetic", true, 60.0),
             (ScourNeed::New, &["feathers"], "scour-feathers", false, 38.0),
             (ScourNeed::New, &["leather-veg-tan"], "scour-skins", false, 32.0),

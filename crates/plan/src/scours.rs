@@ -27,7 +27,8 @@ struct Wanted<'d, 'a> {
     alone: bool,
 }
 
-/// The scours of a costume, numbered in the order of its pieces.
+/// The scours of a costume, numbered by programme and then by the first of their pieces in the alphabet, so that the
+/// order of pieces in the file changes nothing.
 pub(crate) fn scours(request: &Request, decided: &[Decided]) -> Vec<ScourSeen> {
     let wanted: Vec<Wanted> = decided.iter().filter_map(|one| wanted(request, one)).collect();
     let ordered: Vec<Ordered> = wanted.iter().filter_map(|one| ordered(request, one)).collect();
@@ -63,6 +64,10 @@ pub(crate) fn scours(request: &Request, decided: &[Decided]) -> Vec<ScourSeen> {
             loads.push((vec![at], own));
         }
     }
+    loads.sort_by_cached_key(|(members, bath)| {
+        let first = members.iter().map(|&at| wanted[at].piece.id.as_str()).min();
+        (bath.programme.clone(), first.unwrap_or_default().to_owned())
+    });
     let seen = |(n, (members, bath)): (usize, &(Vec<usize>, Scour))| {
         let pieces: Vec<&Piece> = members.iter().map(|&at| wanted[at].piece).collect();
         seen(request, n + 1, &pieces, wanted[members[0]].need, bath)

@@ -4,6 +4,7 @@
 mod at_hand;
 mod jars;
 mod jobs;
+mod parcels;
 mod told;
 
 use crate::Request;

@@ -5,6 +5,7 @@
 #![expect(clippy::unwrap_used, reason = "a helper of a test fails its test")]
 
 mod answers;
+mod books;
 mod documents;
 mod files;
 mod refusals;

@@ -9,7 +9,7 @@ use units::Day;
 use crate::Request;
 use crate::document::{AtHandSeen, PiecePlan, Shopping, ShoppingRow};
 
-use super::jobs;
+use super::parcels;
 use crate::shopping::bought;
 
 /// What to look for or buy, the most urgent first.
@@ -25,7 +25,7 @@ pub(super) fn at_hand(
         .rows
         .iter()
         .filter(|row| row.ask.is_some() || row.short_g.is_some())
-        .filter(|row| !jobs::waits(request, row))
+        .filter(|row| !parcels::waits(request, row))
         .filter_map(|row| {
             let used = *first.get(row.item.as_str())?;
             Some(one(request, row, used))
@@ -37,7 +37,7 @@ pub(super) fn at_hand(
 
 fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
     // What no food shop has comes by parcel when it is not there after all.
-    let shop = jobs::in_food_shops(request, row);
+    let shop = parcels::in_food_shops(request, row);
     let days = if shop { 0 } else { request.costume.calendar.delivery_days };
     let back = i32::try_from(days).map_or(0, |days| -days);
     AtHandSeen {

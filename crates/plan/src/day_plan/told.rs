@@ -9,7 +9,7 @@ use days::{
 use units::{Day, Minutes};
 
 use crate::Request;
-use crate::day_plan::jobs::counted_on;
+use crate::day_plan::parcels::counted_on;
 use crate::document::{
     DayItem, DayLimits, DayPlan, DaySeen, DropSeen, LeftoverSeen, NoPlaceSeen, OrderSeen,
     PiecePlan, Shopping,

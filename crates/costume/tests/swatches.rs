@@ -1,7 +1,5 @@
 //! Files of swatches: what is the same for all rows, doses in every way, and faults at their places.
 
-#![expect(clippy::unwrap_used, reason = "a helper of a test fails its test")]
-
 use costume::{
     AmountNoted, Colours, DosedNoted, Faults, Files, Shelf, SwatchNoted, Whose, read_swatches,
     shelf_of_swatches,

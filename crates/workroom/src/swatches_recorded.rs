@@ -1,6 +1,7 @@
 //! Swatches from a file into a workbook: all of them or none; what is there already is passed over.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::path::PathBuf;
 
 use colour::{Colour, Spread, Value};
@@ -239,11 +240,11 @@ impl Known {
             };
             if let Some(mark) = lot {
                 let key = (id.clone(), mark.clone());
-                if !self.lots.contains_key(&key) {
+                if let Entry::Vacant(place) = self.lots.entry(key) {
                     let mark = mark.clone();
                     let it = Lot { dye, mark, opened: None, bought: None, note: None };
                     made.new_lots += 1;
-                    self.lots.insert(key, w.record_lot(stamp, &it)?);
+                    place.insert(w.record_lot(stamp, &it)?);
                 }
             }
         }
@@ -258,10 +259,10 @@ impl Known {
             }
         };
         let key = (named.costume.clone(), named.piece.clone());
-        if !self.pieces.contains_key(&key) {
+        if let Entry::Vacant(place) = self.pieces.entry(key) {
             let (name, goods) = (named.piece.clone(), one.cloth.clone());
             let it = Piece { costume, name, goods, dry: None, note: None };
-            self.pieces.insert(key, w.record_piece(stamp, &it)?);
+            place.insert(w.record_piece(stamp, &it)?);
         }
         Ok(())
     }

@@ -122,11 +122,12 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let without_glow = found.glow(Light::D65).is_some();
     // As printed: a digit's rounding must not make an alternative nearer than the nearest.
     let printed = recipes.iter().map(|r| r.difference).fold(f64::INFINITY, f64::min);
-    if found.second.is_none() && !way.asked.heather && !without_glow && printed < print(gap, 2) {
+    if !way.asked.heather && !without_glow && printed < print(gap, 2) {
         gap = printed;
-        if let Some(choice) = way.answer.choices.iter().min_by(|a, b| nearer(a, b)) {
-            nearest = choice.prediction.lab;
-        }
+        let wanted = light.lab(&found.aim.bands);
+        let looks = way.answer.choices.iter().map(|c| light.lab(&look_of(found, c)));
+        let off = |lab: &Lab| ciede2000(wanted, *lab);
+        nearest = looks.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(nearest);
     }
     // Near enough to pass from where it is seen is reached, and then nothing limits it.
     let within = piece.viewing.passes(gap);
@@ -151,9 +152,24 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     }
 }
 
-fn nearer(a: &Choice, b: &Choice) -> std::cmp::Ordering {
-    a.difference().total_cmp(&b.difference())
+/// What a recipe makes of the cloth: of a blend in two baths the whole of it, the other fibre as the other
+/// bath leaves it.
+fn look_of(found: &Found, choice: &Choice) -> Bands {
+    let (way, own) = (&found.way, choice.prediction.bands);
+    if found.second.is_none() {
+        return own;
+    }
+    let (whole, now) = (way.made.dosed.bands, way.choice().prediction.bands);
+    let share = way.asked.whole.takers();
+    let mixed = std::array::from_fn(|i| {
+        let other = own.values()[i] - now.values()[i];
+        (whole.values()[i] + share * other).clamp(LEAST, 1.0)
+    });
+    Bands::try_new(mixed).unwrap_or(whole)
 }
+
+/// No band of a cloth is taken to be darker.
+const LEAST: f64 = 1e-3;
 
 /// The baths whose limits keep the piece from its colour, each with the words that say whose they are.
 fn limited<'f>(request: &Request, found: &'f Found) -> Vec<(&'f Way<'f>, String)> {
@@ -187,7 +203,7 @@ fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<Recip
         .into_iter()
         .map(|i| {
             let choice = &way.answer.choices[i];
-            let bands = &choice.prediction.bands;
+            let bands = &look_of(found, choice);
             let off = |seen: &recipe::UnderLight| {
                 (seen.light, ciede2000(seen.target, found.lab_of(bands, seen.light)))
             };

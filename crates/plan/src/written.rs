@@ -142,10 +142,14 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
             }
         }
     }
+    let from = match found.second {
+        Some(_) => "as both baths leave it",
+        None => "nearest reachable colour",
+    };
     ReachSeen {
         within,
         gap: print(gap, 2),
-        nearest: of_lab(nearest, "nearest reachable colour"),
+        nearest: of_lab(nearest, from),
         without_glow,
         limits,
         would_help,

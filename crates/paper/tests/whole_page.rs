@@ -148,7 +148,7 @@ fn numbers(at: &str, value: &Value, out: &mut Vec<(String, f64)>) {
 }
 
 /// Keys of colour differences.
-const APART: [&str; 14] = [
+const APART: [&str; 16] = [
     "difference",
     "differences",
     "worst",
@@ -163,6 +163,8 @@ const APART: [&str; 14] = [
     "within90",
     "first90",
     "passes",
+    "undyed",
+    "dyed",
 ];
 
 #[test]

@@ -40,7 +40,7 @@ pub use glow::{Glow, GlowBand};
 pub use grade::{Grade, grey_scale_rating, staining_rating};
 pub use lab::{Lab, Lch, Xyz};
 pub use light::{Light, Observer};
-pub use metamerism::{Constancy, Metamerism};
+pub use metamerism::Metamerism;
 pub use place::Place;
 pub use prior::{ClothPrior, Likely};
 pub use reading::{Condition, Origin, Reading, Spread, Value};

@@ -3,10 +3,11 @@
 //! CIE definition: the difference a test illuminant makes to a pair that matches in the reference
 //! light. A pair that does not match exactly there is corrected first, multiplicatively on XYZ: the
 //! sample's XYZ in the test light is multiplied by standard ÷ sample of the reference light. The
-//! result states that correction. The verdicts (0.5, 1.0) are a judgement. Left out: the index of
+//! result states that correction. Whether a match *holds* under the test light is said of the pair as it is,
+//! by what passes from where it is seen: the same limit as every other verdict. Left out: the index of
 //! change of observer, and colour inconstancy, which is a different number.
 
-use crate::{Bands, Lab, Light, Observer, Weights, ciede2000, cmc::delta_e_ab};
+use crate::{Bands, Lab, Light, Observer, Viewing, Weights, ciede2000, cmc::delta_e_ab};
 
 /// The special index of a pair for one test light.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,19 +24,10 @@ pub struct Metamerism {
     pub de_ab: f64,
     /// The difference left in the reference light before correction, ΔE00.
     pub left_in_reference: f64,
+    /// The difference in the test light as it is, without correction, ΔE00.
+    pub in_test: f64,
     /// What X, Y and Z of the sample were multiplied by; all 1 when the pair matched exactly.
     pub correction: [f64; 3],
-}
-
-/// What an index means (judgement).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Constancy {
-    /// Up to 0.5.
-    Fine,
-    /// Up to 1.0.
-    Warn,
-    /// Beyond: offer other dyes.
-    OtherDyes,
 }
 
 impl Metamerism {
@@ -63,6 +55,7 @@ impl Metamerism {
             de00: ciede2000(seen, corrected),
             de_ab: delta_e_ab(seen, corrected),
             left_in_reference: ciede2000(at_home.lab(standard), at_home.lab(sample)),
+            in_test: ciede2000(seen, away.lab(sample)),
             correction,
         }
     }
@@ -73,34 +66,40 @@ impl Metamerism {
         self.correction.iter().any(|f| (f - 1.0).abs() > 1e-9)
     }
 
-    /// Fine, worth a warning, or a reason for other dyes.
+    /// Whether the match of the reference light holds under the test light from where it is seen; none where
+    /// the two do not match in the reference light.
     #[must_use]
-    pub fn constancy(&self) -> Constancy {
-        match self.de00 {
-            d if d <= 0.5 => Constancy::Fine,
-            d if d <= 1.0 => Constancy::Warn,
-            _ => Constancy::OtherDyes,
-        }
+    pub fn holds(&self, viewing: Viewing) -> Option<bool> {
+        viewing.passes(self.left_in_reference).then(|| viewing.passes(self.in_test))
     }
 
-    /// One sentence with the index, the verdict and the correction.
+    /// One sentence with the verdict from where the pair is seen, the index and the correction.
     #[must_use]
-    pub fn words(&self) -> String {
-        let meaning = match self.constancy() {
-            Constancy::Fine => "holds",
-            Constancy::Warn => "shifts a little",
-            Constancy::OtherDyes => "falls apart: other dyes would hold better",
+    pub fn words(&self, viewing: Viewing) -> String {
+        let (home, away) = (self.left_in_reference, self.in_test);
+        let (reference, test) = (self.reference, self.test);
+        let mut text = match self.holds(viewing) {
+            Some(true) => {
+                format!("the match of {reference} holds under {test}, {away:.1} apart there")
+            }
+            Some(false) => format!(
+                "the match of {reference} does not hold under {test}, {away:.1} apart there: other dyes may \
+                 hold better"
+            ),
+            None => {
+                format!("no match in {reference}, {home:.1} apart, and {away:.1} under {test}")
+            }
         };
-        let mut text = format!(
-            "from {} to {} the match {meaning} (index {:.2})",
-            self.reference, self.test, self.de00
-        );
+        text.push_str(&format!(
+            " (up to {:.1} passes {viewing}; index {:.1})",
+            viewing.limit(),
+            self.de00
+        ));
         if self.was_corrected() {
             let [x, y, z] = self.correction;
             text.push_str(&format!(
-                "; the pair was {:.2} apart in {}, so X, Y, Z were first multiplied by {x:.3}, \
-                 {y:.3}, {z:.3}",
-                self.left_in_reference, self.reference
+                "; for the index the pair, {home:.2} apart in {reference}, had its X, Y, Z first multiplied \
+                 by {x:.3}, {y:.3}, {z:.3}"
             ));
         }
         text
@@ -149,6 +148,26 @@ mod tests {
         let (one, two) = (Bands::flat(0.30).unwrap(), Bands::flat(0.27).unwrap());
         let m = Metamerism::of(&one, &two, Light::D65, Light::A, Observer::Ten);
         assert!(m.left_in_reference > 2.0 && m.de00 < 1e-9, "{m:?}");
-        assert!(m.words().contains("multiplied by 1.111"), "{}", m.words());
+        let words = m.words(Viewing::Stage);
+        assert!(words.contains("multiplied by 1.111"), "{words}");
+    }
+
+    /// Words and verdict are one: what passes from where it is seen is said to hold, whatever the index.
+    #[test]
+    fn it_holds_where_the_pair_passes_and_nowhere_else() {
+        let (grey, other) = metamer_of_grey();
+        for test in Light::ALL {
+            let m = Metamerism::of(&grey, &other, Light::D65, test, Observer::Ten);
+            for viewing in Viewing::ALL {
+                let passes = viewing.passes(m.in_test);
+                let words = m.words(viewing);
+                assert_eq!(m.holds(viewing), Some(passes), "{m:?}");
+                assert_eq!(words.contains("does not hold"), !passes, "{words}");
+            }
+        }
+        let far =
+            Metamerism::of(&grey, &Bands::flat(0.2).unwrap(), Light::D65, Light::A, Observer::Ten);
+        let words = far.words(Viewing::Stage);
+        assert!(far.holds(Viewing::Stage).is_none() && words.starts_with("no match"), "{words}");
     }
 }

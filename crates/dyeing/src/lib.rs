@@ -34,7 +34,7 @@ pub use brightener::{Brightener, Shift};
 pub use claim::{CLAIM, Claim, claimed};
 pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
-pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict};
+pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict, spreads_under};
 pub use refusal::Refusal;
 pub use sheer::{Over, SheerRefusal, Through, Wanted};
 pub use spread::Spread;

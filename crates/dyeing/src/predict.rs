@@ -4,7 +4,7 @@
 //! of the dyed *piece* (adding the scatter of dosing and dyeing). Both are first-order: a covariance
 //! in CIELAB from derivatives with respect to every uncertain number.
 
-use colour::{BANDS, Bands, Lab, Weights};
+use colour::{BANDS, Bands, Lab, Light, Observer, Weights};
 use nalgebra::{Matrix3, Vector3};
 use units::OnFibre;
 
@@ -59,6 +59,21 @@ pub fn predict(on: &Substrate, recipe: &[Dosed], scatter: Scatter) -> Result<Pre
         recipe: Spread::of(lab, recipe_cov),
         piece: Spread::of(lab, piece_cov),
     })
+}
+
+/// The colour a recipe gives under one light, with the spread of the recipe and of the dyed piece there:
+/// what [`predict`] says of daylight.
+#[must_use]
+pub fn spreads_under(
+    on: &Substrate,
+    recipe: &[Dosed],
+    scatter: Scatter,
+    light: Light,
+) -> (Spread, Spread) {
+    let weights = Weights::of(light, Observer::Ten);
+    let (of_recipe, of_piece) = covariances(on, recipe, scatter, weights);
+    let centre = on.lab_of(&absorbed(on, recipe), weights);
+    (Spread::of(centre, of_recipe), Spread::of(centre, of_piece))
 }
 
 /// The expected reflectance alone, as [`predict`] gives it: for a first look at many recipes.

@@ -11,10 +11,10 @@
 
 use std::collections::BTreeMap;
 
-use colour::{BANDS, Lab, Weights, ciede2000, maths};
+use colour::{BANDS, Lab, Light, Observer, Weights, ciede2000, maths};
 use dyeing::{
-    Dosed, Dye, Ground, HOME, Knowledge, Lesson, Look, Seen, Substrate, absorbed, predict, starter,
-    taught,
+    Dosed, Dye, Ground, HOME, Knowledge, Lesson, Look, Seen, Substrate, absorbed, predict,
+    spreads_under, starter, taught,
 };
 use lore::Procedure;
 use units::{LiquorRatio, OnFibre, Share};
@@ -120,6 +120,73 @@ fn what_a_chip_teaches_is_not_believed_too_much() {
         );
         assert!(HONEST.contains(&share.share()), "{name} {share:?}");
     }
+}
+
+/// Two pieces of different cloth, each dyed for itself, expected up to a few units apart: nine of ten pairs of
+/// dyeings are within the figure said, in daylight and under a lamp of three bands. The second piece is
+/// moved beside the first, as in a set.
+#[test]
+fn ninety_in_a_hundred_pairs_of_dyeings_are_within_what_is_said_of_them() {
+    const PAIRS: usize = 150;
+    let mut dice = Dice(23);
+    let mut tally: BTreeMap<(&str, usize), Share90> = BTreeMap::new();
+    for light in [Light::D65, Light::Fl11] {
+        let weights = Weights::of(light, Observer::Ten);
+        for (one, other) in [(0, 1), (1, 2), (2, 3)] {
+            let (on, dyes) = shelf(SHELVES[one].0, SHELVES[one].1);
+            let (on_2, dyes_2) = shelf(SHELVES[other].0, SHELVES[other].1);
+            for _ in 0..40 {
+                let (a, b) = (three(&dyes, &mut dice), three(&dyes_2, &mut dice));
+                let (Some(a), Some(b)) = (a, b) else { continue };
+                let (recipe, piece) = spreads_under(&on, &a, HOME, light);
+                let scatter = piece.of_dyeing(&recipe);
+                let (recipe_2, piece_2) = spreads_under(&on_2, &b, HOME, light);
+                let here = weights.lab_of(&on.dyed(&absorbed(&on, &a)));
+                let there = weights.lab_of(&on_2.dyed(&absorbed(&on_2, &b)));
+                let step = 3.0 * dice.roll();
+                let mut off = || step * (2.0 * dice.roll() - 1.0);
+                let beside = Lab::new(here.l + off(), here.a + off(), here.b + off());
+                let other = piece_2.of_dyeing(&recipe_2).around(beside);
+                let said = scatter.apart_90(&other);
+                let far = usize::from(ciede2000(here, beside) > scatter.apart_rms(&other));
+                let held = tally.entry((light.name(), far)).or_default();
+                for _ in 0..PAIRS {
+                    let mut once = |on: &Substrate, recipe: &[Dosed; 3]| {
+                        let lab = weights.lab_of(&on.dyed(&dyed_once(on, recipe, &mut dice)));
+                        // Repeat dyeings differ whatever the dyes: 0.4 in each of L*, a*, b*.
+                        let mut more = || 0.4 * dice.normal();
+                        Lab::new(lab.l + more(), lab.a + more(), lab.b + more())
+                    };
+                    let (x, y) = (once(&on, &a), once(&on_2, &b));
+                    let y = Lab::new(
+                        y.l - there.l + beside.l,
+                        y.a - there.a + beside.a,
+                        y.b - there.b + beside.b,
+                    );
+                    held.count(ciede2000(x, y) <= said);
+                }
+            }
+        }
+    }
+    assert_eq!(tally.len(), 4, "near and far under each light");
+    for ((light, far), share) in &tally {
+        let which = if *far == 1 { "expected beyond the scatter" } else { "expected within it" };
+        let held = 100.0 * share.share();
+        println!(
+            "in simulation, pairs of dyeings in {light}, {which}: {held:.1} % of {}",
+            share.of
+        );
+        assert!(HONEST.contains(&share.share()), "{light} {far} {share:?}");
+    }
+}
+
+/// Something that does not scatter is as far from another as it is.
+#[test]
+fn what_is_as_it_is_does_not_scatter() {
+    let (a, b) = (Lab::new(40.0, 12.0, -8.0), Lab::new(41.0, 13.0, -7.0));
+    let (one, two) = (dyeing::Spread::none(a), dyeing::Spread::none(b));
+    assert!((one.apart_90(&two) - ciede2000(a, b)).abs() < 1e-12);
+    assert!(one.apart_90(&one) < 1e-9 && one.apart_rms(&two) < 1e-12);
 }
 
 /// How many of how many.

@@ -5,7 +5,7 @@ use plan::document::{Expected, LightSeen};
 
 use crate::chip::{Chip, Standing, bare, fan};
 use crate::curve;
-use crate::number::{apart, lab, number};
+use crate::number::{apart, lab};
 use crate::table::table;
 
 /// Everything about the expected colour; `id` is the piece's.
@@ -21,9 +21,9 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
         dl.facts {
             div { dt { "Expected" } dd { (lab(expected.colour.lab)) ", " (expected.colour.from) } }
             div.screen-only { dt { "Spread of the recipe" } dd {
-                "9 in 10 within " (number(expected.recipe_spread90)) " of the expected colour" } }
+                "9 in 10 within " (apart(expected.recipe_spread90)) " of the expected colour" } }
             div.screen-only { dt { "Spread of the dyed piece" } dd {
-                "9 in 10 within " (number(expected.piece_spread90)) ", with weighing and dyeing added" } }
+                "9 in 10 within " (apart(expected.piece_spread90)) ", with weighing and dyeing added" } }
         }
         h4 { "Under each light" }
         p.screen-only { "Target on the left, " span.given { "as given" } "; expected on the right, " span.estimate { "estimate" } ". Each light's white is taken as white; the number is the difference." }
@@ -61,7 +61,8 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
 fn under(light: &LightSeen) -> Markup {
     html! {
         div.light {
-            p { b { (light.light) } span.screen-only { ": " (light.words) ". Difference" } " " b { (apart(light.difference)) } }
+            p { b { (light.light) } span.screen-only { ": " (light.words) ". Difference" } " " b { (apart(light.difference)) }
+                @if let Some(glow) = light.glow { ", glow " (apart(glow)) } }
             (bare(&[
                 Chip::of("Target", &light.target_hex, lab(light.target_lab), Standing::Given),
                 Chip::of("Expected", &light.hex, lab(light.lab), Standing::Estimate),

@@ -1,4 +1,5 @@
-//! Numbers as printed: the digits of the document and no others; odds alone are rounded. Names for ids.
+//! Numbers as printed: the digits of the document and no others; odds and colour differences alone are
+//! rounded. Names for ids.
 
 use plan::document::Plan;
 
@@ -129,6 +130,13 @@ mod tests {
             [(0.29, "29"), (1.0, "100"), (0.025, "2.5"), (0.07, "7"), (0.5, "50"), (0.0, "0")]
         {
             assert_eq!(percent(share), format!("{printed}\u{a0}%"));
+        }
+    }
+
+    #[test]
+    fn differences_have_one_decimal() {
+        for (value, printed) in [(0.0, "0.0"), (0.04, "0.0"), (1.26, "1.3"), (10.0, "10.0")] {
+            assert_eq!(apart(value), printed);
         }
     }
 

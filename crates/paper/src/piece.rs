@@ -198,7 +198,9 @@ fn reached(piece: &PiecePlan, reach: &ReachSeen) -> Markup {
         p.verdict {
             b { @if reach.within { "Yes. " } @else { "No: it is out of reach. " } }
             "The nearest colour these dyes can give on this cloth is " (apart(reach.gap))
-            " (CIEDE2000) from the target: " (reach.nearest.words) ", " (lab(reach.nearest.lab)) "."
+            " (CIEDE2000) from the target"
+            @if reach.without_glow { ", without the glow of its brightener" }
+            ": " (reach.nearest.words) ", " (lab(reach.nearest.lab)) "."
         }
         div.beside[!reach.within] {
             @if !reach.within { (row(&chips)) }

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use plan::document::{FixedSeen, PairSeen, Plan, SetMember, SetSeen};
 
 use crate::chip::{Chip, Standing, bare, row};
-use crate::number::{apart, lab, name, number};
+use crate::number::{apart, lab, name};
 use crate::table::{say, say_or, table};
 
 /// The sets, and the fixed pieces; nothing when there are none.
@@ -24,10 +24,11 @@ pub(crate) fn sets(plan: &Plan) -> Markup {
 fn one(set: &SetSeen, plan: &Plan) -> Markup {
     html! {
         div.set {
-            h3 { (set.name) ": " @if set.holds { "it holds" } @else { "it does not hold" } }
-            p.verdict { b { (set.verdict) } " Judged " (set.viewing) "; a pair passes within " (number(set.passes)) "." }
-            p { "Largest difference matched together " b { (apart(set.largest)) } ", each matched alone "
-                b { (apart(set.largest_alone)) } ". They meet at " (set.common.words) " ("
+            h3 { (set.name) ": " (stands(set)) }
+            p.verdict { b { (set.verdict) } " Judged " (set.viewing) "; a pair passes within " (apart(set.passes)) "." }
+            p { "Largest difference expected " b { (apart(set.largest)) } ", nine times in ten below "
+                b { (apart(set.within90)) } " (" (apart(set.first90)) " before any swatch); each matched alone " b { (apart(set.largest_alone)) }
+                ". They meet at " (set.common.words) " ("
                 span.estimate { "estimate" } "; " (lab(set.common.lab)) ")." }
             @if let Some(breaks) = &set.breaks {
                 p.stop { b { (name(plan, breaks)) " breaks the set." }
@@ -46,6 +47,17 @@ fn one(set: &SetSeen, plan: &Plan) -> Markup {
     }
 }
 
+/// How it stands, in a word: a set is expected to hold, and sure only where its scatter passes as well.
+fn stands(set: &SetSeen) -> &'static str {
+    if !set.holds {
+        "it does not hold"
+    } else if set.within90 <= set.passes {
+        "it should hold"
+    } else {
+        "it should hold; look at the swatches"
+    }
+}
+
 /// One pair under each light of the set, chips touching.
 fn beside(pair: &PairSeen, set: &SetSeen, plan: &Plan) -> Markup {
     let (a, b) = (name(plan, &pair.a), name(plan, &pair.b));
@@ -55,14 +67,22 @@ fn beside(pair: &PairSeen, set: &SetSeen, plan: &Plan) -> Markup {
     };
     html! {
         div.pair {
-            h4 { (a) " (left) and " (b) " (right): at worst " (apart(pair.worst)) " (" (pair.light) ")"
+            h4 { (a) " (left) and " (b) " (right): expect " (apart(pair.worst)) " at worst (" (pair.light) ")"
                 @if pair.worst > set.passes { ", too far apart" } @else { ", passes" } }
-            p.quiet { "Each matched alone: " (apart(pair.alone)) " at worst." }
+            p.quiet {
+                @if pair.one_bath { "Dyed in one bath. " }
+                @else if pair.within90 > pair.worst {
+                    "Dyeings scatter: nine times in ten below " (apart(pair.within90))
+                    " once swatches have shown what the dyes do, below " (apart(pair.first90)) " before. "
+                }
+                "Each matched alone: " (apart(pair.alone)) " at worst."
+            }
             div.lights {
-                @for (at, (light, difference)) in set.lights.iter().zip(&pair.differences).enumerate() {
+                @for (at, (light, off)) in set.lights.iter().zip(&pair.differences).enumerate() {
                     div.light {
-                        p { b { (light) } ": " (apart(*difference)) span.screen-only { " apart" }
-                            @if *difference > set.passes { ", too far" } @else { span.screen-only { ", passes" } } }
+                        p { b { (light) } ": " (apart(*off)) span.screen-only { " apart" }
+                            @if *off > set.passes { ", too far" } @else { span.screen-only { ", passes" } }
+                            @if pair.assumed.contains(light) { ", assumed" } }
                         (bare(&[
                             Chip::of("Left", hex(&pair.a, at), format!("{a} under {light}"), standing(set, &pair.a)),
                             Chip::of("Right", hex(&pair.b, at), format!("{b} under {light}"), standing(set, &pair.b)),

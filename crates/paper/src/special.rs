@@ -57,8 +57,8 @@ fn black(black: &BlackSeen) -> Markup {
 
 fn brightened(seen: &BrightenedSeen) -> Markup {
     let body = html! {
-        p { (seen.words) " With and without ultraviolet light it looks " (number(seen.undyed))
-            " apart undyed, and " (number(seen.dyed)) " apart dyed." }
+        p { (seen.words) " The glow moves the colour in daylight by " (apart(seen.undyed))
+            " undyed, by " (apart(seen.dyed)) " as dyed." }
     };
     part("Optical brightener", &body)
 }

@@ -70,5 +70,9 @@ fn relations(seen: &TogetherSeen, plan: &Plan) -> Markup {
 }
 
 fn said(relation: &RelationSeen, plan: &Plan) -> String {
-    format!("{} {} than {}", name(plan, &relation.more), relation.what, name(plan, &relation.less))
+    let (more, less) = (name(plan, &relation.more), name(plan, &relation.less));
+    match relation.what {
+        "alike" => format!("{more} and {less} alike"),
+        what => format!("{more} {what} than {less}"),
+    }
 }

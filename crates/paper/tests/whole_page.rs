@@ -148,7 +148,7 @@ fn numbers(at: &str, value: &Value, out: &mut Vec<(String, f64)>) {
 }
 
 /// Keys of colour differences.
-const APART: [&str; 10] = [
+const APART: [&str; 16] = [
     "difference",
     "differences",
     "worst",
@@ -159,6 +159,12 @@ const APART: [&str; 10] = [
     "from_target",
     "gap",
     "contrast",
+    "glow",
+    "within90",
+    "first90",
+    "passes",
+    "undyed",
+    "dyed",
 ];
 
 #[test]

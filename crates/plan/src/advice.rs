@@ -64,22 +64,40 @@ pub(crate) fn without_bath(
     notes.list
 }
 
+/// How near a piece comes, as its page says it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Figures {
+    /// ΔE00 between the target and the nearest colour within reach.
+    pub(crate) gap: f64,
+    /// Whether that passes from where the piece is seen.
+    pub(crate) within: bool,
+    /// ΔE00 between the target and the chosen recipe, daylight.
+    pub(crate) comes_to: f64,
+    /// Whether a glow is in the recipe's figure and not in the gap.
+    pub(crate) glows: bool,
+}
+
 /// Advice on a piece with a bath.
 pub(crate) fn with_bath(
     request: &Request,
     piece: &Piece,
     target: &Resolved,
     offers: &Offers,
-    (way, gap): (&Way, f64),
+    way: &Way,
+    figures: Figures,
 ) -> Vec<AdviceSeen> {
     let mut notes = Notes { piece, list: vec![] };
     let choice = way.choice();
     let limit = piece.viewing.limit();
-    if !piece.viewing.passes(gap) {
+    if !figures.within {
+        let Figures { gap, comes_to, glows, .. } = figures;
+        let recipe = if !glows && comes_to >= gap + 0.05 {
+            format!("the recipe chosen comes to {comes_to:.1}, for what it gains otherwise")
+        } else {
+            "the recipe is for that colour".to_owned()
+        };
         notes.say("out-of-reach", format!(
-            "this shelf on this cloth comes no nearer than {:.1} (CIEDE2000) to the target; the recipe \
-             is for the nearest colour",
-            gap
+            "this shelf on this cloth comes no nearer than {gap:.1} (CIEDE2000) to the target; {recipe}"
         ));
     }
     if way.asked.heather {

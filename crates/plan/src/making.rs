@@ -198,13 +198,22 @@ fn brought(pack: &PackFacts) -> Vec<Brought<'_>> {
         .collect()
 }
 
-/// The recipe as the bulk sheet really doses it.
+/// What the recipe gives as the bulk sheet really doses it.
 fn as_dosed(
     on: &Substrate,
     request: &Request,
     dyes: &[usize],
     bulk: &Sheet,
 ) -> Result<Prediction, Stop> {
+    Ok(predict(on, &dosed(request, dyes, bulk)?, HOME)?)
+}
+
+/// The recipe as a bulk sheet really doses it.
+pub(crate) fn dosed<'a>(
+    request: &Request<'a>,
+    dyes: &[usize],
+    bulk: &Sheet,
+) -> Result<Vec<Dosed<'a>>, Stop> {
     let mut recipe = vec![];
     for line in &bulk.dyes {
         let shelf = dyes.iter().map(|&i| &request.shelf.dyes[i]).find(|d| d.dye.id == line.id);
@@ -213,5 +222,5 @@ fn as_dosed(
             recipe.push(Dosed { dye: &shelf.dye, dose, scatter: line.dose.relative_scatter() });
         }
     }
-    Ok(predict(on, &recipe, HOME)?)
+    Ok(recipe)
 }

@@ -1,14 +1,15 @@
 //! One piece decided: target and ground brought to spectra, the way chosen, everything written down.
 
-use colour::{Bands, Light, Place};
+use colour::{Bands, Lab, Light, Observer, Place, Weights};
 use costume::{GroundGiven, Piece};
-use dyeing::{Brightener, Ground};
+use dyeing::{Brightener, Ground, HOME, Spread, spreads_under};
 use lore::{Offers, Part};
 use recipe::Target;
 use units::Share;
 
 use crate::asked::fibres;
 use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, Special, TestToMake};
+use crate::making::dosed;
 use crate::seen::{self, Resolved, resolve, sentence};
 use crate::special::{Sheer, sheer, split_glow};
 use crate::way::{NoWay, Try, Way};
@@ -57,6 +58,35 @@ impl Found<'_> {
     pub(crate) fn looks(&self) -> Bands {
         let bands = self.way.made.dosed.bands;
         self.sheer.map_or(bands, |sheer| sheer.over.shown(&bands))
+    }
+
+    /// The colour of a look of this piece under a light, with the glow of its brightener. (What a sheer's
+    /// brightener does over a backing is not modelled: it is left out.)
+    pub(crate) fn lab_of(&self, bands: &Bands, light: Light) -> Lab {
+        match self.brightener.filter(|_| self.sheer.is_none()) {
+            None => Weights::of(light, Observer::Ten).lab(bands),
+            Some(glow) => {
+                glow.seen(&self.ground.reflectance(), bands.values(), light, Observer::Ten)
+            }
+        }
+    }
+
+    /// How far the glow of its brightener moves the dyed cloth under a light, ΔE00; none where nothing glows.
+    pub(crate) fn glow(&self, light: Light) -> Option<f64> {
+        let glow = self.brightener.filter(|_| self.sheer.is_none())?;
+        let dyed = self.way.made.dosed.bands;
+        Some(glow.shift(&self.ground.reflectance(), dyed.values(), light).de00)
+    }
+
+    /// Spread of the recipe and of the dyed piece under a light; of two baths the wider one.
+    pub(crate) fn spreads(&self, request: &Request, light: Light) -> Option<(Spread, Spread)> {
+        let of = |way: &Way| {
+            let recipe = dosed(request, &way.asked.dyes, &way.made.bulk).ok()?;
+            Some(spreads_under(&way.asked.whole, &recipe, HOME, light))
+        };
+        let one = of(&self.way)?;
+        let two = self.second.as_ref().and_then(of);
+        Some(two.filter(|two| two.1.rms() > one.1.rms()).unwrap_or(one))
     }
 
     /// Whether its recipe may be moved with those of a set: cloth of one bath, dyed all over, seen as it

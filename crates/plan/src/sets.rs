@@ -1,18 +1,25 @@
-//! Sets: pieces that must match are solved together, and what came of it is told.
+//! Sets: pieces that must match are solved together.
 //!
-//! Figures are those of the recipes as the bulk sheets really dose them, before and after.
+//! Pieces that are well inside what passes alone keep their recipes; others come together as near as is
+//! worth dyeing ([`Terms::to_dye`]). What came of it is told in `told`, pair by pair in `pairs`, with the
+//! figures of the recipes as the bulk sheets really dose them, before and after.
 
-use colour::{Bands, Lab, Light, Observer, Screen, Shown, Viewing, Weights, ciede2000};
+mod pairs;
+mod told;
+
+use colour::{Bands, Lab, Light, Observer, Viewing, Weights};
 use costume::Match;
-use recipe::{Choice, Go, InSet, Matched, Member, Mend, matched};
+use dyeing::Spread;
+use recipe::{Choice, Go, InSet, Matched, Member, Terms, matched};
 
+use self::told::told;
 use crate::Request;
 use crate::crew::Crew;
-use crate::document::{PairSeen, SetMember, SetSeen};
+use crate::document::SetSeen;
 use crate::making::made;
 use crate::piece::{CameTo, Decided, Found, lights_of};
 use crate::request::Stopped;
-use crate::seen::{of_bands, of_lab, print, resolve, sentence};
+use crate::seen::resolve;
 
 /// One member of a set as it stands.
 struct Standing {
@@ -21,12 +28,36 @@ struct Standing {
     kind: &'static str,
     /// Whether the others come to it: fixed, or with a recipe that a set does not move.
     stays: bool,
+    /// Whether its look under lamps is only assumed: a fixed thing of which no spectrum was read.
+    assumed: bool,
+    /// Whether its cloth glows with an optical brightener.
+    glows: bool,
+    /// Place of the piece in whose bath it is dyed.
+    bath: Option<usize>,
     /// What it looks like matched alone (or as it is).
-    alone: Option<Bands>,
+    alone: Option<Look>,
     /// What it looks like matched together.
-    together: Option<Bands>,
-    /// What it should look like.
-    target: Option<Bands>,
+    together: Option<Look>,
+    /// How it scatters under each light of the set, dyed together; none where it is not dyed.
+    scatter: Vec<Scattered>,
+    /// What it should look like in daylight.
+    target: Option<Lab>,
+}
+
+/// A look: the reflectance, and the colour under each light of the set with the glow of a brightener.
+struct Look {
+    bands: Bands,
+    /// In daylight.
+    day: Lab,
+    labs: Vec<Lab>,
+}
+
+/// How the dyed piece scatters under one light.
+struct Scattered {
+    /// From dyeing to dyeing.
+    dyeing: Spread,
+    /// With what is not known of the dyes.
+    all: Spread,
 }
 
 /// A set with everything it is solved from.
@@ -69,16 +100,17 @@ fn pose<'c>(request: &Request<'c>, set: &'c Match, decided: &[Decided]) -> Posed
         .filter(|&at| decided[at].found().is_some_and(Found::moves))
         .filter(|&at| decided[at].follows.is_none())
         .collect();
+    let lights = lights(set, decided);
     let standing: Vec<Standing> =
-        set.members.iter().map(|id| stands(request, decided, id)).collect();
+        set.members.iter().map(|id| stands(request, decided, id, &lights)).collect();
     let stays = standing
         .iter()
         .enumerate()
         .filter(|(_, s)| s.stays)
-        .filter_map(|(at, s)| Some((at, recipe::Fixed { bands: s.alone? })))
+        .filter_map(|(at, s)| Some((at, recipe::Fixed { bands: s.alone.as_ref()?.bands })))
         .collect();
-    let viewing = set.viewing.unwrap_or(Viewing::Beside);
-    Posed { set, viewing, lights: lights(set, decided), dyed, stays, standing }
+    let viewing = set.viewing.unwrap_or_else(|| nearest(set, decided));
+    Posed { set, viewing, lights, dyed, stays, standing }
 }
 
 /// Gives the pieces the recipes of their set, and tells what came of it.
@@ -88,6 +120,7 @@ fn settle(
     posed: Posed,
     answer: Option<&Matched>,
 ) -> SetSeen {
+    let answer = answer.filter(|answer| nearer_as_seen(decided, &posed, answer));
     let Posed { set, viewing, lights, dyed, stays, mut standing } = posed;
     let mut undosed = vec![];
     if let Some(answer) = answer {
@@ -103,7 +136,8 @@ fn settle(
         if let Some(found) = bath.and_then(Decided::found)
             && member.kind == "dyed"
         {
-            member.together = Some(found.looks());
+            member.together = Some(Look::of(found, &lights));
+            member.scatter = scattered(request, found, &lights);
         }
     }
     let id_of = |which: InSet| match which {
@@ -111,6 +145,41 @@ fn settle(
         InSet::Fixed(i) => stays.get(i).map(|(at, _)| standing[*at].id.clone()),
     };
     told(set, viewing, &lights, &standing, answer, &undosed, &id_of)
+}
+
+/// Whether the pieces are nearer each other by the set's recipes than alone as they are *seen*. The set is
+/// solved for cloth without a glow; where a brightener glows the difference may be the glow's, and then
+/// recipes that bring the cloth together take the looks apart.
+fn nearer_as_seen(decided: &[Decided], posed: &Posed, answer: &Matched) -> bool {
+    if !posed.standing.iter().any(|s| s.glows) {
+        return true;
+    }
+    let before: Vec<&[Lab]> =
+        posed.standing.iter().filter_map(|s| Some(s.alone.as_ref()?.labs.as_slice())).collect();
+    let after: Vec<Vec<Lab>> = posed
+        .standing
+        .iter()
+        .filter_map(|s| {
+            let leader = s.bath.map(|bath| &decided[bath]);
+            let place = posed.dyed.iter().position(|at| Some(*at) == s.bath);
+            match (leader.and_then(Decided::found), place) {
+                (Some(found), Some(place)) => {
+                    let bands = &answer.pieces[place].prediction.bands;
+                    Some(posed.lights.iter().map(|&l| found.lab_of(bands, l)).collect())
+                }
+                _ => Some(s.alone.as_ref()?.labs.clone()),
+            }
+        })
+        .collect();
+    let after: Vec<&[Lab]> = after.iter().map(Vec::as_slice).collect();
+    pairs::furthest(&after) < pairs::furthest(&before)
+}
+
+/// From how near a set is seen that does not say so: the nearest from which one of its pieces is.
+fn nearest(set: &Match, decided: &[Decided]) -> Viewing {
+    let members = decided.iter().filter(|d| set.members.contains(&d.piece.id));
+    let near = members.map(|d| d.piece.viewing).min_by(|a, b| a.limit().total_cmp(&b.limit()));
+    near.unwrap_or(Viewing::Beside)
 }
 
 /// The lights of a set: its own places, else every place of its pieces.
@@ -129,30 +198,63 @@ fn lights(set: &Match, decided: &[Decided]) -> Vec<Light> {
 }
 
 /// How a member stands before the set is solved.
-fn stands(request: &Request, decided: &[Decided], id: &str) -> Standing {
-    if let Some(one) = decided.iter().find(|d| d.piece.id == id) {
+fn stands(request: &Request, decided: &[Decided], id: &str, lights: &[Light]) -> Standing {
+    if let Some(at) = decided.iter().position(|d| d.piece.id == id) {
+        let one = &decided[at];
         let found = one.found();
         return Standing {
             id: id.to_owned(),
             name: one.piece.name.clone(),
             kind: if found.is_some() { "dyed" } else { "undecided" },
             stays: found.is_some_and(|f| !f.moves()),
-            alone: found.map(Found::looks),
+            assumed: false,
+            glows: found.is_some_and(|f| f.glow(Light::D65).is_some()),
+            bath: Some(one.follows.unwrap_or(at)),
+            alone: found.map(|f| Look::of(f, lights)),
             together: None,
-            target: found.map(|f| f.wanted.bands),
+            scatter: vec![],
+            target: found.map(|f| Weights::reference().lab(&f.wanted.bands)),
         };
     }
     let fixed = request.costume.fixed.iter().find(|f| f.id == id);
-    let bands = fixed.and_then(|f| resolve(&f.colour, &[]).ok()).map(|r| r.bands);
+    let read = fixed.and_then(|f| resolve(&f.colour, &[]).ok());
+    let look = || read.as_ref().map(|r| Look::plain(r.bands, lights));
     Standing {
         id: id.to_owned(),
         name: fixed.map_or_else(|| id.to_owned(), |f| f.name.clone()),
-        kind: if bands.is_some() { "fixed" } else { "undecided" },
-        stays: bands.is_some(),
-        alone: bands,
-        together: bands,
+        kind: if read.is_some() { "fixed" } else { "undecided" },
+        stays: read.is_some(),
+        assumed: read.as_ref().is_some_and(|r| r.assumed),
+        glows: false,
+        bath: None,
+        alone: look(),
+        together: look(),
+        scatter: vec![],
         target: None,
     }
+}
+
+impl Look {
+    fn of(found: &Found, lights: &[Light]) -> Self {
+        let bands = found.looks();
+        let labs = lights.iter().map(|&light| found.lab_of(&bands, light)).collect();
+        Self { bands, day: found.lab_of(&bands, Light::D65), labs }
+    }
+
+    fn plain(bands: Bands, lights: &[Light]) -> Self {
+        let lab = |light: Light| Weights::of(light, Observer::Ten).lab(&bands);
+        Self { bands, day: lab(Light::D65), labs: lights.iter().map(|&l| lab(l)).collect() }
+    }
+}
+
+/// How a dyed piece scatters under each light; a backing that shows through a sheer damps it, which is left
+/// out: the figure is then larger than it need be.
+fn scattered(request: &Request, found: &Found, lights: &[Light]) -> Vec<Scattered> {
+    let of = |light| {
+        let (recipe, piece) = found.spreads(request, light)?;
+        Some(Scattered { dyeing: piece.of_dyeing(&recipe), all: piece })
+    };
+    lights.iter().map(|&light| of(light)).collect::<Option<_>>().unwrap_or_default()
 }
 
 /// The set's answer; none where there is nothing to match. What the search refuses leaves each piece
@@ -169,8 +271,24 @@ fn solved(request: &Request, decided: &[Decided], posed: &Posed) -> Option<Match
         .map(|(question, found)| Member { question, alone: Some(found.way.choice()) })
         .collect();
     let fixed: Vec<recipe::Fixed> = posed.stays.iter().map(|s| s.1).collect();
-    let (lights, passes) = (&posed.lights, posed.viewing.limit());
-    matched(&members, &fixed, lights, passes, request.threads, &mut |_| Go::On).ok()
+    let terms = Terms::to_dye(&posed.lights, posed.viewing.limit(), least_scatter(&found));
+    matched(&members, &fixed, &terms, request.threads, &mut |_| Go::On).ok()
+}
+
+/// The least that two dyeings of any two of the pieces scatter by, in daylight; of a single piece, by itself
+/// beside something that is as it is.
+fn least_scatter(found: &[&Found]) -> f64 {
+    let of = |f: &&Found| {
+        let dosed = &f.way.made.dosed;
+        dosed.piece.of_dyeing(&dosed.recipe)
+    };
+    let scatter: Vec<Spread> = found.iter().map(of).collect();
+    let two = scatter
+        .iter()
+        .enumerate()
+        .flat_map(|(i, a)| scatter[i + 1..].iter().map(move |b| a.apart_rms(b)));
+    let least = two.fold(f64::INFINITY, f64::min);
+    if least.is_finite() { least } else { scatter.first().map_or(0.0, Spread::rms) }
 }
 
 /// Puts the set's recipe first and makes its sheets; false when it cannot be dosed.
@@ -190,193 +308,4 @@ fn take(request: &Request, decided: &mut Decided, choice: &Choice) -> bool {
     way.chosen = 0;
     way.made = made;
     true
-}
-
-fn told(
-    set: &Match,
-    viewing: Viewing,
-    lights: &[Light],
-    standing: &[Standing],
-    answer: Option<&Matched>,
-    undosed: &[String],
-    id_of: &dyn Fn(InSet) -> Option<String>,
-) -> SetSeen {
-    let mut pairs = pairs(lights, standing);
-    pairs.sort_by(|a, b| b.worst.total_cmp(&a.worst));
-    let largest = pairs.first().map_or(0.0, |p| p.worst);
-    let largest_alone = pairs.iter().map(|p| p.alone).fold(0.0, f64::max);
-    let holds = largest <= viewing.limit();
-    let broken = answer.and_then(|a| a.breaks.as_ref()).filter(|_| !holds);
-    let name = |id: &str| {
-        standing.iter().find(|s| s.id == id).map_or_else(|| id.to_owned(), |s| s.name.clone())
-    };
-    let breaks = broken.and_then(|b| id_of(b.which));
-    let breaker = breaks.as_deref().map(&name);
-    let mend = broken
-        .map(|b| b.mends.iter().map(|m| mend(m, breaker.as_deref().unwrap_or("it"))).collect())
-        .unwrap_or_default();
-    let reference = |bands: &Bands| Weights::reference().lab(bands);
-    let members = standing.iter().map(|s| SetMember {
-        id: s.id.clone(),
-        name: s.name.clone(),
-        kind: s.kind,
-        alone: s.alone.as_ref().map(|b| of_bands(b, "matched alone", true)),
-        together: s.together.as_ref().map(|b| of_bands(b, "matched together", true)),
-        from_target: s
-            .target
-            .as_ref()
-            .zip(s.together.as_ref())
-            .map(|(t, b)| print(ciede2000(reference(t), reference(b)), 2)),
-        hexes: s.together.as_ref().map_or_else(Vec::new, |b| {
-            lights.iter().map(|&l| hex(Weights::of(l, Observer::Ten).lab(b))).collect()
-        }),
-    });
-    let members: Vec<SetMember> = members.collect();
-    let common = answer.map(|a| a.common).or_else(|| standing.iter().find_map(|s| s.together));
-    let common = common.map_or_else(
-        || of_lab(Lab::new(50.0, 0.0, 0.0), "no colour yet"),
-        |c| of_bands(&c, "where the set meets", true),
-    );
-    SetSeen {
-        name: set.name.clone(),
-        passes: print(viewing.limit(), 1),
-        viewing: viewing.to_string(),
-        lights: lights.iter().map(|l| l.name().to_owned()).collect(),
-        verdict: verdict(
-            set,
-            viewing,
-            (largest_alone, largest),
-            &pairs,
-            standing,
-            breaker.as_deref(),
-            undosed,
-        ),
-        largest_alone: print(largest_alone, 2),
-        largest: print(largest, 2),
-        holds,
-        common,
-        breaks,
-        largest_without: broken.map(|b| print(b.largest_without, 2)),
-        mend,
-        members,
-        pairs,
-    }
-}
-
-fn hex(lab: Lab) -> String {
-    Shown::of_lab2(Screen::Srgb, lab).colour.to_hex()
-}
-
-fn pairs(lights: &[Light], standing: &[Standing]) -> Vec<PairSeen> {
-    let apart = |a: &Bands, b: &Bands| -> Vec<f64> {
-        lights
-            .iter()
-            .map(|&l| {
-                let weights = Weights::of(l, Observer::Ten);
-                ciede2000(weights.lab(a), weights.lab(b))
-            })
-            .collect()
-    };
-    let mut pairs = vec![];
-    for (i, a) in standing.iter().enumerate() {
-        for b in &standing[i + 1..] {
-            let (Some(x), Some(y)) = (&a.together, &b.together) else { continue };
-            let after = apart(x, y);
-            let worst = after.iter().copied().enumerate().max_by(|p, q| p.1.total_cmp(&q.1));
-            let (at, worst) = worst.unwrap_or((0, 0.0));
-            let alone = match (&a.alone, &b.alone) {
-                (Some(x), Some(y)) => apart(x, y).into_iter().fold(0.0, f64::max),
-                _ => worst,
-            };
-            pairs.push(PairSeen {
-                a: a.id.clone(),
-                b: b.id.clone(),
-                differences: after.iter().map(|d| print(*d, 2)).collect(),
-                worst: print(worst, 2),
-                light: lights.get(at).map_or("D65", |l| l.name()).to_owned(),
-                alone: print(alone, 2),
-            });
-        }
-    }
-    pairs
-}
-
-fn verdict(
-    set: &Match,
-    viewing: Viewing,
-    (alone, together): (f64, f64),
-    pairs: &[PairSeen],
-    standing: &[Standing],
-    breaker: Option<&str>,
-    undosed: &[String],
-) -> String {
-    let assumed = standing.iter().any(|s| s.kind == "fixed");
-    let mut words = if pairs.is_empty() {
-        format!(
-            "the set \"{}\": fewer than two of its pieces have a colour yet, so nothing can be matched",
-            set.name
-        )
-    } else {
-        let limit = viewing.limit();
-        let does = if together <= limit { "holds" } else { "does not hold" };
-        format!(
-            "the set \"{}\" {does}: the largest difference between two of its pieces in any of its lights is \
-             {together:.1}, where up to {limit:.1} passes {viewing}; each matched alone it would be \
-             {alone:.1}",
-            set.name
-        )
-    };
-    if !pairs.is_empty() {
-        words = format!(
-            "{words}. These are the recipes: each piece as dyed scatters around its own, so look at the \
-             swatches side by side before the pieces"
-        );
-        if assumed {
-            words = format!(
-                "{words}; what is fixed and was not read as a spectrum has an assumed look under lamps"
-            );
-        }
-    }
-    if let Some(breaker) = breaker {
-        words = format!("{words}. {breaker} breaks it");
-    }
-    let left_out: Vec<&str> =
-        standing.iter().filter(|s| s.kind == "undecided").map(|s| s.name.as_str()).collect();
-    if !left_out.is_empty() {
-        words = format!("{words}. Left out for now: {}", left_out.join(", "));
-    }
-    if !undosed.is_empty() {
-        words = format!(
-            "{words}. The set's recipe cannot be measured out for {}: it keeps its own",
-            undosed.join(", ")
-        );
-    }
-    sentence(&words)
-}
-
-/// What would mend a set, in words.
-fn mend(mend: &Mend, breaker: &str) -> String {
-    sentence(&match mend {
-        Mend::Lift(limit) => format!(
-            "{breaker}: {}. {} Then {:.1} would be left in daylight",
-            limit.what.words(),
-            sentence(limit.what.helps()),
-            limit.gap_without
-        ),
-        Mend::AnotherClass => format!(
-            "{breaker}: another class of dye; these meet the others in daylight and part from them under \
-             a lamp, or have not this hue or depth"
-        ),
-        Mend::GiveWay { largest, off_target } => format!(
-            "let {breaker} leave its own colour by {off_target:.1} and come to the others: the set is \
-             then within {largest:.1}"
-        ),
-        Mend::Anchor { largest, off_target } => format!(
-            "leave {breaker} as it is and bring the others to it: the set is then within {largest:.1}, \
-             the others up to {off_target:.1} from their own colours"
-        ),
-        Mend::LeaveOut { largest } => {
-            format!("take {breaker} out of the set: the others are within {largest:.1}")
-        }
-    })
 }

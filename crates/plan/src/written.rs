@@ -1,12 +1,12 @@
 //! A piece with a bath, written down: recipes, expectation, sheets, care, what can go wrong.
 
-use colour::{Lab, Light, Metamerism, Observer, Screen, Shown, Verdict};
+use colour::{Bands, Lab, Light, Metamerism, Observer, Screen, Shown, ciede2000};
 use costume::Piece;
-use recipe::{Choice, Reach};
+use recipe::{Choice, Limit, REACHED};
 
 use crate::document::{
-    self as d, Care, ClassChosen, Expected, Failure, FastnessSeen, LightSeen, Outcome, PiecePlan,
-    PlaceSeen, ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
+    self as d, Care, ClassChosen, ColourSeen, Expected, Failure, FastnessSeen, LightSeen, Outcome,
+    PiecePlan, PlaceSeen, ReachSeen, RecipeDye, RecipeSeen, ScorePart, SearchSeen, WorstLight,
 };
 use crate::piece::Found;
 use crate::piece::{others, tests};
@@ -23,8 +23,17 @@ pub(crate) fn with_bath(
     lights: &[Light],
 ) -> PiecePlan {
     let Found { wanted, aim, offers, cloth, way, .. } = found;
-    let dyes = |choice: &Choice| recipe_dyes(request, way, choice);
+    let expected = expected(piece, found, lights);
+    let recipes = recipes(found, &|choice| recipe_dyes(request, way, choice));
+    let reach = reach(request, piece, found, &recipes);
     let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
+    let figures = advice::Figures {
+        gap: reach.gap,
+        within: reach.within,
+        comes_to: expected.lights.first().map_or(0.0, |l| l.difference),
+        glows: reach.without_glow,
+    };
+    let advice = advice::with_bath(request, piece, aim, offers, way, figures);
     let mut bulk = sheet(&way.made.bulk);
     bulk.notes.extend(sheets::left_from_swatch(&way.made.swatch, &way.made.bulk));
     PiecePlan {
@@ -38,22 +47,13 @@ pub(crate) fn with_bath(
         tests: tests(offers),
         class: Some(class(request, way)),
         others: others(request, offers, Some(way), piece.procedure.is_some()),
-        reach: Some(reach(request, found, piece)),
-        recipes: recipes(way, &dyes),
+        reach: Some(reach),
+        recipes,
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
             why_stopped: sentence(&way.answer.why_stopped),
         }),
-        expected: Some({
-            let mut seen = expected(piece, found, lights);
-            if found.brightener.is_some() {
-                seen.verdict.push_str(
-                    " These figures leave the optical brightener of the cloth out: what it does in daylight \
-                     and not under lamps is told apart.",
-                );
-            }
-            seen
-        }),
+        expected: Some(expected),
         sheets: match &found.second {
             None => vec![sheet(&way.made.swatch), bulk],
             Some(then) => in_two_baths(
@@ -63,7 +63,7 @@ pub(crate) fn with_bath(
         },
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
-        advice: advice::with_bath(request, piece, aim, offers, (way, gap(found))),
+        advice,
         special: special(request, piece, found, lights),
     }
 }
@@ -105,57 +105,114 @@ fn class(request: &Request, way: &Way) -> ClassChosen {
     }
 }
 
-/// How far from the target the cloth stays; of a blend in two baths the cloth as a whole, after both: that of
-/// the first bath alone would say nothing of it.
-fn gap(found: &Found) -> f64 {
-    let reference = colour::Weights::reference();
-    match found.second {
-        Some(_) => {
-            let seen = &found.way.made.dosed.bands;
-            colour::ciede2000(reference.lab(&found.aim.bands), reference.lab(seen))
-        }
-        None => found.way.answer.reach.gap,
-    }
-}
-
-fn reach(request: &Request, found: &Found, piece: &Piece) -> ReachSeen {
-    let (reach, gap): (&Reach, f64) = (&found.way.answer.reach, gap(found));
+/// The one place that says how near the colour can come: never further than the recipe or one of its
+/// alternatives, and of a blend in two baths the whole of the cloth.
+fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]) -> ReachSeen {
     let way = &found.way;
-    let nearest = match found.second {
-        Some(_) => of_bands(&found.way.made.dosed.bands, "as both baths leave it", true),
-        None => of_lab(reach.nearest, "nearest reachable colour"),
+    let light = colour::Weights::reference();
+    let dosed = light.lab(&way.made.dosed.bands);
+    let comes_to = ciede2000(light.lab(&found.aim.bands), dosed);
+    let answered = &way.answer.reach;
+    let (mut gap, mut nearest) = match &found.second {
+        // What either bath can do for its own fibre says nothing of the whole.
+        Some(_) => (comes_to, dosed),
+        None if comes_to < answered.gap => (comes_to, dosed),
+        None => (answered.gap, answered.nearest),
     };
+    let without_glow = found.glow(Light::D65).is_some();
+    // As printed: a digit's rounding must not make an alternative nearer than the nearest.
+    let printed = recipes.iter().map(|r| r.difference).fold(f64::INFINITY, f64::min);
+    if !way.asked.heather && !without_glow && printed < print(gap, 2) {
+        gap = printed;
+        let wanted = light.lab(&found.aim.bands);
+        let looks = way.answer.choices.iter().map(|c| light.lab(&look_of(found, c)));
+        let off = |lab: &Lab| ciede2000(wanted, *lab);
+        nearest = looks.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(nearest);
+    }
     // Near enough to pass from where it is seen is reached, and then nothing limits it.
     let within = piece.viewing.passes(gap);
-    let found = if within { &[][..] } else { &reach.limits[..] };
-    let limits = found
-        .iter()
-        .map(|l| format!("{}; without that, {:.1} would be left", l.what.words(), l.gap_without));
-    let mut helps: Vec<String> = found.iter().map(|l| sentence(l.what.helps())).collect();
-    // Depth of disperse dyes ends at the open pot's 98 °C; a hot press goes on.
-    let deep = found.iter().any(|l| l.what == recipe::Cause::Depth);
-    let cloth = request.lore.materials_of(&piece.goods.makeup);
-    let polyester = cloth.iter().all(|m| m.group == lore::Group::Polyester);
-    if deep && polyester && way.offer.procedure == lore::Procedure::Disperse {
-        helps.extend(request.lore.heat_transfer().map(|note| sentence(&note.says)));
+    let mut limits = vec![];
+    let mut would_help: Vec<String> = vec![];
+    for (way, whose) in limited(request, found) {
+        for limit in way.answer.reach.limits.iter().filter(|_| !within) {
+            limits.push(sentence(&format!("{whose}{}; {}", limit.what.words(), left(limit, gap))));
+            let help = sentence(limit.what.helps());
+            if !would_help.contains(&help) {
+                would_help.push(help);
+            }
+        }
     }
+    let from = match found.second {
+        Some(_) => "as both baths leave it",
+        None => "nearest reachable colour",
+    };
     ReachSeen {
         within,
         gap: print(gap, 2),
-        nearest,
-        limits: limits.map(|l| sentence(&l)).collect(),
-        would_help: helps,
+        nearest: of_lab(nearest, from),
+        without_glow,
+        limits,
+        would_help,
     }
 }
 
-fn recipes(way: &Way, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<RecipeSeen> {
+/// What a recipe makes of the cloth: of a blend in two baths the whole of it, the other fibre as the other
+/// bath leaves it.
+fn look_of(found: &Found, choice: &Choice) -> Bands {
+    let (way, own) = (&found.way, choice.prediction.bands);
+    if found.second.is_none() {
+        return own;
+    }
+    let (whole, now) = (way.made.dosed.bands, way.choice().prediction.bands);
+    let share = way.asked.whole.takers();
+    let mixed = std::array::from_fn(|i| {
+        let other = own.values()[i] - now.values()[i];
+        (whole.values()[i] + share * other).clamp(LEAST, 1.0)
+    });
+    Bands::try_new(mixed).unwrap_or(whole)
+}
+
+/// No band of a cloth is taken to be darker.
+const LEAST: f64 = 1e-3;
+
+/// The baths whose limits keep the piece from its colour, each with the words that say whose they are.
+fn limited<'f>(request: &Request, found: &'f Found) -> Vec<(&'f Way<'f>, String)> {
+    let Some(second) = &found.second else { return vec![(&found.way, String::new())] };
+    [&found.way, second]
+        .into_iter()
+        .map(|way| {
+            let bath = request.lore.procedure_name(way.offer.procedure);
+            (way, format!("{bath}, {:.1} from the target on its own fibre: ", way.answer.reach.gap))
+        })
+        .collect()
+}
+
+/// What would be left without a limit.
+fn left(limit: &Limit, gap: f64) -> String {
+    let left = limit.gap_without;
+    if left <= REACHED {
+        "without that the colour could be reached".to_owned()
+    } else if left < gap {
+        format!("without that, {left:.1} would be left")
+    } else {
+        "lifting that alone would not help".to_owned()
+    }
+}
+
+fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<RecipeSeen> {
+    let way = &found.way;
     let mut order: Vec<usize> = vec![way.chosen];
     order.extend((0..way.answer.choices.len()).filter(|i| *i != way.chosen));
     order
         .into_iter()
         .map(|i| {
             let choice = &way.answer.choices[i];
-            let worst = choice.worst();
+            let bands = &look_of(found, choice);
+            let off = |seen: &recipe::UnderLight| {
+                (seen.light, ciede2000(seen.target, found.lab_of(bands, seen.light)))
+            };
+            let differences: Vec<(Light, f64)> = choice.lights.iter().map(off).collect();
+            let worst = differences.iter().max_by(|a, b| a.1.total_cmp(&b.1));
             RecipeSeen {
                 chosen: i == way.chosen,
                 dyes: dyes(choice),
@@ -166,17 +223,26 @@ fn recipes(way: &Way, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<RecipeSee
                     .iter()
                     .map(|t| ScorePart { what: t.what.to_owned(), adds: print(t.adds, 2) })
                     .collect(),
-                difference: print(choice.difference(), 2),
+                difference: print(differences.first().map_or(0.0, |d| d.1), 2),
                 worst_light: WorstLight {
-                    light: worst.map_or("D65", |w| w.light.name()).to_owned(),
-                    difference: print(worst.map_or(0.0, |w| w.difference), 2),
+                    light: worst.map_or("D65", |w| w.0.name()).to_owned(),
+                    difference: print(worst.map_or(0.0, |w| w.1), 2),
                 },
                 spread90: print(choice.prediction.piece.within_90(), 1),
                 cost: choice.cost.map(units::Money::to_amount),
-                hex: of_bands(&choice.prediction.bands, "", false).hex,
+                hex: cloth_seen(found, bands, "").hex,
             }
         })
         .collect()
+}
+
+/// The dyed cloth as shown, with the glow of its brightener in daylight.
+fn cloth_seen(found: &Found, bands: &Bands, from: &str) -> ColourSeen {
+    if found.glow(Light::D65).is_some() {
+        of_lab(found.lab_of(bands, Light::D65), from)
+    } else {
+        of_bands(bands, from, true)
+    }
 }
 
 fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> {
@@ -196,49 +262,93 @@ fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> 
 }
 
 fn expected(piece: &Piece, found: &Found, lights: &[Light]) -> Expected {
-    let (target, way): (&Resolved, &Way) = (&found.aim, &found.way);
+    let (target, way) = (&found.aim, &found.way);
     let dosed = &way.made.dosed;
-    let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, target, way)).collect();
+    let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, found)).collect();
+    let day = found.lab_of(&dosed.bands, Light::D65);
+    let glows = found.glow(Light::D65).is_some();
+    let from = if glows { "predicted, with the glow of its brightener" } else { "predicted" };
+    Expected {
+        colour: cloth_seen(found, &dosed.bands, from),
+        places: places(piece, &seen),
+        recipe_spread90: print(dosed.recipe.within_90(), 1),
+        piece_spread90: print(dosed.piece.within_90(), 1),
+        edges: dosed
+            .piece
+            .around(day)
+            .edges()
+            .into_iter()
+            .map(|e| of_lab(e, "edge of the 90 % region"))
+            .collect(),
+        verdict: verdict(piece, found, &seen),
+        viewing: piece.viewing.name().to_owned(),
+        metamerism: lights
+            .iter()
+            .filter(|l| **l != Light::D65)
+            .map(|&l| sentence(&constancy(piece, found, target, l)))
+            .collect(),
+        spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
+        lights: seen,
+    }
+}
+
+fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
+    let dosed = &found.way.made.dosed;
     let apart = seen.first().map_or(0.0, |l| l.difference);
     let worst = seen.iter().max_by(|a, b| a.difference.total_cmp(&b.difference));
-    let worst_words = worst
-        .filter(|w| w.light != "D65")
-        .map_or_else(String::new, |w| format!(", at worst {:.1} under {}", w.difference, w.words));
-    let far = !piece.viewing.passes(gap(found));
-    let does = if far {
-        "is for the nearest colour within reach, not the target,"
-    } else {
-        Verdict::of(apart).words()
+    let worst_words = worst.filter(|w| w.light != "D65").map_or_else(String::new, |w| {
+        let does = if piece.viewing.passes(w.difference) { "" } else { ", which does not pass" };
+        format!(", at worst {:.1} under {}{does}", w.difference, w.words)
+    });
+    let gap = match &found.second {
+        Some(_) => apart,
+        None => found.way.answer.reach.gap,
     };
-    let verdict = format!(
+    let glow = found.glow(Light::D65);
+    let does = if glow.is_none() && !piece.viewing.passes(gap) {
+        "is for the nearest colour within reach, not the target,"
+    } else if piece.viewing.passes(apart) {
+        "passes"
+    } else {
+        "does not pass"
+    };
+    let mut words = format!(
         "The recipe {does} in daylight ({apart:.1}; up to {:.1} passes {}){worst_words}. How sure: nine \
          of ten pieces dyed so should land within {:.1} of the expected colour.",
         piece.viewing.limit(),
         piece.viewing,
         dosed.piece.within_90()
     );
-    let metamerism = lights.iter().filter(|l| **l != Light::D65).map(|&l| {
-        let index = Metamerism::of(&target.bands, &dosed.bands, Light::D65, l, Observer::Ten);
-        let assumed = if target.assumed { " (the target's look there is assumed)" } else { "" };
-        format!("{}: {}{assumed}", l.words(), index.words())
-    });
-    Expected {
-        colour: of_bands(&dosed.bands, "predicted", true),
-        places: places(piece, &seen),
-        recipe_spread90: print(dosed.recipe.within_90(), 1),
-        piece_spread90: print(dosed.piece.within_90(), 1),
-        edges: dosed
-            .piece
-            .edges()
-            .into_iter()
-            .map(|e| of_lab(e, "edge of the 90 % region"))
-            .collect(),
-        verdict,
-        viewing: piece.viewing.name().to_owned(),
-        metamerism: metamerism.map(|m| sentence(&m)).collect(),
-        spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
-        lights: seen,
+    if let Some(glow) = glow {
+        let light = colour::Weights::reference();
+        let plain = ciede2000(light.lab(&found.aim.bands), light.lab(&dosed.bands));
+        words.push_str(&format!(
+            " These figures have the glow of the brightener in them, as each light makes it glow: \
+             {glow:.1} in daylight. The recipe was sought for the cloth without its glow, {plain:.1} from \
+             the target in daylight."
+        ));
+    } else if found.brightener.is_some() {
+        words.push_str(
+            " These figures leave the optical brightener of the cloth out: what it does over a backing is \
+             not known.",
+        );
     }
+    words
+}
+
+/// How a match of daylight holds under another light, by what passes from where the piece is seen.
+fn constancy(piece: &Piece, found: &Found, target: &Resolved, light: Light) -> String {
+    let dosed = &found.way.made.dosed;
+    if let (Some(day), Some(here)) = (found.glow(Light::D65), found.glow(light)) {
+        return format!(
+            "{}: the glow of the brightener moves the colour by {here:.1} here and by {day:.1} in \
+             daylight",
+            light.words()
+        );
+    }
+    let index = Metamerism::of(&target.bands, &dosed.bands, Light::D65, light, Observer::Ten);
+    let assumed = if target.assumed { " (the target's look there is assumed)" } else { "" };
+    format!("{}: {}{assumed}", light.words(), index.words(piece.viewing))
 }
 
 /// The places the piece is seen in, each by the worst of its lights.
@@ -260,16 +370,17 @@ fn places(piece: &Piece, seen: &[LightSeen]) -> Vec<PlaceSeen> {
         .collect()
 }
 
-fn under(light: Light, target: &Resolved, way: &Way) -> LightSeen {
-    let weights = colour::Weights::of(light, Observer::Ten);
-    let (is, wanted) = (weights.lab(&way.made.dosed.bands), weights.lab(&target.bands));
+fn under(light: Light, found: &Found) -> LightSeen {
+    let wanted = colour::Weights::of(light, Observer::Ten).lab(&found.aim.bands);
+    let is = found.lab_of(&found.way.made.dosed.bands, light);
     let hex = |l: Lab| Shown::of_lab2(Screen::Srgb, l).colour.to_hex();
     LightSeen {
         light: light.name().to_owned(),
         words: light.words().to_owned(),
         lab: lab(is),
         target_lab: lab(wanted),
-        difference: print(colour::ciede2000(wanted, is), 2),
+        difference: print(ciede2000(wanted, is), 2),
+        glow: found.glow(light).map(|moves| print(moves, 1)),
         hex: hex(is),
         target_hex: hex(wanted),
     }

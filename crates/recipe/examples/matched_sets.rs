@@ -1,6 +1,7 @@
 //! Sets of pieces matched together against each piece matched alone.
 //!
-//! `cargo run --release -p recipe --example matched_sets -- --seed S [--sets 200] [--threads 0]`
+//! `cargo run --release -p recipe --example matched_sets -- --seed S [--sets 200] [--threads 0]
+//! [--terms nearest]`
 //!
 //! Each set is drawn by the seed: two to four pieces of as many different fibres and two or three dye
 //! classes, a cloth white or natural, 100 to 900 g each, a jewellery scale and a 10 mL syringe, under four lights (daylight, tungsten, an LED lamp,
@@ -11,6 +12,11 @@
 //! within their tolerance alone and not in the set, under each of the four lights on its own: stricter than
 //! daylight, which is among them. Progress goes to stderr; the last line is JSON, in which `ratio` is
 //! joint ÷ alone of the largest ΔE00 between two pieces over the lights.
+//!
+//! `--terms nearest`, the usual, asks for the smallest largest difference there is: it measures the solver.
+//! `--terms to-dye` asks as a plan does, where pieces well inside what passes keep their own recipes and
+//! plainer recipes count for more than what two dyeings hide. `new_dyes` counts dyes in recipes of the set
+//! that the piece does not have alone, `kept` the sets whose pieces keep their recipes.
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
@@ -19,9 +25,9 @@ use std::time::Instant;
 
 use colour::{Bands, ClothPrior, Light, Weights};
 use dosing::{Kit, Scale, StockRules, Syringe};
-use dyeing::{Dosed, Dye, Ground, HOME, Look, Substrate, absorbed, starter};
+use dyeing::{Dosed, Dye, Ground, HOME, Look, Spread, Substrate, absorbed, starter};
 use lore::Procedure;
-use recipe::{Candidate, Choice, Go, Member, Question, Target, matched, propose};
+use recipe::{Candidate, Choice, Go, Member, Question, Target, Terms, matched, propose};
 use units::{LiquorRatio, Mass, OnFibre, Share, StockStrength, Volume};
 
 const LIGHTS: [Light; 4] = [Light::D65, Light::A, Light::LedB3, Light::Fl11];
@@ -45,7 +51,7 @@ const WAYS: [(&str, Procedure); 11] = [
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let (mut seed, mut sets, mut threads) = (1u64, 200usize, 0usize);
+    let (mut seed, mut sets, mut threads, mut as_dyed) = (1u64, 200usize, 0usize, false);
     let mut args = std::env::args().skip(1);
     while let Some(name) = args.next() {
         let value = args.next().ok_or(format!("{name}: give a number"))?;
@@ -53,20 +59,30 @@ fn main() -> Result<(), Box<dyn Error>> {
             "--seed" => seed = value.parse()?,
             "--sets" => sets = value.parse()?,
             "--threads" => threads = value.parse()?,
-            _ => return Err(format!("{name}: one of --seed, --sets, --threads").into()),
+            "--terms" => as_dyed = terms_named(&value)?,
+            _ => return Err(format!("{name}: one of --seed, --sets, --threads, --terms").into()),
         }
     }
     let mut dice = Dice(seed);
     let mut tally = Tally::default();
     for at in 0..sets {
         let set = Drawn::roll(&mut dice, at % 2 == 1)?;
-        set.solve(threads, &mut tally)?;
-        if (at + 1) % 10 == 0 {
-            eprintln!("{} of {sets} sets", at + 1);
-        }
+        let begun = Instant::now();
+        set.solve(threads, as_dyed, &mut tally)?;
+        let took = begun.elapsed().as_secs_f64();
+        eprintln!("{} of {sets} sets: {} pieces, {took:.1} s", at + 1, set.pieces.len());
     }
     println!("{}", tally.json(seed));
     Ok(())
+}
+
+/// Whether sets are asked for as a plan does.
+fn terms_named(name: &str) -> Result<bool, String> {
+    match name {
+        "nearest" => Ok(false),
+        "to-dye" => Ok(true),
+        _ => Err(format!("--terms {name}: nearest or to-dye")),
+    }
 }
 
 struct Drawn {
@@ -125,7 +141,12 @@ impl Drawn {
         }
     }
 
-    fn solve(&self, threads: usize, tally: &mut Tally) -> Result<(), Box<dyn Error>> {
+    fn solve(
+        &self,
+        threads: usize,
+        as_dyed: bool,
+        tally: &mut Tally,
+    ) -> Result<(), Box<dyn Error>> {
         let rules = StockRules::new(StockStrength::try_percent(1.0)?, 7);
         let shelves: Vec<Vec<Candidate>> = self
             .pieces
@@ -163,13 +184,19 @@ impl Drawn {
             .map(|(question, alone)| Member { question, alone: alone.as_ref() })
             .collect();
         let begun = Instant::now();
-        let found = matched(&members, &[], &LIGHTS, PASSES, threads, &mut |_| Go::On)?;
+        let terms = if as_dyed {
+            Terms::to_dye(&LIGHTS, PASSES, least_scatter(&alone))
+        } else {
+            Terms::nearest(&LIGHTS, PASSES)
+        };
+        let found = matched(&members, &[], &terms, threads, &mut |_| Go::On)?;
         let took = begun.elapsed().as_secs_f64();
         tally.joint_s += took;
         tally.slowest_s = tally.slowest_s.max(took);
         let (Some(before), Some(after)) = (found.before, found.after) else { return Ok(()) };
         tally.sets.push((before.difference, after.difference));
         tally.pieces += members.len();
+        tally.kept += usize::from(found.as_alone);
         for (alone, joint) in alone.iter().zip(&found.pieces) {
             let Some(alone) = alone else { continue };
             let daylight = (alone.difference() <= TOLERANCE, joint.difference() <= TOLERANCE);
@@ -182,9 +209,21 @@ impl Drawn {
             tally.left_daylight += usize::from(daylight == (true, false));
             tally.dyes.0 += alone.doses.len();
             tally.dyes.1 += joint.doses.len();
+            let own = |place: usize| alone.doses.iter().any(|d| d.0 == place);
+            tally.new_dyes += joint.doses.iter().filter(|d| !own(d.0)).count();
         }
         Ok(())
     }
+}
+
+/// The least that two dyeings of any two pieces scatter by, in daylight, as a plan reckons it.
+fn least_scatter(alone: &[Option<Choice>]) -> f64 {
+    let of = |c: &Choice| c.prediction.piece.of_dyeing(&c.prediction.recipe);
+    let scatter: Vec<Spread> = alone.iter().flatten().map(of).collect();
+    let pairs = scatter.iter().enumerate();
+    let apart = pairs.flat_map(|(i, a)| scatter[i + 1..].iter().map(move |b| a.apart_rms(b)));
+    let least = apart.fold(f64::INFINITY, f64::min);
+    if least.is_finite() { least } else { 0.0 }
 }
 
 impl Drawnpiece {
@@ -214,6 +253,8 @@ struct Tally {
     left_daylight: usize,
     /// Dyes in the recipes, alone and together.
     dyes: (usize, usize),
+    new_dyes: usize,
+    kept: usize,
     alone_s: f64,
     joint_s: f64,
     slowest_s: f64,
@@ -246,7 +287,7 @@ impl Tally {
              \"median_alone\":{:.3},\"median_joint\":{:.3},\
              \"within_1_alone\":{:.3},\"within_1_joint\":{:.3},\
              \"within_1_5_alone\":{:.3},\"within_1_5_joint\":{:.3},\
-             \"dyes_alone\":{},\"dyes_joint\":{},\
+             \"dyes_alone\":{},\"dyes_joint\":{},\"new_dyes\":{},\"kept\":{},\
              \"alone_s_each\":{:.3},\"joint_s_each\":{:.3},\"joint_s_slowest\":{:.3}}}",
             self.sets.len(),
             quantile(&ratios, 0.5),
@@ -263,6 +304,8 @@ impl Tally {
             share(after, 1.5),
             self.dyes.0,
             self.dyes.1,
+            self.new_dyes,
+            self.kept,
             each(self.alone_s),
             each(self.joint_s),
             self.slowest_s,

@@ -26,7 +26,7 @@ pub use cheapest::{
 };
 pub use choice::{Choice, UnderLight};
 pub use matched::{
-    Between, Break, Doing, Fixed, Go, InSet, Largest, Matched, Member, Mend, SLACK, matched,
+    Between, Break, Doing, Fixed, Go, InSet, Largest, Matched, Member, Mend, SLACK, Terms, matched,
 };
 pub use propose::{Answer, MOST_CANDIDATES, MOST_CHOICES, propose};
 pub use question::{Candidate, Question, Refusal, Target};

@@ -3,8 +3,9 @@
 //!
 //! The pieces are solved together for the smallest largest ΔE00 between any two of them over the lights
 //! asked for. Each stays within its own tolerance of its own target, in daylight and under its own lights,
-//! wherever it meets it alone; where it does not, it comes to no more than [`SLACK`] further away. When
-//! the set does not hold, the piece that breaks it is named, and what would mend it.
+//! wherever it meets it alone; where it does not, it comes to no more than [`SLACK`] further away. Of
+//! answers that are alike by the [`Terms`] the plainest recipes are taken. When the set does not hold, the
+//! piece that breaks it is named, and what would mend it.
 //!
 //! Left out: which pieces must match, and what a match is worth in words.
 
@@ -15,6 +16,7 @@ mod piece;
 mod pool;
 mod settle;
 mod solve;
+mod terms;
 
 use colour::{BANDS, Bands, Light};
 
@@ -22,8 +24,8 @@ use self::joint::{Joint, State};
 pub use self::piece::SLACK;
 use self::piece::{Eyes, Ready};
 use self::pool::Wanted;
-use self::settle::TIE;
 use self::solve::{Crew, FULL};
+pub use self::terms::Terms;
 use crate::{Choice, Limit, Question, Refusal};
 
 /// A piece that is dyed.
@@ -155,30 +157,31 @@ pub struct Matched {
     pub after: Option<Largest>,
     /// Whether no two pieces differ by more than what may pass.
     pub holds: bool,
+    /// Whether every piece keeps the recipe it has alone.
+    pub as_alone: bool,
     /// Why not, when it does not hold.
     pub breaks: Option<Break>,
 }
 
 /// Solves a set together.
 ///
-/// `lights`: those the pieces are compared under (none: daylight alone). `passes`: the ΔE00 between
-/// two pieces that may pass. `threads`: 1 stays on the caller's thread, 0 uses all cores; the answer does
-/// not depend on it, nor on the order of the pieces. `tell` hears what is done and may stop it.
+/// `terms`: the lights the pieces are compared under, what may pass between two of them, and what is near
+/// enough. `threads`: 1 stays on the caller's thread, 0 uses all cores; the answer does not depend on it,
+/// nor on the order of the pieces. `tell` hears what is done and may stop it.
 ///
 /// # Errors
-/// [`Refusal::NoPieces`] without a dyed piece, [`Refusal::Number`] for a tolerance that is none,
+/// [`Refusal::NoPieces`] without a dyed piece, [`Refusal::Number`] for terms that are none,
 /// [`Refusal::Stopped`] when asked to stop, and what the questions themselves are refused for.
 pub fn matched(
     members: &[Member],
     fixed: &[Fixed],
-    lights: &[Light],
-    passes: f64,
+    terms: &Terms,
     threads: usize,
     tell: &mut dyn FnMut(Doing) -> Go,
 ) -> Result<Matched, Refusal> {
-    check(members, passes)?;
+    check(members, terms)?;
     let questions: Vec<&Question> = members.iter().map(|m| m.question).collect();
-    let eyes = Eyes::new(lights, &questions);
+    let eyes = Eyes::new(terms.lights, &questions);
     let crew = Crew::new(threads);
     let mut go = |doing| if tell(doing) == Go::Stop { Err(Refusal::Stopped) } else { Ok(()) };
 
@@ -192,21 +195,20 @@ pub fn matched(
     let set = Set::new(&eyes, &ready, fixed);
     let joint = set.joint();
     let alone = solve::alone(&joint);
-    let nothing_to_do = members.len() + fixed.len() < 2;
-    let mut best = alone.clone();
-    if !nothing_to_do {
+    let nothing_to_do = members.len() + fixed.len() < 2 || alone.largest <= terms.keep;
+    let best = if nothing_to_do {
+        alone.clone()
+    } else {
         let starts = solve::starts(&joint, &crew, &FULL)?;
         go(Doing::Joining)?;
         let end = solve::solved(&joint, &crew, starts, &FULL)?;
-        if end.largest < alone.largest - TIE {
-            best = end;
-        }
-    }
+        settle::plainest(&joint, end, terms)?
+    };
 
     let pieces = set.choices(members, &best)?;
     let pairs = set.pairs(&joint, &alone, &best);
     let after = largest(&pairs, |p| p.after);
-    let holds = after.is_none_or(|l| l.difference <= passes);
+    let holds = after.is_none_or(|l| l.difference <= terms.passes);
     let breaks = if holds {
         None
     } else {
@@ -214,17 +216,16 @@ pub fn matched(
         Some(breaker::breaks(&set, &joint, &best, &crew)?)
     };
     let before = largest(&pairs, |p| p.before);
-    Ok(Matched { pieces, common: set.common(&joint, &best)?, pairs, before, after, holds, breaks })
+    let as_alone = best.recipes.iter().zip(&alone.recipes).all(|(a, b)| a.same(b));
+    let common = set.common(&joint, &best)?;
+    Ok(Matched { pieces, common, pairs, before, after, holds, as_alone, breaks })
 }
 
-fn check(members: &[Member], passes: f64) -> Result<(), Refusal> {
+fn check(members: &[Member], terms: &Terms) -> Result<(), Refusal> {
     if members.is_empty() {
         return Err(Refusal::NoPieces);
     }
-    if !(passes > 0.0 && passes <= 100.0) {
-        let rule = "give a ΔE00 above 0 and at most 100, such as 1.5";
-        return Err(Refusal::Number { what: "what may pass between pieces", given: passes, rule });
-    }
+    terms.check()?;
     for member in members {
         crate::propose::check(member.question)?;
     }

@@ -3,130 +3,18 @@
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
 
+#[path = "common/case.rs"]
+mod case;
 mod common;
 
+use case::{ALIKE, Case, LIGHTS, after, cotton, polyester, with, wool};
 use colour::{BANDS, Bands, Light, Observer, Weights, ciede2000};
 use common::{Bench, typed};
-use dyeing::Look;
-use lore::Procedure;
 use recipe::{
-    Candidate, Cause, Choice, Doing, Fixed, Go, InSet, Matched, Member, Mend, Question, Refusal,
-    SLACK, Target, matched, propose,
+    Cause, Choice, Doing, Fixed, Go, InSet, Matched, Member, Mend, Question, Refusal, SLACK, Terms,
+    matched, propose,
 };
 use units::Mass;
-
-const LIGHTS: [Light; 3] = [Light::D65, Light::A, Light::Fl11];
-/// Differences this near are alike to the solver, which then takes the simpler recipes; and what its
-/// smoothing may leave.
-const ALIKE: f64 = 0.05 + 0.01;
-
-fn cotton() -> Bench {
-    Bench::cotton()
-}
-
-fn wool() -> Bench {
-    Bench::of(&[("wool", 100.0)], Look::White, Procedure::AcidMilling)
-}
-
-fn polyester() -> Bench {
-    Bench::of(&[("polyester", 100.0)], Look::White, Procedure::Disperse)
-}
-
-/// The bench with these dyes alone, and so much cloth that any dose can be weighed.
-fn with(mut bench: Bench, ids: &[&str]) -> Bench {
-    bench.dyes.retain(|d| ids.contains(&d.id.as_str()));
-    assert_eq!(bench.dyes.len(), ids.len());
-    bench.goods = Mass::try_grams(50_000.0).unwrap();
-    bench
-}
-
-/// Pieces with their targets, ready to be asked.
-struct Case {
-    benches: Vec<Bench>,
-    shelves: Vec<Vec<Candidate<'static>>>,
-    targets: Vec<Target>,
-}
-
-impl Case {
-    fn of(pieces: Vec<(Bench, Target)>) -> Self {
-        let (benches, targets): (Vec<Bench>, Vec<Target>) = pieces.into_iter().unzip();
-        let shelves = benches.iter().map(Bench::candidates).collect();
-        Self { benches, shelves, targets }
-    }
-
-    fn questions(&self) -> Vec<Question<'_>> {
-        (0..self.benches.len())
-            .map(|k| self.benches[k].ask(&self.shelves[k], self.targets[k]))
-            .collect()
-    }
-
-    fn alone(&self) -> Vec<Option<Choice>> {
-        let best = |q: &Question| propose(q, 1).unwrap().choices.into_iter().next();
-        self.questions().iter().map(best).collect()
-    }
-
-    fn solve(&self, fixed: &[Fixed], passes: f64) -> Matched {
-        self.solve_in_order(&(0..self.benches.len()).collect::<Vec<_>>(), fixed, passes, 1)
-    }
-
-    fn solve_in_order(
-        &self,
-        order: &[usize],
-        fixed: &[Fixed],
-        passes: f64,
-        threads: usize,
-    ) -> Matched {
-        let (questions, alone) = (self.questions(), self.alone());
-        let members: Vec<Member> = order
-            .iter()
-            .map(|k| Member { question: &questions[*k], alone: alone[*k].as_ref() })
-            .collect();
-        let found = matched(&members, fixed, &LIGHTS, passes, threads, &mut |_| Go::On).unwrap();
-        for (k, piece) in order.iter().zip(&found.pieces) {
-            keeps_its_tolerance(&questions[*k], alone[*k].as_ref(), piece);
-        }
-        said_is_so(&found, fixed);
-        found
-    }
-}
-
-/// A piece within its tolerance alone stays so under every light; one that is not comes no more than
-/// the slack further.
-fn keeps_its_tolerance(question: &Question, alone: Option<&Choice>, piece: &Choice) {
-    let Some(alone) = alone else { return };
-    for (before, after) in alone.lights.iter().zip(&piece.lights) {
-        let most = if before.difference <= question.tolerance {
-            question.tolerance
-        } else {
-            before.difference + SLACK
-        };
-        assert!(after.difference <= most + 1e-9, "{before:?} {after:?}");
-    }
-}
-
-/// The differences said are those of the colours said.
-fn said_is_so(found: &Matched, fixed: &[Fixed]) {
-    let bands = |which: InSet| match which {
-        InSet::Member(k) => found.pieces[k].prediction.bands,
-        InSet::Fixed(k) => fixed[k].bands,
-    };
-    for pair in &found.pairs {
-        let light = Weights::of(pair.light, Observer::Ten);
-        let gives = ciede2000(light.lab(&bands(pair.one)), light.lab(&bands(pair.other)));
-        assert!((gives - pair.after).abs() < 1e-6, "{gives} {pair:?}");
-    }
-    let worst = |of: fn(&recipe::Between) -> f64| found.pairs.iter().map(of).fold(0.0, f64::max);
-    if let (Some(before), Some(after)) = (found.before, found.after) {
-        assert!((worst(|p| p.before) - before.difference).abs() < 1e-12);
-        assert!((worst(|p| p.after) - after.difference).abs() < 1e-12);
-        assert!(after.difference <= before.difference + 1e-12);
-    }
-    assert_eq!(found.holds, found.breaks.is_none());
-}
-
-fn after(found: &Matched) -> f64 {
-    found.after.unwrap().difference
-}
 
 /// Brute force: amounts of every dye of every piece thrown at random and moved at random, more finely
 /// as less is gained, with the limits as a fine. Knows neither slopes nor the engine.
@@ -305,8 +193,9 @@ fn the_set_goes_to_what_is_never_dyed() {
 fn neither_order_nor_threads_decide_anything() {
     let target = typed(42.0, 18.0, 12.0);
     let case = Case::of(vec![(cotton(), target), (wool(), target), (polyester(), target)]);
-    let straight = case.solve_in_order(&[0, 1, 2], &[], 0.001, 1);
-    let turned = case.solve_in_order(&[2, 0, 1], &[], 0.001, 1);
+    let terms = Terms::nearest(&LIGHTS, 0.001);
+    let straight = case.solve_in_order(&[0, 1, 2], &[], &terms, 1);
+    let turned = case.solve_in_order(&[2, 0, 1], &[], &terms, 1);
     assert_eq!(straight.pieces[0], turned.pieces[1]);
     assert_eq!(straight.pieces[1], turned.pieces[2]);
     assert_eq!(straight.pieces[2], turned.pieces[0]);
@@ -317,8 +206,8 @@ fn neither_order_nor_threads_decide_anything() {
     };
     let (a, b) = (straight.breaks.as_ref().unwrap(), turned.breaks.as_ref().unwrap());
     assert_eq!(number(a.which, [0, 1, 2]), number(b.which, [2, 0, 1]));
-    assert_eq!(straight, case.solve_in_order(&[0, 1, 2], &[], 0.001, 2));
-    assert_eq!(straight, case.solve_in_order(&[0, 1, 2], &[], 0.001, 0));
+    assert_eq!(straight, case.solve_in_order(&[0, 1, 2], &[], &terms, 2));
+    assert_eq!(straight, case.solve_in_order(&[0, 1, 2], &[], &terms, 0));
     assert!(after(&straight) < 0.7 * straight.before.unwrap().difference);
 }
 
@@ -436,7 +325,7 @@ fn doses_can_be_measured_and_the_limit_on_all_dye_is_kept() {
         .zip(&alone)
         .map(|(question, alone)| Member { question, alone: Some(alone) })
         .collect();
-    let found = matched(&members, &[], &LIGHTS, 1.0, 1, &mut |_| Go::On).unwrap();
+    let found = matched(&members, &[], &Terms::nearest(&LIGHTS, 1.0), 1, &mut |_| Go::On).unwrap();
     for piece in &found.pieces {
         let total: f64 = piece.doses.iter().map(|d| d.1.to_percent()).sum();
         assert!(total <= 2.0 * (1.0 + 1e-5), "{total}");
@@ -454,22 +343,34 @@ fn what_cannot_be_asked_is_refused_in_words() {
         .map(|(question, alone)| Member { question, alone: alone.as_ref() })
         .collect();
     let fixed = [Fixed { bands: Bands::WHITE }];
-    let none = matched(&[], &fixed, &LIGHTS, 1.0, 1, &mut |_| Go::On).unwrap_err();
+    let terms = Terms::nearest(&LIGHTS, 1.0);
+    let none = matched(&[], &fixed, &terms, 1, &mut |_| Go::On).unwrap_err();
     assert_eq!(none, Refusal::NoPieces);
     assert!(none.to_string().contains("name at least one"), "{none}");
     for bad in [f64::NAN, f64::INFINITY, 0.0, -1.0] {
-        let refused = matched(&members, &[], &LIGHTS, bad, 1, &mut |_| Go::On).unwrap_err();
+        let terms = Terms::nearest(&LIGHTS, bad);
+        let refused = matched(&members, &[], &terms, 1, &mut |_| Go::On).unwrap_err();
         assert!(refused.to_string().contains("between pieces"), "{refused}");
     }
+    for bad in [f64::NAN, -0.1, 1e9] {
+        for terms in [
+            Terms { alike: bad, ..terms },
+            Terms { enough: bad, ..terms },
+            Terms { keep: bad, ..terms },
+        ] {
+            let refused = matched(&members, &[], &terms, 1, &mut |_| Go::On).unwrap_err();
+            assert!(refused.to_string().contains("from 0 to 100"), "{refused}");
+        }
+    }
     let stop = |doing| if doing == Doing::Joining { Go::Stop } else { Go::On };
-    assert_eq!(matched(&members, &[], &LIGHTS, 1.0, 1, &mut { stop }), Err(Refusal::Stopped));
+    assert_eq!(matched(&members, &[], &terms, 1, &mut { stop }), Err(Refusal::Stopped));
     let empty = Question { dyes: &[], ..questions[0].clone() };
     let asked = [Member { question: &empty, alone: None }, members[1]];
     assert!(matches!(
-        matched(&asked, &[], &LIGHTS, 1.0, 1, &mut |_| Go::On),
+        matched(&asked, &[], &terms, 1, &mut |_| Go::On),
         Err(Refusal::NoDyes { .. })
     ));
     // No light named: daylight.
-    let found = matched(&members, &[], &[], 1.0, 1, &mut |_| Go::On).unwrap();
+    let found = matched(&members, &[], &Terms::nearest(&[], 1.0), 1, &mut |_| Go::On).unwrap();
     assert!(found.pairs.iter().all(|p| p.light == Light::D65));
 }

@@ -258,7 +258,11 @@ fn written(
         metamerism: found
             .metamerism
             .iter()
-            .map(|m| MetamerismSeen { light: m.test.name(), index: n(m.de00), words: m.words() })
+            .map(|m| MetamerismSeen {
+                light: m.test.name(),
+                index: n(m.de00),
+                words: m.words(viewing),
+            })
             .collect(),
         grade_a02: found.grade_a02.to_string(),
         grade_a05: found.grade_a05.to_string(),

@@ -264,6 +264,9 @@ pub struct ReachSeen {
     pub gap: f64,
     /// The nearest reachable colour.
     pub nearest: ColourSeen,
+    /// Whether both are of the cloth without the glow of its brightener.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub without_glow: bool,
     /// What limits it.
     pub limits: Vec<String>,
     /// What would help, and its risk.
@@ -385,6 +388,10 @@ pub struct LightSeen {
     pub target_lab: [f64; 3],
     /// ΔE00.
     pub difference: f64,
+    /// How far the glow of an optical brightener moves the recipe's colour in this light, ΔE00; it is in the
+    /// colour. Absent where nothing glows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub glow: Option<f64>,
     /// The recipe for a screen, as that light's white seen as white.
     pub hex: String,
     /// The target likewise.

@@ -37,7 +37,14 @@ pub struct SetSeen {
     pub largest_alone: f64,
     /// Largest difference when they are matched together, ΔE00.
     pub largest: f64,
-    /// Whether every pair passes under every light.
+    /// Nine times in ten the largest difference is below this, ΔE00: two dyeings scatter, once swatches have
+    /// shown what the dyes do.
+    pub within90: f64,
+    /// The same before any swatch, dyed from what is known of the dyes today.
+    pub first90: f64,
+    /// Whether every piece keeps the recipe it has alone.
+    pub as_alone: bool,
+    /// Whether every pair is expected to pass under every light.
     pub holds: bool,
     /// The colour they meet at.
     pub common: ColourSeen,
@@ -91,6 +98,15 @@ pub struct PairSeen {
     pub light: String,
     /// The worst when each is matched alone.
     pub alone: f64,
+    /// Nine times in ten the worst is below this, ΔE00, once swatches have shown what the dyes do.
+    pub within90: f64,
+    /// The same before any swatch.
+    pub first90: f64,
+    /// Whether both lie in one bath, and so do not scatter apart.
+    pub one_bath: bool,
+    /// Lights under which the look of one of them is assumed: only its colour was given.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub assumed: Vec<String>,
 }
 
 /// The colours of the costume moved to where cloth can show them, each alone and all together.

@@ -120,7 +120,25 @@ fn reconciles(plan: &Value) -> Result<(), String> {
     for stock in list(plan, "pieces").flat_map(|p| list(&p["friends"], "stocks")) {
         shared_out(stock)?;
     }
+    list(plan, "pieces").try_for_each(reach)?;
     list(plan, "sets").try_for_each(set)
+}
+
+/// Nothing a piece may be dyed with is nearer its colour than what is said to be the nearest.
+fn reach(piece: &Value) -> Result<(), String> {
+    let reach = &piece["reach"];
+    // A glow is in the recipes' figures and not in the nearest colour's.
+    let Some(gap) = number(reach, "gap").filter(|_| reach["without_glow"] != true) else {
+        return Ok(());
+    };
+    let lights = list(&piece["expected"], "lights");
+    for one in list(piece, "recipes").chain(lights.take(1)) {
+        let difference = number(one, "difference").ok_or("a recipe without its difference")?;
+        if difference < gap - 1e-9 && piece["outcome"] != "shares-bath" {
+            return Err(format!("{}: {difference} is nearer than the nearest, {gap}", piece["id"]));
+        }
+    }
+    Ok(())
 }
 
 /// Whole packs cover what is short, and cost what is to be paid.
@@ -193,6 +211,14 @@ fn set(set: &Value) -> Result<(), String> {
     let alone = number(set, "largest_alone").ok_or("a set without largest_alone")?;
     if set["holds"] == true && largest > passes + 0.006 {
         return Err(format!("{} holds at {largest} > {passes}", set["name"]));
+    }
+    let (within, first) = (number(set, "within90"), number(set, "first90"));
+    let (within, first) = within.zip(first).ok_or("a set without its scatter")?;
+    if within < largest - 0.06 || first < within - 0.11 {
+        return Err(format!(
+            "{}: {largest}, {within} nine times in ten, {first} first",
+            set["name"]
+        ));
     }
     // What is dosed differs from what was searched by the last digit of the measure.
     if largest > alone + 0.3 {

@@ -157,10 +157,12 @@ impl Joint<'_, '_> {
             let mut place = 0;
             for (recipe, ready) in next.iter_mut().zip(&self.members) {
                 for i in 0..recipe.n {
-                    let most = ready.most(recipe.dyes[i]);
-                    let x = (recipe.x[i] + step[place]).max(recipe.floor[i]).min(most);
-                    moved |= x != recipe.x[i];
-                    recipe.x[i] = x;
+                    if !recipe.held {
+                        let most = ready.most(recipe.dyes[i]);
+                        let x = (recipe.x[i] + step[place]).max(recipe.floor[i]).min(most);
+                        moved |= x != recipe.x[i];
+                        recipe.x[i] = x;
+                    }
                     place += 1;
                 }
             }
@@ -274,7 +276,7 @@ impl Joint<'_, '_> {
         Value { phi, slope: bench.slope, bend: bench.bend }
     }
 
-    /// The damped Newton step; amounts at a bound that pull outwards are held.
+    /// The damped Newton step; amounts that are held, and those at a bound that pull outwards, stay.
     fn step(&self, recipes: &[Recipe], at: &Value, damping: f64) -> Vec<f64> {
         let mut free = vec![];
         let mut place = 0;
@@ -282,7 +284,7 @@ impl Joint<'_, '_> {
             for i in 0..recipe.n {
                 let low = recipe.x[i] <= recipe.floor[i] && at.slope[place] > 0.0;
                 let high = recipe.x[i] >= ready.most(recipe.dyes[i]) && at.slope[place] < 0.0;
-                if !low && !high {
+                if !recipe.held && !low && !high {
                     free.push(place);
                 }
                 place += 1;

@@ -82,11 +82,18 @@ pub(super) struct Recipe {
     pub(super) dyes: [usize; MOST_DYES],
     pub(super) x: [f64; MOST_DYES],
     pub(super) floor: [f64; MOST_DYES],
+    /// Whether its amounts stay as they are.
+    pub(super) held: bool,
 }
 
 impl Recipe {
-    pub(super) const NONE: Self =
-        Self { n: 0, dyes: [0; MOST_DYES], x: [0.0; MOST_DYES], floor: [0.0; MOST_DYES] };
+    pub(super) const NONE: Self = Self {
+        n: 0,
+        dyes: [0; MOST_DYES],
+        x: [0.0; MOST_DYES],
+        floor: [0.0; MOST_DYES],
+        held: false,
+    };
 
     pub(super) fn of(pairs: &[(usize, f64)]) -> Self {
         let mut recipe = Self::NONE;

@@ -65,7 +65,7 @@ pub(super) fn shorten(ready: &mut Ready, eyes: &Eyes) -> Result<(), Refusal> {
     let target = Wanted::of(*ready.question.target.bands.values(), eyes);
     let most = ready.question.most_dyes.min(3);
     let mut points = vec![0.0; ready.question.dyes.len()];
-    for (at, recipe) in sets(ready, eyes, &target, most, 400)?.iter().enumerate() {
+    for (at, recipe) in near(ready, eyes, &target, most, 400)?.iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "a few hundred")]
         let weight = 1.0 / (20.0 + at as f64);
         recipe.dyes[..recipe.n].iter().for_each(|dye| points[*dye] += weight);
@@ -79,22 +79,12 @@ pub(super) fn shorten(ready: &mut Ready, eyes: &Eyes) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// The best recipes for one aim, best first.
-pub(super) fn near(
-    ready: &Ready,
-    eyes: &Eyes,
-    wanted: &Wanted,
-    keep: usize,
-) -> Result<Vec<Recipe>, Refusal> {
-    sets(ready, eyes, wanted, ready.question.most_dyes, keep)
-}
-
 /// The candidates of one piece: as it is alone first, then by turns the best of every aim.
 pub(super) fn pool(ready: &Ready, eyes: &Eyes, aims: &[Wanted]) -> Result<Vec<Candidate>, Refusal> {
     let keep = POOL.div_ceil(aims.len().max(1)).max(8);
     let mut pool = vec![candidate(ready, eyes, ready.measurable(&ready.alone))];
     for wanted in aims {
-        for recipe in near(ready, eyes, wanted, keep)? {
+        for recipe in near(ready, eyes, wanted, ready.question.most_dyes, keep)? {
             let new = |c: &Candidate| c.recipe.set() != recipe.set() || apart(&c.recipe, &recipe);
             if !pool.iter().all(new) {
                 continue;
@@ -124,7 +114,8 @@ fn apart(a: &Recipe, b: &Recipe) -> bool {
     })
 }
 
-fn sets(
+/// The best recipes of at most so many dyes for one aim, best first.
+pub(super) fn near(
     ready: &Ready,
     eyes: &Eyes,
     wanted: &Wanted,

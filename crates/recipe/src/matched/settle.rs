@@ -1,17 +1,23 @@
-//! Doses that can be measured, and no dye that nobody needs.
+//! Doses that can be measured, no dye that nobody needs, and of answers that are alike the plainest.
 //!
 //! Amounts are kept above what can be measured from the start (`piece`); here is looked whether each
-//! dose really can be. Then dyes are left out as long as the largest difference does not
-//! grow by more than [`TIE`] and the pieces' scores (number of dyes, sensitivity, cost) gain. Left out: which
-//! dyes are tried in their place (`solve`).
+//! dose really can be. Then recipes are made plainer as long as the largest difference stays as good as it
+//! was ([`Terms`]) and the pieces' scores (number of dyes, spread, sensitivity, cost) gain: a dye left out,
+//! fewer dyes of the same look, the dyes or the very recipe that the piece has alone. Left out: which
+//! dyes are tried for the largest difference (`solve`).
 
+use super::Terms;
 use super::joint::{Joint, QUICK, Stages, State, THOROUGH};
 use super::piece::Recipe;
+use super::pool::{Wanted, near};
+use super::solve::alone;
 use crate::Refusal;
 
-/// Largest differences this near each other (ΔE00) are alike, a tenth of what anybody sees edge to edge; the
-/// score then decides.
-pub(super) const TIE: f64 = 0.05;
+/// What a dye adds to the score that the piece does not have alone, ΔE00: one more to buy and to know, and
+/// as much as any dye after the first adds to a recipe's own score.
+const STRANGE: f64 = 0.1;
+/// Sets of fewer dyes tried for one piece in a round.
+const FEWER: usize = 4;
 /// A dose just too small is taken up by this factor.
 const UP: f64 = 1.15;
 /// Doses that are put right before a set is given up.
@@ -38,20 +44,20 @@ pub(super) fn measured(joint: &Joint, state: State) -> Option<State> {
     None
 }
 
-/// The same set without the dyes that bring nothing.
-pub(super) fn lean(joint: &Joint, state: State) -> Result<State, Refusal> {
-    let limit = state.largest + TIE;
+/// The same set with the plainest recipes that are as good: those the pieces have alone, if these are.
+pub(super) fn plainest(joint: &Joint, state: State, terms: &Terms) -> Result<State, Refusal> {
+    let limit = terms.as_good_as(state.largest);
+    let as_alone = alone(joint);
+    if as_alone.largest <= limit {
+        return Ok(as_alone);
+    }
     let mut best = state;
     let mut total = score(joint, &best)?;
     loop {
-        let mut leaner: Option<(f64, State)> = None;
+        let mut plainer: Option<(f64, State)> = None;
         for piece in 0..best.recipes.len() {
-            for k in 0..best.recipes[piece].n {
-                let left = best.recipes[piece].without(k);
-                if best.recipes[piece].same(&joint.members[piece].alone) {
-                    continue;
-                }
-                let rough = moved(joint, &best, piece, left, &QUICK);
+            for recipe in simpler(joint, &best, piece)? {
+                let rough = moved(joint, &best, piece, recipe, &QUICK);
                 if rough.excess > 0.0 || rough.largest > limit + 0.1 {
                     continue;
                 }
@@ -64,17 +70,37 @@ pub(super) fn lean(joint: &Joint, state: State) -> Result<State, Refusal> {
                     continue;
                 }
                 let score = score(joint, &end)?;
-                let least = leaner.as_ref().map_or(total, |l| l.0);
+                let least = plainer.as_ref().map_or(total, |p| p.0);
                 if score < least - 1e-9 {
-                    leaner = Some((score, end));
+                    plainer = Some((score, end));
                 }
             }
         }
-        match leaner {
+        match plainer {
             Some((score, end)) => (total, best) = (score, end),
-            None => return Ok(best),
+            None => break,
         }
     }
+    best.recipes.iter_mut().for_each(|recipe| recipe.held = false);
+    Ok(best)
+}
+
+/// Plainer recipes of one piece to try in its place.
+fn simpler(joint: &Joint, best: &State, piece: usize) -> Result<Vec<Recipe>, Refusal> {
+    let (ready, here) = (joint.members[piece], best.recipes[piece]);
+    if here.same(&ready.alone) {
+        return Ok(vec![]);
+    }
+    let mut tried = vec![Recipe { held: true, ..ready.alone }];
+    if here.set() != ready.alone.set() {
+        tried.push(ready.measurable(&ready.alone));
+    }
+    tried.extend((0..here.n).map(|k| here.without(k)));
+    if here.n > 1 {
+        let look = Wanted::of(ready.bands(&here), joint.eyes);
+        tried.extend(near(ready, joint.eyes, &look, here.n - 1, FEWER)?);
+    }
+    Ok(tried)
 }
 
 fn moved(joint: &Joint, state: &State, piece: usize, recipe: Recipe, stages: &Stages) -> State {
@@ -95,11 +121,15 @@ fn too_small(joint: &Joint, recipes: &[Recipe]) -> Option<(usize, usize)> {
     })
 }
 
-/// The pieces' scores together.
+/// The pieces' scores together, with what is strange to them.
 fn score(joint: &Joint, state: &State) -> Result<f64, Refusal> {
     let mut sum = 0.0;
     for (ready, recipe) in joint.members.iter().zip(&state.recipes) {
-        sum += ready.proposed(recipe)?.score.total;
+        let own = &ready.alone.dyes[..ready.alone.n];
+        let strange = recipe.dyes[..recipe.n].iter().filter(|dye| !own.contains(dye)).count();
+        #[expect(clippy::cast_precision_loss, reason = "at most four dyes")]
+        let strange = STRANGE * strange as f64;
+        sum += ready.proposed(recipe)?.score.total + strange;
     }
     Ok(sum)
 }

@@ -8,7 +8,7 @@ use super::combine::{between, together};
 use super::joint::{Joint, QUICK, State, THOROUGH};
 use super::piece::Recipe;
 use super::pool::{Candidate, Wanted, candidate, near, pool};
-use super::settle::{lean, measured};
+use super::settle::measured;
 use crate::Refusal;
 
 /// How much is tried.
@@ -21,14 +21,12 @@ pub(super) struct Effort {
     rounds: usize,
     /// How many sets of dyes of one piece are moved with the rest in a round.
     moved: usize,
-    /// Whether dyes that bring nothing are left out at the end.
-    lean: bool,
 }
 
 /// For the recipes that will be dyed.
-pub(super) const FULL: Effort = Effort { combined: 16, tried: 2, rounds: 4, moved: 8, lean: true };
+pub(super) const FULL: Effort = Effort { combined: 16, tried: 2, rounds: 4, moved: 8 };
 /// For what a mend would come to: a figure to choose by, for recipes that nobody dyes yet.
-pub(super) const ROUGH: Effort = Effort { combined: 6, tried: 1, rounds: 1, moved: 3, lean: false };
+pub(super) const ROUGH: Effort = Effort { combined: 6, tried: 1, rounds: 1, moved: 3 };
 
 /// Sets of dyes solved for one piece in a round.
 const NEAR: usize = 40;
@@ -113,7 +111,7 @@ pub(super) fn solved(
     {
         best = end;
     }
-    if effort.lean { lean(joint, best) } else { Ok(best) }
+    Ok(best)
 }
 
 /// One start brought to its end.
@@ -153,7 +151,7 @@ fn other_dyes(joint: &Joint, best: State, place: usize, effort: &Effort) -> Resu
         aims.push((*furthest).clone());
     }
     for wanted in &aims {
-        for recipe in near(ready, joint.eyes, wanted, NEAR)? {
+        for recipe in near(ready, joint.eyes, wanted, ready.question.most_dyes, NEAR)? {
             let set = recipe.set();
             if set == best.recipes[place].set() || found.iter().any(|f| f.1.recipe.set() == set) {
                 continue;

@@ -142,6 +142,13 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
             }
         }
     }
+    // Depth of disperse dyes ends at the open pot's 98 °C; a hot press goes on.
+    let deep = !within && answered.limits.iter().any(|l| l.what == recipe::Cause::Depth);
+    let cloth = request.lore.materials_of(&piece.goods.makeup);
+    let polyester = cloth.iter().all(|m| m.group == lore::Group::Polyester);
+    if deep && polyester && way.offer.procedure == lore::Procedure::Disperse {
+        would_help.extend(request.lore.heat_transfer().map(|note| sentence(&note.says)));
+    }
     let from = match found.second {
         Some(_) => "as both baths leave it",
         None => "nearest reachable colour",

@@ -133,7 +133,7 @@ fn stripes(fibres: &[(&str, f64)]) -> Option<String> {
         at = next;
     }
     fibres.first()?;
-    Some(format!("background:repeating-linear-gradient(90deg,{}))", stops.join(",")))
+    Some(format!("background-image:repeating-linear-gradient(90deg,{})", stops.join(",")))
 }
 
 /// Chips at full size without words beneath, where the words stand over a whole group.
@@ -181,6 +181,19 @@ mod tests {
         for bad in ["red", "#fff", "#12345g", "#123456;x:y", "", "#1234567"] {
             assert_eq!(style(bad), None, "{bad}");
         }
+    }
+
+    #[test]
+    fn stripes_are_a_whole_gradient_in_the_shares_of_the_fibres() {
+        let said = stripes(&[("#204348", 55.0), ("#284f54", 45.0)]);
+        assert_eq!(
+            said.as_deref(),
+            Some(
+                "background-image:repeating-linear-gradient(90deg,#204348 0.00px 3.30px,#284f54 3.30px 6.00px)"
+            )
+        );
+        assert_eq!(stripes(&[("red", 1.0)]), None);
+        assert_eq!(stripes(&[]), None);
     }
 
     #[test]

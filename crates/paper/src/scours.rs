@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use plan::document::{Plan, ScourSeen};
 
-use crate::number::with;
+use crate::number::{water, with};
 
 /// The section; nothing where nothing is scoured.
 pub(crate) fn scours(plan: &Plan) -> Markup {
@@ -22,12 +22,14 @@ pub(crate) fn scours(plan: &Plan) -> Markup {
 
 fn one(scour: &ScourSeen) -> Markup {
     html! {
-        h3 { "Scour " (scour.n) ": " (scour.names.join(", ")) }
-        p { (scour.title) ". " (scour.why) }
-        p { b { (with(scour.dry_g, "g")) " in " (with(scour.liquor_ml, "mL")) " of water" }
-            @for aux in &scour.auxiliaries { ", " (with(aux.grams, "g")) " " (aux.name) }
-            "; " (scour.vessel.words) ". " (with(scour.total_min, "minutes")) " in all." }
-        p { @for step in &scour.steps { (step.text) " (" (with(step.minutes, "min")) ") " } }
-        @if !scour.notes.is_empty() { p.quiet { (scour.notes.join(" ")) } }
+        div.scour-bath {
+            h3 { "Scour " (scour.n) ": " (scour.names.join(", ")) }
+            p { (scour.title) ". " (scour.why) }
+            p { b { (with(scour.dry_g, "g")) " in " (water(scour.liquor_ml)) " of water" }
+                @for aux in &scour.auxiliaries { ", " (with(aux.grams, "g")) " " (aux.name) }
+                "; " (scour.vessel.words) ". " (with(scour.total_min, "minutes")) " in all." }
+            ol { @for step in &scour.steps { li { (step.text) " (" (with(step.minutes, "min")) ") " } } }
+            @if !scour.notes.is_empty() { p.quiet { (scour.notes.join(" ")) } }
+        }
     }
 }

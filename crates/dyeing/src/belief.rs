@@ -57,10 +57,10 @@ impl Belief {
             ln(spreads.strength_factor),
             ln(spreads.saturation_factor),
             spreads.peak_nm,
-            ln(1.0 + spreads.width_share),
+            spreads.width_share,
         ];
         for _ in 1..bands {
-            sigma.push(ln(1.0 + spreads.height_share));
+            sigma.push(spreads.height_share);
             sigma.push(spreads.further_nm);
         }
         let mean = DVector::zeros(sigma.len());
@@ -113,7 +113,7 @@ pub(crate) fn moved(
     deviations: &DVector<f64>,
 ) -> Numbers {
     use colour::maths::exp;
-    let wider = exp(deviations[3].clamp(-1.0, 1.0));
+    let wider = (1.0 + deviations[3]).clamp(0.3, 3.0);
     let bands = absorption
         .bands()
         .iter()
@@ -123,7 +123,7 @@ pub(crate) fn moved(
                 0 => (1.0, 0.0),
                 _ => {
                     let at = OF_ALL + 2 * (i - 1);
-                    (exp(deviations[at].clamp(-3.0, 2.0)), deviations[at + 1])
+                    ((1.0 + deviations[at]).clamp(0.02, 5.0), deviations[at + 1])
                 }
             };
             Band {

@@ -19,6 +19,8 @@ pub enum Knowledge {
     Estimate,
     /// One colour at a stated depth, such as a shade card.
     Chip,
+    /// Swatches of mixes it was part of.
+    Swatches,
     /// The maker's own ladder of swatches.
     Ladder,
 }
@@ -31,6 +33,7 @@ impl Knowledge {
             Self::PackClaim => "pack claim",
             Self::Estimate => "estimate",
             Self::Chip => "one chip",
+            Self::Swatches => "own swatches",
             Self::Ladder => "own ladder",
         }
     }

@@ -16,6 +16,7 @@ mod claim;
 pub mod depth;
 mod dye;
 mod ground;
+mod learning;
 mod predict;
 mod refusal;
 mod sheer;
@@ -34,6 +35,10 @@ pub use brightener::{Brightener, Shift};
 pub use claim::{CLAIM, Claim, claimed};
 pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
+pub use learning::{
+    CROWDED, Dyeing, Experience, FIBRES_ALIKE, Foretold, Glimpse, InBath, LOT, Setting, Stocked,
+    Surprise, TOGETHER, asked_about,
+};
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict, spreads_under};
 pub use refusal::Refusal;
 pub use sheer::{Over, SheerRefusal, Through, Wanted};

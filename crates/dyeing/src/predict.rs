@@ -96,7 +96,7 @@ pub fn absorbed(on: &Substrate, recipe: &[Dosed]) -> [f64; BANDS] {
 
 /// Two dyeings of one recipe at home differ by about 0.6 in the median whatever the dyes (judgement, the
 /// house's numbers): as much in each of L*, a*, b*, 1 σ.
-const REPEAT: f64 = 0.4;
+pub(crate) const REPEAT: f64 = 0.4;
 
 /// Covariances in Lab under one light: of the recipe, and of the piece.
 pub(crate) fn covariances(

@@ -42,6 +42,32 @@ pub enum Refusal {
         /// What does not fit.
         why: String,
     },
+    /// A dyeing without dye.
+    #[error("a swatch of no dye teaches nothing: name at least one dye of its bath")]
+    NothingDyed,
+    /// A spread that is none.
+    #[error("the spread of a reading is {given}: give a ΔE00 from 0 to 100, such as 1")]
+    NoSpread {
+        /// As given.
+        given: f64,
+    },
+    /// A dye that is not in stock.
+    #[error("dye number {place} is not among the {stock} in stock: add it first")]
+    NotInStock {
+        /// Which.
+        place: usize,
+        /// How many there are.
+        stock: usize,
+    },
+    /// A lot of nothing.
+    #[error("'{id}' is said to be another lot of a dye that is not there: name the first lot")]
+    NoSuchLot {
+        /// The dye's id.
+        id: String,
+    },
+    /// Numbers that cannot be solved for.
+    #[error("these swatches cannot be learnt from: check doses, colours and spreads")]
+    CannotLearn,
     /// A colour the colour room refused.
     #[error(transparent)]
     Colour(#[from] colour::Refusal),

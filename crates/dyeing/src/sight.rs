@@ -31,7 +31,11 @@ pub(crate) struct Looks {
 
 impl Looks {
     fn of(dye: &Dye) -> Self {
-        let mean = dye.belief.mean.clone();
+        Self::with(dye, dye.belief.mean.clone())
+    }
+
+    /// As if this were believed of the dye.
+    pub(crate) fn with(dye: &Dye, mean: DVector<f64>) -> Self {
         let look = |deviations: &DVector<f64>| Look {
             absorbs: dye.absorbs_at(deviations),
             saturates_at: dye.saturates_with(deviations),

@@ -123,9 +123,14 @@ impl Spread {
 
     /// Covariance of the three CIEDE2000 residuals from the centre.
     fn in_differences(&self) -> Matrix3<f64> {
-        let slope = slopes(self.centre, |at| ciede2000_residuals(self.centre, at));
+        let slope = slopes_of_difference(self.centre);
         slope * self.covariance * slope.transpose()
     }
+}
+
+/// Slopes of the three CIEDE2000 residuals in L*, a*, b* at one colour.
+pub(crate) fn slopes_of_difference(centre: Lab) -> Matrix3<f64> {
+    slopes(centre, |at| ciede2000_residuals(centre, at))
 }
 
 /// Slopes of three residuals in L*, a*, b* of one colour.

@@ -103,6 +103,14 @@ impl Substrate {
         part
     }
 
+    /// The same cloth taking this factor of what the trade's table says, as a mercerised cotton takes more
+    /// than a raw one.
+    #[must_use]
+    pub fn taking(mut self, factor: f64) -> Self {
+        self.sides.iter_mut().for_each(|face| face.gain *= factor);
+        self
+    }
+
     /// The class this was made ready for.
     #[must_use]
     pub const fn class(&self) -> DyeClass {

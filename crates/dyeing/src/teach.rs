@@ -37,7 +37,7 @@ pub enum Seen {
     Spectrum(Bands),
 }
 
-const LIGHTS: [Light; 3] = [Light::D65, Light::A, Light::Fl11];
+pub(crate) const LIGHTS: [Light; 3] = [Light::D65, Light::A, Light::Fl11];
 const ROUNDS: usize = 25;
 const STEP: f64 = 1e-4;
 

@@ -18,7 +18,9 @@ mod question;
 mod reach;
 mod score;
 mod setting;
+mod shot;
 mod together;
+mod verdict;
 
 pub use cheapest::{
     Asked, Budget, Cheapest, LEEWAY, NotReckoned, Offered, Sold, Thrift, ToBuy, USUAL_NODES, Want,
@@ -32,6 +34,8 @@ pub use propose::{Answer, MOST_CANDIDATES, MOST_CHOICES, propose};
 pub use question::{Candidate, Question, Refusal, Target};
 pub use reach::{Cause, Limit, REACHED, Reach, reach};
 pub use score::{Score, Term};
+pub use shot::{Aimed, Shot, shots};
 pub use together::{
     Brought, Compared, FURTHEST, NotTogether, Relation, Together, WARM_POLE, Wish, together,
 };
+pub use verdict::{Say, Verdict, WORTH, before, verdict};

@@ -1,7 +1,7 @@
 //! A question turned into the engine's arrays, and the engine's answers turned back into doses.
 
 use colour::{BANDS, Light, Observer, Weights};
-use dyeing::{Dosed, Substrate};
+use dyeing::{Dosed, Dye, Substrate};
 use units::OnFibre;
 
 use crate::engine::{Aim, Combo, Law, LightAim, Palette, Side};
@@ -13,12 +13,16 @@ const REFERENCE_SHARE: f64 = 0.6;
 
 /// The palette of a question's dyes on its substrate.
 pub(crate) fn palette(question: &Question) -> Palette {
-    let (on, dyes) = (question.on, question.dyes);
-    let absorbs = dyes.iter().map(|c| c.dye.absorbs());
-    let cap = question.most_total;
+    let dyes: Vec<&Dye> = question.dyes.iter().map(|c| c.dye).collect();
+    palette_of(question.on, &dyes, question.most_total)
+}
+
+/// The palette of dyes on a substrate, none beyond its own most nor what the bath is good for.
+pub(crate) fn palette_of(on: &Substrate, dyes: &[&Dye], cap: Option<OnFibre>) -> Palette {
+    let absorbs = dyes.iter().map(|dye| dye.absorbs());
     let most = dyes
         .iter()
-        .map(|c| cap.map_or(f64::INFINITY, |cap| on.fixed(c.dye, cap)).min(on.most_fixed(c.dye)))
+        .map(|dye| cap.map_or(f64::INFINITY, |cap| on.fixed(dye, cap)).min(on.most_fixed(dye)))
         .collect();
     match on.plain() {
         Some((cloth_ks, gain)) => Palette {
@@ -85,7 +89,7 @@ pub(crate) fn doses(question: &Question, combo: &Combo) -> Vec<(usize, OnFibre)>
 }
 
 /// Below this depth (% owf) a dye shows nothing: a tenth of it still moved one basic violet by 0.05 ΔE00.
-const LEAST_PCT: f64 = 1e-5;
+pub(crate) const LEAST_PCT: f64 = 1e-5;
 
 /// A recipe whose doses are taken as exact: for its expected colour, which no scatter moves.
 pub(crate) fn unscattered<'a>(

@@ -1,8 +1,8 @@
 //! From what a case tells of cloths and dyes to the program's own model of them.
 //!
 //! A case may tell any gain and any substantivity; the program has its own for each class and material. All
-//! dyes of a case are taken as one class on cotton, and what the told cloth differs by is put into their
-//! strength, so that without deviations the model gives the colours of the case's own law. A told surface
+//! dyes of a case are taken as one class on cotton, and what the told cloth differs by is put into
+//! the cloth, so that without deviations the model gives the colours of the case's own law. A told surface
 //! term has no place in the model: the undyed cloth is believed as it was read.
 
 use dyehouse::{Bolt, Case, Cloth, Estimate, Shelf, Start, Step};
@@ -38,11 +38,9 @@ impl Believed {
         let ground = Ground::read(&[(MATERIAL, Share::WHOLE)], &cloth.undyed);
         let on = Substrate::try_new(&ground, CLASS, ratio)?;
         let told = cloth.gain * exhausted(cloth.substantivity_l_per_kg, ratio);
-        let plain = dyes.iter().map(|dye| made(dye, 1.0)).collect::<Result<Vec<_>, _>>()?;
+        let plain = dyes.iter().map(made).collect::<Result<Vec<_>, _>>()?;
         let modelled = plain.first().map_or(1.0, |dye| gain_of(&on, dye, &dyes[0]));
-        let published =
-            dyes.iter().map(|dye| made(dye, told / modelled)).collect::<Result<_, _>>()?;
-        Ok(Self { on, published })
+        Ok(Self { on: on.taking(told / modelled), published: plain })
     }
 
     /// The dyes of one house: taught by their ladders, where it has any.
@@ -82,7 +80,7 @@ fn gain_of(on: &Substrate, dye: &Dye, told: &Estimate) -> f64 {
     on.plain().map_or(1.0, |(_, gain)| gain) * fixed / told.fixed.to_fraction()
 }
 
-fn made(told: &Estimate, stronger: f64) -> Result<Dye, Fault> {
+fn made(told: &Estimate) -> Result<Dye, Fault> {
     let band =
         |b: &dyehouse::Band| Band { peak_nm: b.peak_nm, width_cm: b.width_cm, height: b.height };
     let absorption = Absorption::of(told.bands.iter().map(band).collect());
@@ -94,7 +92,7 @@ fn made(told: &Estimate, stronger: f64) -> Result<Dye, Fault> {
     })?;
     let written = Written {
         absorption,
-        strength: told.ks_per_pct * stronger,
+        strength: told.ks_per_pct,
         fixed: told.fixed,
         saturation: told.saturation,
     };

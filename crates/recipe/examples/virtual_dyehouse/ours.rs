@@ -1,99 +1,241 @@
-//! Ours, as the program stands: it proposes by what is published or laddered, expected error and predicted
-//! variance counted, and says how sure it is. What swatches teach is not used here yet.
+//! Ours: one belief about all dyes, learnt from every swatch; the recipe with the least expected error next.
 
 use std::sync::LazyLock;
 
-use colour::{Light, ciede2000};
-use dosing::{Kit, Scale, StockRules};
-use dyeing::{Dosed, Scatter, predict};
-use recipe::{Candidate, Question, propose};
-use units::{Mass, StockStrength};
+use colour::Light;
+use dyeing::{Dyeing, Experience, Glimpse, InBath, Scatter, Seen, Setting, Stocked, Surprise};
+use recipe::{Aimed, Say, Shot, shots};
 
 use crate::strategy::{
     Advice, Carries, Doses, Fault, NINETY_OF_THREE, Region, Strategy, Swatch, Told, Verdict,
 };
 
-/// Dyeing scatter of the words of the simulation.
+/// Dyeing scatter and dosing scatter of the words of the simulation.
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
-/// Goods heavy enough that weighing adds nothing to the dosing scatter of the dyehouse, g.
-const GOODS_G: f64 = 2000.0;
+const DOSING: f64 = 0.015;
+/// Jobs of ladders are numbered from here on.
+const LADDERS: u64 = 1 << 32;
 
-/// A scale that shows 0.01 g.
-static KIT: LazyLock<Option<Kit>> =
-    LazyLock::new(|| Kit::try_new(Some(Scale::JEWELLERY), vec![]).ok());
+static LIGHTS: LazyLock<Vec<Light>> = LazyLock::new(|| vec![Light::D65]);
 
 struct Ours<'a> {
     told: &'a Told<'a>,
+    experience: Experience,
+    job: u64,
+    /// True once the packs are of a new lot.
+    new_lot: bool,
+    /// What was dyed last in this job.
+    held: Option<Doses>,
+    surprises: Vec<Surprise>,
+    standing: Standing,
+}
+
+/// What it stands by, and why.
+struct Standing {
     doses: Doses,
-    last: Option<f64>,
+    shot: Shot,
+    further: Doses,
+    say: Say,
 }
 
 /// Opens it on a piece.
 pub(crate) fn open<'a>(told: &'a Told<'a>) -> Result<Box<dyn Strategy + 'a>, Fault> {
-    Ok(Box::new(Ours { told, doses: best(told)?, last: None }))
+    Ok(Box::new(Ours::new(told)?))
 }
 
 /// Opens it on the first piece of a costume.
 pub(crate) fn open_carrying<'a>(told: &'a Told<'a>) -> Result<Box<dyn Carries<'a> + 'a>, Fault> {
-    Ok(Box::new(Ours { told, doses: best(told)?, last: None }))
+    Ok(Box::new(Ours::new(told)?))
 }
 
 impl<'a> Carries<'a> for Ours<'a> {
     fn turn_to(&mut self, told: &'a Told<'a>) -> Result<(), Fault> {
-        *self = Self { told, doses: best(told)?, last: None };
+        self.told = told;
+        self.experience.also_on(fibre(told))?;
+        self.job += 1;
+        self.held = None;
+        self.surprises.clear();
+        self.standing = self.stand()?;
         Ok(())
     }
 }
 
-fn best(told: &Told) -> Result<Doses, Fault> {
-    let rules = StockRules::new(StockStrength::try_percent(1.0)?, 7);
-    let candidate = |dye| Candidate { dye, price: None, rules };
-    let candidates: Vec<Candidate> = told.known.iter().map(candidate).collect();
-    let kit = KIT.as_ref().ok_or("the kit was refused")?;
-    let question = Question {
-        on: told.on,
-        dyes: &candidates,
+/// The stock: every dye of the shelf, and after them a further lot of each.
+fn stock(told: &Told) -> Vec<Stocked> {
+    let first = told.published.iter().map(|dye| Stocked { dye: dye.clone(), lot_of: None });
+    let further = told
+        .published
+        .iter()
+        .enumerate()
+        .map(|(place, dye)| Stocked { dye: dye.clone(), lot_of: Some(place) });
+    first.chain(further).collect()
+}
+
+impl<'a> Ours<'a> {
+    fn new(told: &'a Told<'a>) -> Result<Self, Fault> {
+        // A further lot is stocked only once there is one: it would ride along for nothing.
+        let mut first = stock(told);
+        first.truncate(told.published.len());
+        let mut experience = Experience::try_new(first)?;
+        experience.learn(ladders(told))?;
+        let dyes = places(told, false);
+        let shot = first_of(&aimed(&experience, told, 0, &dyes))?;
+        let standing = Standing {
+            doses: shot.doses.clone(),
+            further: shot.doses.clone(),
+            shot,
+            say: Say::Improve,
+        };
+        let mut ours = Self {
+            told,
+            experience,
+            job: 0,
+            new_lot: false,
+            held: None,
+            surprises: vec![],
+            standing,
+        };
+        ours.standing = ours.stand()?;
+        Ok(ours)
+    }
+
+    fn stand(&self) -> Result<Standing, Fault> {
+        let dyes = places(self.told, self.new_lot);
+        let aimed = aimed(&self.experience, self.told, self.job, &dyes);
+        let Some(held) = &self.held else {
+            let shot = first_of(&aimed)?;
+            let say = recipe::before(&aimed, &shot)?;
+            return Ok(Standing {
+                doses: shot.doses.clone(),
+                further: shot.doses.clone(),
+                shot,
+                say,
+            });
+        };
+        let verdict = recipe::verdict(&aimed, &self.of_the_lot(held))?;
+        let stays = match verdict.say {
+            Say::Stop => true,
+            Say::Improve => false,
+            Say::Unsettled => verdict.held.expected_error() < verdict.next.expected_error(),
+        };
+        let further = verdict.next.doses.clone();
+        let shot = if stays { verdict.held } else { verdict.next };
+        Ok(Standing { doses: shot.doses.clone(), shot, further, say: verdict.say })
+    }
+
+    /// The same recipe from the packs at hand.
+    fn of_the_lot(&self, doses: &Doses) -> Doses {
+        let shelf = self.told.published.len();
+        let place = |d: usize| d % shelf + if self.new_lot { shelf } else { 0 };
+        doses.iter().map(|&(d, dose)| (place(d), dose)).collect()
+    }
+
+    fn on_the_shelf(&self, doses: &Doses) -> Doses {
+        let shelf = self.told.published.len();
+        doses.iter().map(|&(d, dose)| (d % shelf, dose)).collect()
+    }
+}
+
+fn places(told: &Told, new_lot: bool) -> Vec<usize> {
+    let shelf = told.published.len();
+    let from = if new_lot { shelf } else { 0 };
+    (from..from + shelf).collect()
+}
+
+fn fibre(told: &Told) -> &'static str {
+    ["first cloth", "second cloth", "third cloth"][told.bolt.0.min(2)]
+}
+
+fn aimed<'b>(experience: &'b Experience, told: &'b Told, job: u64, dyes: &'b [usize]) -> Aimed<'b> {
+    Aimed {
+        experience,
+        setting: Setting { on: told.on, fibre: fibre(told), job },
+        dyes,
         target: told.target,
-        lights: &[Light::D65],
-        goods: Mass::try_grams(GOODS_G)?,
-        kit,
-        tolerance: told.tolerance,
-        most_dyes: 3,
+        lights: &LIGHTS,
+        most_dyes: 4,
         most_total: None,
+        dosing: DOSING,
         scatter: SCATTER,
+        tolerance: told.tolerance,
+    }
+}
+
+fn first_of(aimed: &Aimed) -> Result<Shot, Fault> {
+    shots(aimed, 1)?.into_iter().next().ok_or_else(|| "no recipe was found".into())
+}
+
+fn glimpse(seen: Seen, reading: f64) -> Glimpse {
+    // Half of the variance of the reader is one bias of the job.
+    let half = reading * 0.5f64.sqrt();
+    Glimpse { seen, bias: half, spread: half }
+}
+
+fn ladders(told: &Told) -> Vec<Dyeing> {
+    let one = |step: &dyehouse::Step| Dyeing {
+        on: told.on.clone(),
+        fibre: fibre(told).to_owned(),
+        job: LADDERS + step.jar.0 as u64,
+        bath: vec![InBath { dye: step.jar.0, dose: step.dose, scatter: DOSING }],
+        scatter: SCATTER,
+        glimpse: glimpse(
+            step.spectrum.map_or(Seen::Colour(step.lab), Seen::Spectrum),
+            told.reading,
+        ),
     };
-    let answer = propose(&question, 1)?;
-    let best = answer.choices.into_iter().next().ok_or("the cloth is the colour already")?;
-    Ok(best.doses)
+    told.ladders.iter().map(one).collect()
 }
 
 impl Strategy for Ours<'_> {
     fn propose(&mut self) -> Result<Doses, Fault> {
-        Ok(self.doses.clone())
+        Ok(self.on_the_shelf(&self.standing.doses))
+    }
+
+    fn swatch(&mut self) -> Result<Doses, Fault> {
+        // Where it would stop it still dyes the further recipe: a further look costs nothing here.
+        Ok(self.on_the_shelf(&self.standing.further))
     }
 
     fn see(&mut self, swatch: &Swatch) -> Result<(), Fault> {
+        let bath = self.of_the_lot(swatch.doses);
         if swatch.teaches() {
-            self.last = Some(ciede2000(swatch.reading.lab, self.told.lab));
+            let seen =
+                swatch.reading.spectrum.map_or(Seen::Colour(swatch.reading.lab), Seen::Spectrum);
+            let dyeing = Dyeing {
+                on: self.told.on.clone(),
+                fibre: fibre(self.told).to_owned(),
+                job: self.job,
+                bath: bath
+                    .iter()
+                    .map(|&(dye, dose)| InBath { dye, dose, scatter: DOSING })
+                    .collect(),
+                scatter: SCATTER,
+                glimpse: glimpse(seen, swatch.reading.scatter),
+            };
+            self.surprises.extend(self.experience.learn(vec![dyeing])?);
         }
+        self.held = Some(bath);
+        if swatch.lot_ends && !self.new_lot {
+            self.new_lot = true;
+            self.experience.restock(stock(self.told))?;
+        }
+        self.standing = self.stand()?;
         Ok(())
     }
 
     fn region90(&mut self) -> Result<Option<Region>, Fault> {
-        let one = |&(place, dose): &(usize, units::OnFibre)| Dosed {
-            dye: &self.told.known[place],
-            dose,
-            scatter: 0.0,
-        };
-        let recipe: Vec<Dosed> = self.doses.iter().map(one).collect();
-        let said = predict(self.told.on, &recipe, SCATTER)?;
-        let covariance = said.recipe.covariance();
-        Ok(Some(Region::Ellipsoid { centre: said.lab, covariance, within: NINETY_OF_THREE }))
+        let shot = &self.standing.shot;
+        let covariance = shot.recipe.covariance();
+        Ok(Some(Region::Ellipsoid { centre: shot.lab, covariance, within: NINETY_OF_THREE }))
     }
 
     fn advice(&mut self) -> Result<Option<Advice>, Fault> {
-        let near = self.last.is_some_and(|off| off <= self.told.tolerance);
-        let verdict = if near { Verdict::Stop } else { Verdict::Improve };
-        Ok(Some(Advice { verdict, alarm: false, further: self.doses.clone() }))
+        let verdict = match self.standing.say {
+            Say::Stop => Verdict::Stop,
+            Say::Improve => Verdict::Improve,
+            Say::Unsettled => Verdict::Unsettled,
+        };
+        let alarm = dyeing::asked_about(&self.surprises);
+        Ok(Some(Advice { verdict, alarm, further: self.on_the_shelf(&self.standing.further) }))
     }
 }

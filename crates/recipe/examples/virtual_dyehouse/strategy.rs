@@ -169,4 +169,6 @@ pub(crate) enum Verdict {
     Stop,
     /// The recipe it stands by is better than the one last dyed.
     Improve,
+    /// What was read does not tell the two apart; it stands by the one it expects less of a miss of.
+    Unsettled,
 }

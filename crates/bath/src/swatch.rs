@@ -22,8 +22,10 @@ const MOST_OF_SPARE: f64 = 0.5;
 const LEAST_G: f64 = 2.0;
 /// What is tried for goods that are never cut, the least first, g (our judgement).
 const UNCUT_G: [f64; 2] = [LEAST_G, SMALL_G];
-/// How far a dose of so small a swatch may lie from the recipe, and scatter (our judgement: a just visible step).
+/// How far a dose of so small a swatch may lie from the recipe, and how far it may scatter: a trace of 10 g scatters
+/// as much (our judgement).
 const DOSED_WITHIN: f64 = 0.05;
+const SCATTERS_WITHIN: f64 = 0.1;
 
 /// Where the cloth of a swatch is from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +91,7 @@ pub(crate) fn as_good(order: &Order<'_>, small: &Sheet, usual: &Sheet) -> bool {
         let wanted = order.dyes.iter().find(|wanted| wanted.id == dye.id);
         wanted.is_some_and(|wanted| {
             let off = dye.owf_pct.value() / wanted.owf.to_percent() - 1.0;
-            off.abs() <= DOSED_WITHIN && dye.dose.relative_scatter() <= DOSED_WITHIN
+            off.abs() <= DOSED_WITHIN && dye.dose.relative_scatter() <= SCATTERS_WITHIN
         })
     };
     ids(small) == ids(usual) && small.dyes.len() == usual.dyes.len() && small.dyes.iter().all(near)

@@ -140,7 +140,7 @@ mod tests {
             (&["cotton"], "40 °C"),
         ] {
             let found = scour(ScourNeed::New, goods);
-            let enter = found.steps.iter().find(|step| step.temperature.is_some());
+            let enter = found.steps.iter().find(|step| step.kind == crate::StepKind::Enter);
             assert!(enter.is_some_and(|step| step.text.contains(degrees)), "{goods:?}: {enter:?}");
             let last = found.steps.last().map(|step| step.text.as_str()).unwrap_or_default();
             assert!(last.contains("weighed dry") && !last.contains("wet for"), "{goods:?}: {last}");

@@ -13,6 +13,11 @@ use crate::{Kind, Order, VesselAtHand, caution, machine};
 /// The material that bears no burner.
 const UNHEATED: &str = "plastic";
 
+/// How a tub is warmed where nothing heats a pot (common practice).
+const TUB_BY_KETTLE: &str = "run the bath in with hot tap water, keep it warm under a lid, and top it up from the kettle \
+                             (keep back as much of its water as that brings), poured in beside the goods, never onto \
+                             them.";
+
 /// What the kitchen adds to a sheet.
 #[derive(Debug, Default)]
 pub(crate) struct Fitted {
@@ -35,7 +40,11 @@ pub(crate) fn fitted(
         fitted.heavy = caution::heavy(order, at_hand.name, needs.liquor, needs.dry);
         if at_hand.material == UNHEATED && needs.dye_hottest.to_degrees() > HAND_WARM_C {
             let tub = order.lore.method(Method::Tub);
-            fitted.notes.extend(tub.map(|row| format!("The {}: {}", at_hand.name, row.says)));
+            let says = match order.kitchen.burner {
+                true => tub.map(|row| row.says.clone()),
+                false => Some(TUB_BY_KETTLE.to_owned()),
+            };
+            fitted.notes.extend(says.map(|says| format!("The {}: {says}", at_hand.name)));
         }
         match Heating::of(at_hand, needs.liquor) {
             Some(heating) => {
@@ -59,6 +68,14 @@ pub(crate) fn fitted(
                 fitted.notes.push(format!(
                     "The hot soaps are done in the washing machine at {} °C, as hot as it washes: no pot at hand holds \
                      these goods in one piece, and they are soaped whole. A pot that does would be better.",
+                    trimmed(most.to_degrees(), 0)
+                ));
+            }
+            FinishIn::Cooler(most) if order.kind == Kind::Swatch => {
+                cooler(finish, most, steps);
+                fitted.notes.push(format!(
+                    "There is no burner: the hot soaps are done at {} °C, as those of the goods will be, so that the \
+                     swatch shows what they will look like.",
                     trimmed(most.to_degrees(), 0)
                 ));
             }

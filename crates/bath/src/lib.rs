@@ -42,6 +42,6 @@ pub use share::{NotShared, Sharing, may_share, shared_sheet};
 pub use sheet::{
     Add, Auxiliary, Caution, Dye, Measured, Piece, Sheet, Step, Stock, Vessel, Weighed, WhatWeighs,
 };
-pub use swatch::swatch_weight;
+pub use swatch::{SwatchFrom, swatch_weight};
 pub use ways_out::WayOut;
 pub use write::sheet;

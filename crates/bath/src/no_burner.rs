@@ -14,6 +14,22 @@ pub(crate) fn hottest(order: &Order<'_>) -> Option<Celsius> {
     order.lore.no_burner().filter(|_| !order.kitchen.burner).map(|row| row.tap)
 }
 
+/// The hottest a swatch is treated here: as the goods will be, in the machine or by tap and kettle; none where a
+/// burner heats it.
+pub(crate) fn hottest_swatch(order: &Order<'_>, needs: &Needs<'_>) -> Option<Celsius> {
+    let tap = hottest(order)?;
+    let bulk = order.goods + order.comes.spare.unwrap_or(units::Mass::ZERO);
+    let machine = order.kitchen.machine.filter(|machine| {
+        order.kitchen.methods.contains(&lore::Method::Machine)
+            && needs.agitation == lore::Agitation::Stir
+            && bulk <= machine.holds
+    });
+    let most =
+        machine.map_or(tap, |machine| if machine.hottest > tap { machine.hottest } else { tap });
+    // What the kettle keeps a jar at, where the machine washes hotter than that.
+    Some(Celsius::try_degrees(KETTLE_C).ok().filter(|kettle| *kettle < most).unwrap_or(most))
+}
+
 /// Refuses a dye bath that wants a burner where there is none and no machine takes it.
 pub(crate) fn check(
     order: &Order<'_>,

@@ -36,8 +36,9 @@ pub(crate) fn notes(
     }
     if order.kind == Kind::Swatch {
         said.push(
-            "Keep the jar in the hot-water bath at the temperatures below; for stirring, move the swatch \
-             as the goods would be moved. The same water and the same dyes as for the bulk."
+            "Keep the jar in the hot-water bath at the temperatures below, which are those in the jar: it stays some \
+             degrees below the water round it. For stirring, move the swatch as the goods would be moved. The same \
+             water and the same dyes as for the bulk."
                 .to_owned(),
         );
     }

@@ -88,9 +88,16 @@ pub fn scour(orders: &[&Order<'_>], need: ScourNeed) -> Result<Scour, Refusal> {
         }
         notes.extend(caution::heavy(first, vessel.name, liquor, dry));
     }
+    for step in steps.iter_mut().filter(|step| by_kettle(first, step)) {
+        step.text = format!(
+            "Bring it to {} °C with hot water from tap and kettle, poured in little by little beside the goods, never \
+             onto them.",
+            trimmed(step.to.to_degrees(), 0)
+        );
+    }
     if !first.kitchen.burner && top.to_degrees() > HAND_WARM_C {
         notes.push(format!(
-            "There is no burner: run it in as hot as the tap gives, top it up from the kettle to {} °C, and let it \
+            "There is no burner: keep back some of the water for the kettle, bring the bath to {} °C with it, and let it \
              cool as it will.",
             trimmed(top.to_degrees(), 0)
         ));
@@ -119,6 +126,11 @@ pub fn scour(orders: &[&Order<'_>], need: ScourNeed) -> Result<Scour, Refusal> {
         total,
         notes,
     })
+}
+
+/// Whether a step heats where nothing but the kettle does.
+fn by_kettle(order: &Order<'_>, step: &Step) -> bool {
+    !order.kitchen.burner && step.kind == lore::StepKind::Heat
 }
 
 /// The scour of one order's goods, cooler where nothing heats it.

@@ -106,14 +106,27 @@ const SOAP_LEAST_C: f64 = 50.0;
 pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<'a>, Refusal> {
     let (lore, brim, hottest) = (order.lore, needs.brim(), needs.hottest());
     let swatch = order.kind == Kind::Swatch;
-    // A jar is heated by the kettle where nothing else heats.
     let tap = no_burner::hottest(order).filter(|_| !swatch);
+    // A jar is heated by the kettle where nothing else heats: its swatch is soaped no hotter than the goods will be.
+    if swatch
+        && let Some(most) = no_burner::hottest_swatch(order, needs)
+        && let Some(jar) = jar(lore, brim, coolest(hottest, most), needs.all(), BY_KETTLE)
+    {
+        let finish = (needs.finish_hottest > most).then(|| Finish {
+            place: FinishIn::Cooler(most),
+            vessel: jar.clone(),
+            turns: 1,
+            above: most,
+        });
+        return Ok(Chosen { vessel: jar, at_hand: None, machine: false, finish });
+    }
     let heated = tap.is_none_or(|tap| needs.hottest() <= tap);
     let smallest = smallest(order, brim, hottest, needs.all()).filter(|_| heated);
+    let stands = if order.kitchen.burner { IN_A_POT } else { BY_KETTLE };
     let small = |found: &&VesselAtHand<'_>| needs.liquor / found.holds < LEAST;
     let plain = |vessel, at_hand| Chosen { vessel, at_hand, machine: false, finish: None };
     if let Some(found) = smallest.filter(small)
-        && let Some(mut jar) = jar(lore, brim, hottest, needs.all())
+        && let Some(mut jar) = jar(lore, brim, hottest, needs.all(), stands)
     {
         jar.words = format!("{} (your {} holds the hot water)", jar.words, found.name);
         return Ok(plain(jar, None));
@@ -121,7 +134,7 @@ pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<
     if let Some(found) = smallest {
         return Ok(plain(filled(found, needs.liquor, ""), Some(found)));
     }
-    if swatch && let Some(jar) = jar(lore, brim, hottest, needs.all()) {
+    if swatch && let Some(jar) = jar(lore, brim, hottest, needs.all(), IN_A_POT) {
         return Ok(plain(jar, None));
     }
     if !swatch && needs.finish_hottest > needs.dye_hottest {
@@ -276,8 +289,23 @@ fn most(lore: &Lore, material: &str) -> Option<Celsius> {
     lore.vessels().iter().find(|vessel| vessel.id == material)?.max
 }
 
+/// In what a jar stands.
+const IN_A_POT: &str = "standing on a cloth in a pot of hot water";
+const BY_KETTLE: &str =
+    "standing in a bucket or bowl of hot water from tap and kettle, topped up as it cools";
+
+fn coolest(a: Celsius, b: Celsius) -> Celsius {
+    if b < a { b } else { a }
+}
+
 /// A jar in a hot-water bath for the swatch.
-fn jar(lore: &Lore, brim: Volume, hottest: Celsius, agents: &[&str]) -> Option<Vessel> {
+fn jar(
+    lore: &Lore,
+    brim: Volume,
+    hottest: Celsius,
+    agents: &[&str],
+    stands: &str,
+) -> Option<Vessel> {
     let ml = JARS_ML.into_iter().find(|ml| *ml >= brim.to_millilitres())?;
     let material = ["glass", "enamel", "stainless"]
         .into_iter()
@@ -289,10 +317,7 @@ fn jar(lore: &Lore, brim: Volume, hottest: Celsius, agents: &[&str]) -> Option<V
     };
     let ml = Shown::try_round(ml, 0).ok()?;
     Some(Vessel {
-        words: format!(
-            "{what} of {ml} mL standing on a cloth in a pot of hot water; thermometer in the jar; used \
-             for dye only"
-        ),
+        words: format!("{what} of {ml} mL {stands}; thermometer in the jar; used for dye only"),
         material: material.to_owned(),
     })
 }

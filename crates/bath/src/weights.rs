@@ -34,14 +34,18 @@ impl Weights {
     }
 }
 
-/// The weights of an order. Refuses parts and lining that weigh as much as the whole.
-pub(crate) fn reckoned(order: &Order<'_>, goods: &Goods<'_>) -> Result<Weights, Refusal> {
+/// The weights of an order; of a swatch of `snip`, else of the usual one. Refuses parts and lining that weigh as much as the whole.
+pub(crate) fn reckoned(
+    order: &Order<'_>,
+    goods: &Goods<'_>,
+    snip: Option<Mass>,
+) -> Result<Weights, Refusal> {
     let whole = whole(order, goods)?;
     match order.kind {
         Kind::Bulk => Ok(whole),
         Kind::Swatch => {
             let cloth = of(&whole.lines, WhatWeighs::Cloth);
-            let dry = swatch_weight(cloth);
+            let dry = snip.unwrap_or_else(|| swatch_weight(cloth, &order.comes));
             let lines = vec![line(WhatWeighs::Cloth, "swatch".to_owned(), dry, dry)?];
             Ok(Weights { lines, dry, takes: dry, ratio: whole.ratio })
         }

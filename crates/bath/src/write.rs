@@ -13,8 +13,8 @@ use crate::sheet::{Auxiliary, Dye, Sheet, Step};
 use crate::vessel::Needs;
 use crate::weights::Weights;
 use crate::{
-    Kind, Order, Refusal, brought, caution, dye, kitchen, made_up, no_burner, notes, step, vessel,
-    weights,
+    Kind, Order, Refusal, brought, caution, dye, kitchen, made_up, no_burner, notes, step, swatch,
+    vessel, weights,
 };
 
 /// The agent that softens hard water.
@@ -28,11 +28,20 @@ const PHOSPHATE_MOST_C: f64 = 60.0;
 ///
 /// Ruin of goods and harm to people are refused here; what only costs quality is among the notes.
 pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
+    let usual = written(order, None)?;
+    let small = swatch::smaller(order, usual.dry).find_map(|snip| {
+        written(order, Some(snip)).ok().filter(|small| swatch::as_good(order, small, &usual))
+    });
+    Ok(small.unwrap_or(usual))
+}
+
+/// The sheet; of a swatch of this weight where one is given.
+fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
     check_dyes(order)?;
     let goods = Goods::try_of(order)?;
     check_offered(order, &goods)?;
     let programme = programme(order, &goods)?;
-    let weights = weights::reckoned(order, &goods)?;
+    let weights = weights::reckoned(order, &goods, snip)?;
     let liquor = weights.liquor()?;
     let mut wanted = wanted(&programme, weights.takes, liquor);
     let softener = softener(order, &programme, liquor);
@@ -58,6 +67,9 @@ pub fn sheet(order: &Order<'_>) -> Result<Sheet, Refusal> {
         caution::said(order, &goods, &dyes, &auxiliaries, hottest, &stays, heavy.as_deref());
     let judge = order.lore.sheet_rule("judge").map(|rule| rule.text.clone()).unwrap_or_default();
     let mut notes = weights::said(&weights);
+    if order.kind == Kind::Swatch {
+        notes.insert(0, swatch::cloth(&order.comes, weights.dry));
+    }
     notes.extend(brought);
     notes.extend(brought::may_split(order));
     notes.extend(notes::notes(order, &programme, &dyes, &auxiliaries, liquor, &left_out));

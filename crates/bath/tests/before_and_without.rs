@@ -95,8 +95,17 @@ fn without_a_burner_cold_baths_are_dyed_and_hot_ones_are_refused_in_words() {
             .any(|note| note.contains("as hot as this vessel and this kitchen make it"))
     );
     assert!(cold.audit(&sheet).is_empty(), "{:?}", cold.audit(&sheet));
-    // Its swatch stands in a jar in water from the kettle, soaped hot.
-    assert!(cold.sheet(Kind::Swatch).is_ok());
+    // Its swatch stands in a jar in water from the kettle, soaped no hotter than the goods.
+    let swatch = cold.sheet(Kind::Swatch).unwrap();
+    assert!(swatch.vessel.words.contains("tap and kettle"), "{}", swatch.vessel.words);
+    for step in &swatch.steps {
+        assert!(step.to.to_degrees() <= 50.0, "{}: {}", step.text, step.to.to_degrees());
+    }
+    let soaps = |sheet: &bath::Sheet| -> Vec<f64> {
+        let those = sheet.steps.iter().filter(|step| step.kind == StepKind::Soap);
+        those.map(|step| step.to.to_degrees()).collect()
+    };
+    assert!(!soaps(&swatch).is_empty() && soaps(&swatch) == soaps(&sheet));
     assert!(scoured(&cold, ScourNeed::New).steps.iter().all(|step| step.to.to_degrees() <= 50.0));
     for order in [
         wool(),
@@ -128,6 +137,9 @@ fn without_a_burner_what_is_at_hand_instead_is_told() {
     let sheet = order.sheet(Kind::Bulk).unwrap();
     let soap = sheet.steps.iter().find(|step| step.kind == StepKind::Soap).unwrap();
     assert_eq!(soap.to.to_degrees(), 60.0);
+    let swatch = order.sheet(Kind::Swatch).unwrap();
+    let soap_of_swatch = swatch.steps.iter().find(|step| step.kind == StepKind::Soap).unwrap();
+    assert_eq!(soap_of_swatch.to, soap.to, "as the goods will be");
     assert!(soap.vessel.as_ref().unwrap().words.contains("washing machine"));
 }
 

@@ -6,7 +6,7 @@ mod common;
 use bath::{Kind, Measured, Near, Refusal, Sheet};
 use common::{NOBODY, Plain};
 use dosing::Form;
-use lore::{AgentGroup, DyeClass, Lore, Procedure};
+use lore::{AgentGroup, DyeClass, GoodsForm, Lore, Procedure};
 use proptest::prelude::*;
 use units::StockStrength;
 
@@ -187,6 +187,18 @@ fn a_swatch_has_the_bulks_ratio_depth_and_time() {
         assert_eq!(swatch.ratio, bulk.ratio);
         assert_eq!(swatch.total, bulk.total);
         assert!((swatch.dry.to_grams() - 10.0).abs() < 1e-9);
+        // Of what is worn nothing is cut: as little as can be dosed as well.
+        let worn =
+            Plain { goods_as: GoodsForm::Worn, ..order.clone() }.sheet(Kind::Swatch).unwrap();
+        assert!(
+            worn.dry.to_grams() <= 5.0 && worn.ratio == bulk.ratio,
+            "{} g",
+            worn.dry.to_grams()
+        );
+        assert!(worn.notes.iter().any(|note| note.contains("never cut out of the piece")));
+        for (s, b) in worn.dyes.iter().zip(&bulk.dyes) {
+            assert!((s.owf_pct.value() / b.owf_pct.value() - 1.0).abs() < 0.1, "{}", s.id);
+        }
         for (s, b) in swatch.dyes.iter().zip(&bulk.dyes) {
             let off = (s.owf_pct.value() / b.owf_pct.value() - 1.0).abs();
             assert!(off < 0.1, "{}: {} against {}", s.id, s.owf_pct, b.owf_pct);

@@ -75,6 +75,8 @@ pub struct NoBurner {
     pub tap: Celsius,
     /// What is left, in words.
     pub can: String,
+    /// What a washing machine does besides, in words.
+    pub machine: String,
     /// What is not, and why.
     pub cannot: String,
     /// Where the row is from.
@@ -115,6 +117,7 @@ struct File {
 struct NoBurnerRow {
     tap_c: f64,
     can: String,
+    machine: String,
     cannot: String,
     source: String,
     standing: Standing,
@@ -164,6 +167,7 @@ pub(crate) fn try_read(text: &str) -> Result<Methods, DataFault> {
         no_burner: Some(NoBurner {
             tap: held(FILE, "no_burner", Celsius::try_degrees(file.no_burner.tap_c))?,
             can: file.no_burner.can,
+            machine: file.no_burner.machine,
             cannot: file.no_burner.cannot,
             provenance: Provenance {
                 source: file.no_burner.source,

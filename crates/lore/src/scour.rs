@@ -132,6 +132,31 @@ mod tests {
     }
 
     #[test]
+    fn a_scour_says_one_heat_from_the_first_and_ends_dry() {
+        for (goods, degrees) in [
+            (&["wool"][..], "40 °C"),
+            (&["feathers"], "38 °C"),
+            (&["leather-veg-tan"], "32 °C"),
+            (&["cotton"], "40 °C"),
+        ] {
+            let found = scour(ScourNeed::New, goods);
+            let enter = found.steps.iter().find(|step| step.kind == crate::StepKind::Enter);
+            assert!(enter.is_some_and(|step| step.text.contains(degrees)), "{goods:?}: {enter:?}");
+            let last = found.steps.last().map(|step| step.text.as_str()).unwrap_or_default();
+            assert!(last.contains("weighed dry") && !last.contains("wet for"), "{goods:?}: {last}");
+        }
+        let wool = scour(ScourNeed::New, &["wool"]);
+        let texts = wool.steps.iter().map(|step| &step.text).chain(&wool.notes);
+        for text in texts {
+            for (at, _) in text.match_indices(" °C") {
+                assert!(text[..at].ends_with("40"), "wool has one figure: {text}");
+            }
+        }
+        let lined = scour(ScourNeed::New, &["cotton", "silk"]);
+        assert!(lined.title.contains("delicate lining") && !lined.title.contains("synthetic"));
+    }
+
+    #[test]
     fn soda_never_reaches_what_it_harms() {
         for other in ["wool", "feathers", "acetate"] {
             let found = scour(ScourNeed::Loomstate, &["cotton", other]);

@@ -11,8 +11,9 @@ pub(crate) fn scours(plan: &Plan) -> Markup {
         @if !plan.scours.is_empty() {
             section.scours aria-labelledby="scours" {
                 h2 id="scours" tabindex="-1" { "Scour before dyeing" }
-                p { "Dye goes evenly only onto clean goods. Goods of one scour may share its bath; hang them to dry after "
-                    "it, weigh them dry, and cut the snip for the swatch then. "
+                p { "Dye goes evenly only onto clean goods. Goods of one scour may share its bath; let them dry after it "
+                    "and weigh them dry. The cloth for a swatch goes through the scour of its goods; where it comes from \
+                     stands on the swatch sheet. "
                     @if let Some(first) = plan.scours.first() { (first.accept) } }
                 @for scour in &plan.scours { (one(scour)) }
             }

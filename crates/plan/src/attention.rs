@@ -1,6 +1,7 @@
 //! What the maker must look at first, and what to do next, over the whole costume.
 
 use crate::Request;
+use crate::day_plan::jars;
 use crate::document::{DayPlan, Outcome, PiecePlan, SetSeen};
 
 /// Attention and next steps.
@@ -21,7 +22,10 @@ fn attention(
 ) -> Vec<String> {
     let mut said = vec![];
     if let Some(row) = request.lore.no_burner().filter(|_| request.costume.kitchen.burners == 0) {
-        said.push(format!("{} {}", row.can, row.cannot));
+        let kitchen = &request.costume.kitchen;
+        let has = kitchen.machine.is_some() && kitchen.methods.contains(&lore::Method::Machine);
+        let machine = if has { format!(" {}", row.machine) } else { String::new() };
+        said.push(format!("{}{machine} {}", row.can, row.cannot));
     }
     for set in sets.iter().filter(|s| !s.holds) {
         let mend = set.mend.first().map_or(String::new(), |m| format!(" What would mend it: {m}"));
@@ -131,6 +135,7 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
         .filter(|(_, p)| provisional(p))
         .map(|(_, p)| p.name.as_str())
         .collect();
+    steps.extend(jars::wanted(pieces));
     if !swatches.is_empty() {
         steps.push(format!("Dye the swatches first: {}.", swatches.join(", ")));
         steps.push(

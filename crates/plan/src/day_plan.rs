@@ -2,7 +2,7 @@
 //! clocks, and what it answers is told in words (`told`).
 
 mod at_hand;
-mod jars;
+pub(crate) mod jars;
 mod jobs;
 mod parcels;
 mod told;

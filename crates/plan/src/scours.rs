@@ -173,7 +173,10 @@ pub(crate) fn tell(scours: &[ScourSeen], pieces: &mut [PiecePlan]) {
             }
             told.push(sheet.kind);
             sheet.scour = Some(match sheet.kind {
-                "swatch" => format!("Cut the snip from goods that have been through scour {n}."),
+                "swatch" => format!(
+                    "The cloth of this swatch is scoured as the goods are, scour {n}: {}.",
+                    sheet.goods.weight_from
+                ),
                 _ => format!(
                     "Scour {n} goes before this bath{with}: {} L at {} °C. Weigh the goods when they are dry again.",
                     units::trimmed(scour.liquor_ml / 1000.0, 1),

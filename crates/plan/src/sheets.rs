@@ -26,7 +26,9 @@ pub(crate) fn sheet(
     seen.dry_g = print(sheet.dry.to_grams(), 1);
     seen.parts.clone_from(&sheet.parts);
     if sheet.kind == Kind::Swatch {
-        "a snip of the same cloth".clone_into(&mut seen.weight_from);
+        let comes =
+            bath::Comes { form: piece.goods.form, spare: piece.spare, ..bath::Comes::default() };
+        bath::SwatchFrom::of(&comes).in_short().clone_into(&mut seen.weight_from);
         seen.lining = None;
         seen.lining_fibres.clear();
         seen.parts_weigh.clear();

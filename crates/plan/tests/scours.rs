@@ -61,6 +61,13 @@ fn every_piece_with_a_bath_is_scoured_once_and_its_soda_is_bought() {
             all.filter(|a| a["id"] == row["item"]).map(|a| a["grams"].as_f64().unwrap()).sum();
         assert!((sum - row["grams"].as_f64().unwrap()).abs() < 1e-6, "{}", row["item"]);
     }
+    // Nobody is told to cut up what is worn: its swatch is small and of another cloth.
+    let swatch = |at: usize| &plan["pieces"][at]["sheets"][0];
+    let (shirt, apron) = (swatch(0), swatch(2));
+    assert!(shirt["scour"].as_str().unwrap().contains("a snip of the same cloth"));
+    assert!(apron["scour"].as_str().unwrap().contains("never cut from the piece"));
+    assert!(apron["notes"][0].as_str().unwrap().contains("never cut out of the piece"));
+    assert!(apron["dry_g"].as_f64().unwrap() <= 5.0 && shirt["dry_g"].as_f64().unwrap() > 5.0);
     let shirt = &plan["pieces"][0];
     assert_eq!(shirt["scour"], with("shirt").unwrap()["n"]);
     assert!(shirt["sheets"][1]["scour"].as_str().unwrap().contains("skirt"));
@@ -79,4 +86,30 @@ fn a_kitchen_without_a_burner_says_what_it_can_and_cannot() {
     assert_eq!(shawl["outcome"], "no-bath");
     let why = shawl["why"].as_str().unwrap();
     assert!(why.contains("there is no burner") && why.contains("microwave"), "{why}");
+}
+
+#[test]
+fn with_a_bucket_and_a_kettle_there_are_days_and_no_heat_that_is_not_there() {
+    let kitchen = "scale_g = 0.1\nsyringes_ml = [1, 10]\nburners = 0\nmethods = [\"tub\"]\n\
+        [[kitchen.vessel]]\nname = \"bucket\"\nlitres = 15\nof = \"plastic\"\n";
+    let plan = planned(kitchen, &piece("smock", "cotton", "form = \"worn\""));
+    sound(&plan);
+    let said = plan.to_string();
+    for internal in ["stands nowhere", "uses a vessel", "job '"] {
+        assert!(!said.contains(internal), "an internal sentence: {internal}");
+    }
+    assert!(!plan["days"]["days"].as_array().unwrap().is_empty(), "{}", plan["days"]["verdict"]);
+    assert!(said.contains("standing in bucket"), "the jar stands in the bucket");
+    assert!(!said.contains("heat on a burner") && !said.contains("heated in a pot"));
+    assert!(!plan["attention"][0].as_str().unwrap().contains("washing machine"));
+    for scour in plan["scours"].as_array().unwrap() {
+        let steps = scour["steps"].as_array().unwrap();
+        assert!(steps.iter().all(|step| !step["text"].as_str().unwrap().contains("Heat slowly")));
+    }
+    for sheet in plan["pieces"][0]["sheets"].as_array().unwrap() {
+        for step in sheet["steps"].as_array().unwrap() {
+            assert!(step["to_c"].as_f64().unwrap() <= 50.0, "{}", step["text"]);
+        }
+    }
+    assert!(plan["next"].to_string().contains("heat-proof glass jar"), "{}", plan["next"]);
 }

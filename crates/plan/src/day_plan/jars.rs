@@ -1,10 +1,59 @@
 //! Jars that stand in one pot of hot water: what stands where, in words, and which pieces are done as one.
 //!
-//! Only the hot water is shared: every swatch has a jar, a dye and a liquor of its own.
+//! Only the hot water is shared: every swatch has a jar, a dye and a liquor of its own. Which jars that takes is told
+//! among what to do next.
 
 use days::{Ask, Entry, Job, JobKind, JobPlace};
 
+use crate::Request;
 use crate::document::PiecePlan;
+
+/// Whether jars stand in it: in a pot that is heated, or, where nothing heats, in whatever takes hot water.
+pub(super) fn holds_jars(request: &Request, vessel: &costume::Vessel) -> bool {
+    let by_kettle = request.costume.kitchen.burners == 0 && vessel.material.name() != "glass";
+    by_kettle || vessel.material.name() != "plastic"
+}
+
+/// Whether a sheet names this vessel: with its size, or with what of the bath is done in it.
+pub(super) fn named_in(words: &str, vessel: &str) -> bool {
+    words
+        .strip_prefix(vessel)
+        .is_some_and(|rest| rest.starts_with(" (") || rest.starts_with(" for the "))
+}
+
+/// The jars that the sheets still to be done ask for, counted by what they are; nothing where they ask for none.
+pub(crate) fn wanted(pieces: &[PiecePlan]) -> Option<String> {
+    let mut jars: Vec<(String, usize)> = vec![];
+    for piece in pieces {
+        let provisional = piece.sheets.iter().any(|sheet| sheet.first_line.is_some());
+        // Both baths of a blend are dyed in a like jar, one after the other.
+        let mut mine: Vec<String> = vec![];
+        for sheet in piece.sheets.iter().filter(|sheet| provisional || sheet.kind == "bulk") {
+            let words = &sheet.vessel.words;
+            let jar = words.split(" standing ").next().filter(|jar| jar.len() < words.len());
+            if let Some(jar) = jar.filter(|jar| !mine.iter().any(|own| own == jar)) {
+                mine.push(jar.to_owned());
+            }
+        }
+        for jar in mine {
+            match jars.iter_mut().find(|(known, _)| *known == jar) {
+                Some((_, count)) => *count += 1,
+                None => jars.push((jar, 1)),
+            }
+        }
+    }
+    jars.sort();
+    let each: Vec<String> =
+        jars.iter().map(|(jar, count)| format!("{jar} ({count} times)")).collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "Have the jars ready, whatever of them the kitchen lists: {}; one each for what is dyed on one day, so \
+             fewer do where the days differ. A jar stays some degrees below the water it stands in: go by a \
+             thermometer in the jar.",
+            each.join(", ").replace(" (1 times)", "")
+        )
+    })
+}
 
 /// Ids of the pieces that are done together in this stretch; empty for a piece alone.
 pub(super) fn together(ask: &Ask, entry: &Entry) -> Vec<String> {

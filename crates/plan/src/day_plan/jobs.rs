@@ -7,6 +7,7 @@ use days::{
 use lore::{Lore, Reuse, Together};
 use units::{Minutes, Share};
 
+use super::jars::{holds_jars, named_in};
 use super::parcels::{counted_days, waits};
 use crate::Request;
 use crate::document::{Outcome, PiecePlan, ScourSeen, Sheet, SheetStep, Shopping};
@@ -33,6 +34,8 @@ const HOT_C: f64 = 45.0;
 const JAR_ROOM_L: f64 = 1.5;
 /// How the id of a blend's second bath ends.
 pub(super) const SECOND_BATH: &str = ", second bath";
+/// How a sheet names the washing machine: no pot is taken by what is in its drum.
+const MACHINE: &str = "washing machine";
 /// Jars one can look after in one pot (judgement).
 const MOST_JARS: usize = 8;
 
@@ -47,7 +50,7 @@ pub(crate) fn ask(
     let (kitchen, calendar) = (&costume.kitchen, &costume.calendar);
     let pots = kitchen.vessels.iter().map(|v| Pot {
         name: v.name.clone(),
-        jars: if v.material.name() == "plastic" { 0 } else { jars(v.holds.to_litres()) },
+        jars: if holds_jars(request, v) { jars(v.holds.to_litres()) } else { 0 },
     });
     let mut all: Vec<Job> =
         pieces.iter().filter_map(|piece| scour_job(request, piece, scours, shopping)).collect();
@@ -177,15 +180,15 @@ fn scour_job(
         join(&mut stages, of_step(request.lore, &scour.vessel.material, step, &mut agents));
     }
     let vessels = &request.costume.kitchen.vessels;
-    let own = |name: &str| scour.vessel.words.starts_with(&format!("{name} ("));
-    match vessels.iter().position(|vessel| own(&vessel.name)) {
+    match vessels.iter().position(|vessel| named_in(&scour.vessel.words, &vessel.name)) {
         Some(pot) => {
             job.place = JobPlace::Load { pot, together: format!("scour {n}") };
         }
         // In a bath tub nothing stands on a burner.
-        None => stages.iter_mut().for_each(|stage| {
-            (stage.vessel, stage.heat) = (false, Heat::None);
-        }),
+        None => {
+            nowhere(&mut stages);
+            stages.iter_mut().for_each(|stage| stage.heat = Heat::None);
+        }
     }
     for stage in &mut stages {
         stage.name = format!("scour {n}: {}", stage.name);
@@ -201,12 +204,23 @@ fn scour_job(
     Some(job)
 }
 
+/// In no vessel that is counted: a bath tub, a bowl, a machine.
+fn nowhere(stages: &mut [Stage]) {
+    stages.iter_mut().for_each(|stage| stage.vessel = false);
+}
+
 /// Where there is no burner what is hot is so by tap, kettle or machine: it is watched as well.
 fn unburnt(request: &Request, stages: &mut [Stage]) {
     if request.costume.kitchen.burners == 0 {
-        for stage in stages.iter_mut().filter(|stage| stage.heat == Heat::Burner) {
-            stage.heat = Heat::Own;
-        }
+        heated_by(stages, "warm with hot water from tap and kettle");
+    }
+}
+
+/// No burner heats these stages: something else does, in words.
+fn heated_by(stages: &mut [Stage], words: &str) {
+    for stage in stages.iter_mut().filter(|stage| stage.heat == Heat::Burner) {
+        stage.heat = Heat::Own;
+        stage.name = stage.name.replace("heat on a burner", words);
     }
 }
 
@@ -250,8 +264,14 @@ fn jobs(
             job.after.extend(scoured.map(|other| format!("{}: {SCOUR}", other.id)));
         }
         job.stages = stages(request.lore, sheet);
+        if sheet.vessel.words.starts_with(MACHINE) {
+            heated_by(&mut job.stages, "the machine heats");
+        }
         unburnt(request, &mut job.stages);
         job.place = place(request, sheet, &job.stages);
+        if job.place == JobPlace::Nowhere {
+            nowhere(&mut job.stages);
+        }
         job.drying = minutes(if swatch { SWATCH_DRY_MIN } else { PIECE_DRY_MIN });
         job.needs = needs(request, pieces, sheet, shopping, swatch);
         if !swatch {
@@ -399,13 +419,14 @@ fn of_step(lore: &Lore, material: &str, step: &SheetStep, agents: &mut Vec<&str>
 fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
     let vessels = &request.costume.kitchen.vessels;
     let words = &sheet.vessel.words;
-    let own = vessels.iter().position(|v| words.starts_with(&format!("{} (", v.name)));
+    let own = vessels.iter().position(|v| named_in(words, &v.name));
     if let Some(pot) = own.filter(|&at| vessels[at].material.name() != "glass") {
         return JobPlace::Pot(pot);
     }
-    let bath = vessels
-        .iter()
-        .position(|v| v.material.name() != "plastic" && jars(v.holds.to_litres()) > 0);
+    if words.starts_with(MACHINE) {
+        return JobPlace::Nowhere;
+    }
+    let bath = vessels.iter().position(|v| holds_jars(request, v) && jars(v.holds.to_litres()) > 0);
     match bath {
         // The maker's own jar is one: nothing stands beside it.
         Some(pot) if own.is_some() => JobPlace::Jar { pot, together: sheet.pieces.join("|") },

@@ -77,7 +77,7 @@ pub(crate) fn refused(request: &Request, ask: &Ask, refusal: &AskRefusal) -> Day
         fits: false,
         done: None,
         latest_start: None,
-        verdict: sentence(&format!("no day plan: {refusal}")),
+        verdict: sentence(&format!("no day plan: {}", why_refused(refusal))),
         limits: limits(request, ask),
         days: vec![],
         orders: vec![],
@@ -87,6 +87,19 @@ pub(crate) fn refused(request: &Request, ask: &Ask, refusal: &AskRefusal) -> Day
         no_place: vec![],
         leftovers: vec![],
         rules: rules(),
+    }
+}
+
+/// Why there is no day plan, as far as the maker's file can mend it; how jobs hang together is no business of theirs.
+fn why_refused(refusal: &AskRefusal) -> String {
+    match refusal {
+        AskRefusal::NoHands
+        | AskRefusal::NoHours(_)
+        | AskRefusal::PastMidnight(_)
+        | AskRefusal::NoWeekday => refusal.to_string(),
+        _ => "this kitchen's work could not be put on days. Scour first, then dye and judge each swatch, then each \
+              piece: every sheet has its own clock"
+            .to_owned(),
     }
 }
 

@@ -459,7 +459,9 @@ fn leftovers(
 
 fn rules() -> Vec<String> {
     [
-        "No powder is weighed while another pot is heating, cooling or being added to.",
+        "No powder is weighed while another pot is heating, cooling or being added to; nobody weighs powder or \
+         judges and minds a bath on a burner meanwhile.",
+        "Where a sheet says to stir hard, the hands do nothing else.",
         "Nothing hot is left alone, and nothing is hot overnight.",
         "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
          between: the rinses stand in the plan.",

@@ -22,7 +22,7 @@ pub(crate) fn day_plan(
         return None;
     }
     Some(match days::timetable(&ask) {
-        Ok(found) => told::told(request, pieces, shopping, &ask, &found),
+        Ok(found) => told::told(request, pieces, scours, shopping, &ask, &found),
         Err(refusal) => told::refused(request, &ask, &refusal),
     })
 }

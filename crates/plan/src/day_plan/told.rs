@@ -9,10 +9,10 @@ use days::{
 use units::{Day, Minutes};
 
 use crate::Request;
-use crate::day_plan::parcels::counted_on;
+use crate::day_plan::parcels::last_order;
 use crate::document::{
     DayItem, DayLimits, DayPlan, DaySeen, DropSeen, LeftoverSeen, NoPlaceSeen, OrderSeen,
-    PiecePlan, Shopping,
+    PiecePlan, ScourSeen, Shopping,
 };
 use crate::seen::{print, sentence};
 
@@ -25,6 +25,7 @@ const DAY_MIN: f64 = 1440.0;
 pub(crate) fn told(
     request: &Request,
     pieces: &[PiecePlan],
+    scours: &[ScourSeen],
     shopping: &Shopping,
     ask: &Ask,
     found: &Timetable,
@@ -62,7 +63,7 @@ pub(crate) fn told(
         limits: limits(request, ask),
         days,
         orders: orders(request, ask, found, shopping),
-        at_hand: at_hand::at_hand(request, ask, found, pieces, shopping),
+        at_hand: at_hand::at_hand(request, ask, found, (pieces, scours), shopping),
         drop_first,
         still_possible,
         no_place: found.unplaced.iter().map(|u| no_place(ask, u, &named)).collect(),
@@ -365,11 +366,7 @@ fn last_day(request: &Request, ask: &Ask, found: &Timetable, item: &String) -> D
     let Some(first) = found.entries.iter().filter(needs).map(|entry| entry.start.day).min() else {
         return ask.today;
     };
-    let mut last = ask.today;
-    while counted_on(last.plus_days(1), promised) <= first {
-        last = last.plus_days(1);
-    }
-    last
+    last_order(ask.today, promised, first).unwrap_or(ask.today)
 }
 
 fn dropped(dropped: &days::Dropped, shopping: &Shopping) -> String {

@@ -223,6 +223,21 @@ fn what_is_worth_least_and_frees_most_goes_first() {
 }
 
 #[test]
+fn what_must_be_done_is_never_dropped_before_others() {
+    let mut ask = kitchen(vec![
+        Job { worth: Worth::Must, needs: vec!["dye".to_owned()], ..table_work("must", 30) },
+        Job { worth: Worth::Should, ..table_work("long", 200) },
+        Job { worth: Worth::Could, ..table_work("short", 190) },
+    ]);
+    ask.items = vec![Item { name: "dye".to_owned(), days: 8 }];
+    ask.due = Some(ask.today);
+    let Date::Missed { rescue } = planned(&ask).date else { panic!("it cannot all be done") };
+    let dropped: Vec<&str> = rescue.drop.iter().map(|it| it.piece.as_str()).collect();
+    assert_eq!(dropped, ["short", "must"]);
+    assert!(!rescue.enough);
+}
+
+#[test]
 fn asks_that_make_no_sense_are_refused_in_words() {
     let sound = || kitchen(vec![table_work("a", 30), table_work("b", 30)]);
     let with = |change: &dyn Fn(&mut Ask)| {

@@ -4,6 +4,7 @@
 mod at_hand;
 mod jars;
 mod jobs;
+mod other_recipe;
 mod parcels;
 mod told;
 

@@ -16,6 +16,7 @@ use crate::document::{
 };
 use crate::seen::{print, sentence};
 
+use super::other_recipe::{self, Offer};
 use super::{at_hand, jars};
 
 /// A day has so many minutes.
@@ -38,6 +39,7 @@ pub(crate) fn told(
         Date::Missed { .. } => (false, None),
     };
     let fits = fits && found.unplaced.is_empty();
+    let instead = other_recipe::offers(ask, found, pieces, shopping);
     let (drop_first, still_possible) = match &found.date {
         // A day that is past is a slip of the file: nothing that is dropped brings it back.
         Date::Missed { .. } if past(ask).is_some() => (vec![], vec![]),
@@ -45,6 +47,7 @@ pub(crate) fn told(
             rescue
                 .drop
                 .iter()
+                .filter(|d| instead.iter().all(|offer| offer.piece != d.piece))
                 .map(|d| DropSeen {
                     piece: d.piece.clone(),
                     name: named(&d.piece),
@@ -59,7 +62,7 @@ pub(crate) fn told(
         fits,
         done: found.finish.map(|m| m.day.to_string()),
         latest_start,
-        verdict: verdict(ask, found),
+        verdict: verdict(ask, found, &instead),
         limits: limits(request, ask),
         days,
         orders: orders(request, ask, found, shopping),
@@ -126,7 +129,7 @@ fn past(ask: &Ask) -> Option<Day> {
     ask.due.filter(|due| ask.today.days_until(*due) < 0)
 }
 
-fn verdict(ask: &Ask, found: &Timetable) -> String {
+fn verdict(ask: &Ask, found: &Timetable, instead: &[Offer]) -> String {
     let done = found.finish.map_or_else(
         || "nothing can be placed".to_owned(),
         |m| format!("all that has a place is dry on {} {}", m.day.weekday(), m.day),
@@ -142,9 +145,11 @@ fn verdict(ask: &Ask, found: &Timetable) -> String {
             ask.due.map_or_else(String::new, |d| d.to_string())
         ),
         (Date::Missed { rescue }, None) => format!(
-            "{done}: too late for {}. {}",
+            "{done}: too late for {}. {}{}",
             ask.due.map_or_else(String::new, |d| d.to_string()),
-            match (rescue.drop.is_empty(), rescue.enough) {
+            instead.iter().map(|offer| format!("{} ", offer.words)).collect::<String>(),
+            match (rescue.drop.len() == instead.len(), rescue.enough || !instead.is_empty()) {
+                (true, _) if !instead.is_empty() => "Nothing is dropped before that is tried",
                 (true, _) => "Nothing that may be dropped would help",
                 (false, true) =>
                     "Without the pieces listed under what to drop first, the rest is in time",

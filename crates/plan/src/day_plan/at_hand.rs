@@ -10,7 +10,7 @@ use crate::Request;
 use crate::document::{AtHandSeen, PiecePlan, ScourSeen, Shopping, ShoppingRow};
 
 use super::parcels;
-use crate::shopping::bought;
+use crate::shopping::{WATER, bought};
 
 /// What to look for or buy, the most urgent first.
 pub(super) fn at_hand(
@@ -39,8 +39,7 @@ fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
     // What no food shop has comes by parcel when it is not there after all.
     let shop = parcels::in_food_shops(request, row);
     let promised = request.costume.calendar.delivery_days;
-    let order =
-        if shop { Some(used) } else { parcels::last_order(request.today, promised, used) };
+    let order = if shop { Some(used) } else { parcels::last_order(request.today, promised, used) };
     AtHandSeen {
         item: row.item.clone(),
         name: row.name.clone(),
@@ -57,7 +56,10 @@ fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
 /// All of it where nobody knows what is there; what is missing, in packs, where it is short.
 fn need(request: &Request, row: &ShoppingRow) -> String {
     let Some(short) = row.short_g.filter(|_| row.ask.is_none()) else { return row.need.clone() };
+    let water = row.notes.iter().find_map(|note| note.strip_prefix(WATER));
+    let water = water.and_then(|words| words.split(',').next());
     let more = format!("{} more", bought(request, &row.item, short));
+    let more = water.map_or_else(|| more.clone(), |words| format!("{more}, and {words}"));
     match (row.packs, row.pack_g) {
         (Some(1), Some(grams)) => format!("{more}: 1 pack of {grams} g"),
         (Some(n), Some(grams)) => format!("{more}: {n} packs of {grams} g"),
@@ -81,7 +83,8 @@ fn first_days<'p>(
         for job in entry.jobs.iter().map(|&job| &ask.jobs[job]) {
             if job.kind == JobKind::Scour {
                 let of = scours.iter().filter(|scour| scour.pieces.contains(&job.piece));
-                of.flat_map(|scour| &scour.auxiliaries).for_each(|aux| on(&aux.id, entry.start.day));
+                of.flat_map(|scour| &scour.auxiliaries)
+                    .for_each(|aux| on(&aux.id, entry.start.day));
             }
             let kind = match job.kind {
                 JobKind::Swatch => "swatch",

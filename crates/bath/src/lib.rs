@@ -33,6 +33,7 @@ mod ways_out;
 mod weights;
 mod write;
 
+pub use notes::VINEGAR_EATEN;
 pub use order::{
     Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand,
 };

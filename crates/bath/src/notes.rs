@@ -99,6 +99,9 @@ fn acid(
     said
 }
 
+/// How a sheet's note on the water names the acid, where that is vinegar.
+pub const VINEGAR_EATEN: &str = "mL of your vinegar";
+
 /// What the water takes of the acid before the pH moves: by its alkalinity, else at most by its hardness.
 fn eaten(
     order: &Order<'_>,
@@ -112,7 +115,7 @@ fn eaten(
     let used = |id: &str| auxiliaries.iter().any(|aux| aux.bath == bath && aux.id == id);
     let strength = order.kitchen.vinegar.to_fraction();
     let (figure, what) = if used("acetic-acid") && strength > 0.0 {
-        (acetic / strength, "mL of your vinegar")
+        (acetic / strength, VINEGAR_EATEN)
     } else if used("citric-acid") {
         (acetic * CITRIC_FOR_ACETIC, "g of citric acid")
     } else {

@@ -79,7 +79,8 @@ pub struct Judgement {
     /// Stages that need to be looked at often which one person can look after at once.
     pub heats_a_person: usize,
     /// Of these, how many *at a steady temperature* one can look after with the hands full of
-    /// something else; never more than `heats_a_person`.
+    /// something else; never more than `heats_a_person`. Weighing powder and judging take the eyes
+    /// as well: beside them it is no bath on a burner.
     pub steady_beside: usize,
     /// The time to rinse a sink down between two things that must not meet.
     pub sink_rinse: Minutes,

@@ -152,20 +152,27 @@ impl Book {
 
     /// Whether people can do all this at one moment.
     fn can_do(&self, wants: Hands, others: impl Iterator<Item = Hands>) -> bool {
-        let (mut full, mut changing, mut steady, mut powder) = (0, 0, 0, 0);
+        let (mut full, mut changing, mut powder, mut eyes) = (0, 0, 0, 0);
+        let (mut on_burner, mut off_burner) = (0, 0);
         for hands in std::iter::once(wants).chain(others) {
             match hands {
                 Hands::None => {}
-                Hands::Near { changing: true } => changing += 1,
-                Hands::Near { changing: false } => steady += 1,
-                Hands::Full { powder: raised } => {
+                Hands::Near { changing: true, .. } => changing += 1,
+                Hands::Near { burner: true, .. } => on_burner += 1,
+                Hands::Near { .. } => off_burner += 1,
+                Hands::Full { powder: raised, eyes: looks } => {
                     full += 1;
                     powder += usize::from(raised);
+                    eyes += usize::from(looks);
                 }
             }
         }
         let Some(left) = self.limits.people.checked_sub(full) else { return false };
-        let spare = steady - (full * self.limits.beside).min(steady);
+        // Whoever weighs powder or judges looks after no burner beside it; whoever rinses does.
+        let rinses = (full - eyes) * self.limits.beside;
+        let burners = on_burner - rinses.min(on_burner);
+        let beside = rinses - rinses.min(on_burner) + eyes * self.limits.beside;
+        let spare = burners + off_burner - beside.min(off_burner);
         changing + spare <= left * self.limits.heats
             && (powder == 0 || (full == 1 && changing == 0))
     }

@@ -29,7 +29,7 @@ pub(crate) struct PlacedWash {
 
 /// No later minute helps.
 const NEVER: i32 = i32::MAX;
-const FULL: Hands = Hands::Full { powder: false };
+const FULL: Hands = Hands::Full { powder: false, eyes: false };
 
 /// One block of one unit, to be fitted.
 #[derive(Clone, Copy)]

@@ -221,7 +221,7 @@ const fn idle(what: What) -> Step {
 fn rinse(ask: &Ask, one: Family, other: Family) -> Step {
     Step {
         length: whole(ask.judgement.sink_rinse),
-        hands: Hands::Full { powder: false },
+        hands: Hands::Full { powder: false, eyes: false },
         sink: Some(Families::default()),
         within: Within::Hours,
         ..idle(What::Rinse(one, other))
@@ -232,9 +232,11 @@ fn step(job: &Job, index: usize, jars: usize) -> Step {
     let stage = &job.stages[index];
     let times = if for_each_jar(stage) { i32::try_from(jars).unwrap_or(i32::MAX) } else { 1 };
     let hands = match stage.attention {
-        _ if stage.powder => Hands::Full { powder: true },
-        Attention::All => Hands::Full { powder: false },
-        Attention::Near => Hands::Near { changing: stage.changing },
+        _ if stage.powder => Hands::Full { powder: true, eyes: true },
+        Attention::All => Hands::Full { powder: false, eyes: job.kind == JobKind::Judge },
+        Attention::Near => {
+            Hands::Near { changing: stage.changing, burner: stage.heat == Heat::Burner }
+        }
         Attention::Away => Hands::None,
     };
     let sink = (!stage.sink.is_empty()).then(|| Families::of(&stage.sink));

@@ -19,7 +19,8 @@ struct Candidate {
 
 /// Which pieces to drop, and which then are ready.
 ///
-/// A piece that would be late even with the kitchen to itself goes first: it is in the way. Then
+/// A piece that would be late even with the kitchen to itself goes first: it is in the way; one that
+/// must be done is named last all the same. Then
 /// pieces go by worth, and of equal worth the one that frees most attended time first, until the
 /// rest is ready; the shortest such beginning of the list is found by halving. At last those of
 /// most worth that were dropped are tried again beside the rest.
@@ -62,7 +63,10 @@ pub(crate) fn rescue(ask: &Ask, deadline: i32) -> Rescue {
     let kept = rest.iter().zip(&dropped).filter(|(_, out)| !**out);
     let kept = in_order(ask, kept.map(|(piece, _)| name(piece)).collect());
     let out = rest.into_iter().zip(dropped).filter(|(_, out)| *out).map(|(piece, _)| piece);
-    let drop = hopeless.into_iter().chain(out).map(|piece| Dropped {
+    let mut drop: Vec<Candidate> = hopeless.into_iter().chain(out).collect();
+    // What must be is named last, whatever is in its way.
+    drop.sort_by_key(|piece| piece.worth == Worth::Must);
+    let drop = drop.into_iter().map(|piece| Dropped {
         piece: piece.piece,
         frees: minutes(piece.frees),
         why: piece.hopeless.unwrap_or(WhyDropped::Crowded),

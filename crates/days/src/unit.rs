@@ -68,8 +68,15 @@ pub(crate) enum What {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Hands {
     None,
-    Near { changing: bool },
-    Full { powder: bool },
+    Near {
+        changing: bool,
+        burner: bool,
+    },
+    /// `eyes`: it takes the eyes as well, and no bath on a burner is looked after beside it.
+    Full {
+        powder: bool,
+        eyes: bool,
+    },
 }
 
 /// A set of families.

@@ -3,7 +3,7 @@
 mod invented;
 
 use days::{
-    Ask, AskRefusal, Attention, Date, Family, Fault, Item, Job, JobKind, JobPlace, Stage,
+    Ask, AskRefusal, Attention, Date, Family, Fault, Heat, Item, Job, JobKind, JobPlace, Stage,
     Timetable, WashReason, Washed, WhyDropped, WhyUnplaced, Worth, faults, timetable,
 };
 use invented::{heated, job, kitchen, minutes, share, stage};
@@ -63,6 +63,37 @@ fn powder_waits_until_nothing_needs_attention_even_with_hands_to_spare() {
     let table = planned(&ask);
     assert_eq!(when(&table, 0, 0), ("2027-02-01 10:00".into(), "2027-02-01 11:00".into()));
     assert_eq!(when(&table, 1, 0).0, "2027-02-01 11:00");
+}
+
+#[test]
+fn nobody_alone_judges_or_weighs_powder_beside_a_burner() {
+    let beside = |kind, powder, heat, hands| {
+        let work = Stage { powder, ..stage("look", 10, Attention::All) };
+        let hold = Stage { heat, ..heated("hold", 60, false) };
+        let hot = Job {
+            place: JobPlace::Pot(0),
+            worth: Worth::Must,
+            ..job("hot", "hot", JobKind::Bulk, vec![hold])
+        };
+        let mut ask = kitchen(vec![hot, job("table", "table", kind, vec![work])]);
+        ask.kitchen.hands = hands;
+        let table = planned(&ask);
+        assert_eq!(when(&table, 0, 0).0, "2027-02-01 10:00");
+        (ask, table)
+    };
+    let starts = |kind, powder, heat, hands| when(&beside(kind, powder, heat, hands).1, 1, 0).0;
+    let (at_once, after) = ("2027-02-01 10:00", "2027-02-01 11:00");
+    assert_eq!(starts(JobKind::Judge, false, Heat::Burner, 1), after);
+    assert_eq!(starts(JobKind::Finish, true, Heat::Burner, 1), after);
+    // A steady bath without a burner leaves the eyes free; so does somebody else who minds it.
+    assert_eq!(starts(JobKind::Judge, false, Heat::None, 1), at_once);
+    assert_eq!(starts(JobKind::Judge, false, Heat::Burner, 2), at_once);
+    assert_eq!(starts(JobKind::Finish, false, Heat::Burner, 1), at_once);
+    // And the check finds what a careless timetable would do.
+    let (ask, mut table) = beside(JobKind::Judge, false, Heat::Burner, 1);
+    let judged = table.entries.iter_mut().find(|it| it.jobs.contains(&1)).expect("it is placed");
+    (judged.start.clock, judged.end.clock) = (minutes(600), minutes(610));
+    assert!(faults(&ask, &table).iter().any(|it| matches!(it, Fault::TooFewHands(_))));
 }
 
 #[test]
@@ -189,6 +220,21 @@ fn what_is_worth_least_and_frees_most_goes_first() {
     let dropped: Vec<&str> = rescue.drop.iter().map(|it| it.piece.as_str()).collect();
     assert_eq!((dropped, rescue.enough), (vec!["long"], true));
     assert_eq!(rescue.kept, ["must", "should", "short"]);
+}
+
+#[test]
+fn what_must_be_done_is_never_dropped_before_others() {
+    let mut ask = kitchen(vec![
+        Job { worth: Worth::Must, needs: vec!["dye".to_owned()], ..table_work("must", 30) },
+        Job { worth: Worth::Should, ..table_work("long", 200) },
+        Job { worth: Worth::Could, ..table_work("short", 190) },
+    ]);
+    ask.items = vec![Item { name: "dye".to_owned(), days: 8 }];
+    ask.due = Some(ask.today);
+    let Date::Missed { rescue } = planned(&ask).date else { panic!("it cannot all be done") };
+    let dropped: Vec<&str> = rescue.drop.iter().map(|it| it.piece.as_str()).collect();
+    assert_eq!(dropped, ["short", "must"]);
+    assert!(!rescue.enough);
 }
 
 #[test]

@@ -208,6 +208,9 @@ fn at_hand(by: &str, all: &[&AtHandSeen], uid: &str, plan: &Plan, stamp: &Stamp)
     let mut words = plan.costume.name.clone();
     for one in all {
         let how = match (one.ask, one.food_shop) {
+            (true, false) if one.too_late => {
+                "do you have it? If not, it is too late by post: get it near you, or begin later"
+            }
             (true, true) => "do you have it? Any food shop has it",
             (true, false) => "do you have it? If not, order it",
             (false, _) => "buy it: any food shop has it",

@@ -72,7 +72,8 @@ fn orders(days: &DayPlan, plan: &Plan) -> Markup {
             ul { @for one in &days.at_hand { li {
                 @if one.ask { "Do you have " } @else { "Buy " }
                 b { (one.name) } ", " (one.need) @if one.ask { "? If not, " } @else { ": " }
-                @if one.food_shop { "any food shop has it" } @else { "order it" } " by " b { (one.by) }
+                @if one.too_late { "it is too late by post: get it near you, or begin later; by" }
+                @else if one.food_shop { "any food shop has it by" } @else { "order it by" } " " b { (one.by) }
                 ". First used on " (one.used) "."
             } } }
         }

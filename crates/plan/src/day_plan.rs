@@ -4,6 +4,7 @@
 mod at_hand;
 pub(crate) mod jars;
 mod jobs;
+mod other_recipe;
 mod parcels;
 mod told;
 
@@ -22,7 +23,7 @@ pub(crate) fn day_plan(
         return None;
     }
     Some(match days::timetable(&ask) {
-        Ok(found) => told::told(request, pieces, shopping, &ask, &found),
+        Ok(found) => told::told(request, pieces, scours, shopping, &ask, &found),
         Err(refusal) => told::refused(request, &ask, &refusal),
     })
 }

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use dosing::{Pack, Shown, cost, price_shown};
-use units::{Day, Mass, Money, PricePerGram};
+use units::{Day, Mass, Money, PerLitre, PricePerGram};
 
 use crate::Request;
 use crate::document::{
@@ -71,7 +71,16 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan], scours: &[ScourS
             need("auxiliary", &aux.id, aux.grams, &[piece], &|| name(aux));
         }
     }
-    let row = |((_, id), need): ((&str, String), Need)| row(request, id, need);
+    let water = for_the_water(request, pieces);
+    let row = |((_, id), need): ((&str, String), Need)| {
+        let mut row = row(request, id, need);
+        if let Some(words) = water.as_ref().filter(|_| row.item == VINEGAR) {
+            row.need = format!("{}, and {words}", row.need);
+            row.ask = row.ask.as_ref().map(|ask| format!("{ask} And {words}."));
+            row.notes.push(format!("{WATER}{words}, which no row of a sheet counts"));
+        }
+        row
+    };
     let rows: Vec<ShoppingRow> = needs.into_iter().map(row).collect();
     let sum = |of: fn(&ShoppingRow) -> Option<f64>| {
         let hundredths = rows.iter().filter_map(of).map(|c| (c * 100.0).round()).sum::<f64>();
@@ -80,6 +89,25 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan], scours: &[ScourS
     let (total, to_pay) = (sum(|r| r.cost), sum(|r| r.to_pay));
     let left_out = left_out(&rows);
     Shopping { rows, total, to_pay, left_out, cheapest: None }
+}
+
+/// The acid that is bought as vinegar.
+const VINEGAR: &str = "acetic-acid";
+/// How the note on vinegar for the water begins.
+pub(crate) const WATER: &str = "on top of the doses: ";
+
+/// The vinegar that the water of the sheets uses up, of those that say so; none where none does.
+fn for_the_water(request: &Request, pieces: &[PiecePlan]) -> Option<String> {
+    let kitchen = &request.costume.kitchen;
+    let mg = kitchen.alkalinity_mg_per_l.or(kitchen.hardness_mg_per_l)?;
+    let eaten = request.lore.acid_eaten_by(PerLitre::try_grams_per_litre(mg / 1000.0).ok()?)?;
+    let says = |sheet: &&Sheet| sheet.notes.iter().any(|note| note.contains(bath::VINEGAR_EATEN));
+    let sheets = pieces.iter().flat_map(|piece| &piece.sheets).filter(says);
+    let litres = sheets.map(|sheet| sheet.liquor_ml / 1000.0).sum::<f64>();
+    let strength = kitchen.vinegar.to_fraction();
+    let ml = eaten.to_grams_per_litre() * litres / strength;
+    let may = if kitchen.alkalinity_mg_per_l.is_some() { "about" } else { "up to" };
+    (strength > 0.0 && ml >= 1.0).then(|| format!("{may} {ml:.0} mL of vinegar for the water"))
 }
 
 /// What a sheet takes of a dye or an auxiliary, g: weighed for the bath and for its stock solutions.
@@ -174,7 +202,7 @@ fn row(request: &Request, item: String, need: Need) -> ShoppingRow {
 /// An amount as it is bought, rounded up to what is worth saying: acetic acid as vinegar of the strength this
 /// kitchen has.
 pub(crate) fn bought(request: &Request, item: &str, grams: f64) -> String {
-    if item != "acetic-acid" {
+    if item != VINEGAR {
         return format!("{} g", up(grams));
     }
     let percent = request.costume.kitchen.vinegar.to_percent();

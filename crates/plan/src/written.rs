@@ -35,7 +35,7 @@ pub(crate) fn with_bath(
     };
     let advice = advice::with_bath(request, piece, aim, offers, way, figures);
     let mut bulk = sheet(&way.made.bulk);
-    bulk.notes.extend(sheets::left_from_swatch(&way.made.swatch, &way.made.bulk));
+    sheets::use_up(request.shelf, &way.made.swatch, &way.made.bulk, &mut bulk);
     PiecePlan {
         id: piece.id.clone(),
         name: piece.name.clone(),
@@ -56,10 +56,11 @@ pub(crate) fn with_bath(
         expected: Some(expected),
         sheets: match &found.second {
             None => vec![sheet(&way.made.swatch), bulk],
-            Some(then) => in_two_baths(
-                [sheet(&way.made.swatch), bulk],
-                [sheet(&then.made.swatch), sheet(&then.made.bulk)],
-            ),
+            Some(then) => {
+                let mut after = sheet(&then.made.bulk);
+                sheets::use_up(request.shelf, &then.made.swatch, &then.made.bulk, &mut after);
+                in_two_baths([sheet(&way.made.swatch), bulk], [sheet(&then.made.swatch), after])
+            }
         },
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),

@@ -69,6 +69,16 @@ fn everything_short_or_unknown_is_ordered_bought_or_asked_for() -> Check {
             assert_eq!(one.ask, unknown, "{}", row.item);
             assert_eq!(one.need == row.need, unknown, "{}: {}", row.item, one.need);
             assert!(one.by <= one.used, "{}: {} after {}", row.item, one.by, one.used);
+            assert!(!(one.too_late && one.food_shop), "{}: a shop has no post", row.item);
+            // What a scour takes has to be there when the goods are scoured.
+            let of = plan.scours.iter().filter(|s| s.auxiliaries.iter().any(|a| a.id == row.item));
+            let scoured: Vec<&String> = of.flat_map(|scour| &scour.pieces).collect();
+            let takes = |item: &plan::document::DayItem| {
+                item.job == "scour" && item.piece.as_ref().is_some_and(|p| scoured.contains(&p))
+            };
+            for day in days.days.iter().filter(|day| day.items.iter().any(takes)) {
+                assert!(one.used <= day.day, "{} is scoured with on {}", row.item, day.day);
+            }
         }
     }
     assert!(asked > 3, "{asked} asked for");

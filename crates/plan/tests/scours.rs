@@ -31,6 +31,30 @@ fn sound(plan: &Value) {
     assert!(lines.is_empty(), "{}", lines.join("\n"));
 }
 
+/// What only a scour uses is asked for by its day, and where no parcel comes by then it says so.
+#[test]
+fn what_only_a_scour_uses_is_asked_for_in_time() {
+    let plan = planned(POTS, &piece("shawl", "wool", ""));
+    let scoured = plan["scours"][0]["auxiliaries"].as_array().unwrap();
+    let dyed = plan["pieces"][0]["sheets"].as_array().unwrap();
+    let only = |id: &Value| {
+        let auxiliaries = dyed.iter().flat_map(|s| s["auxiliaries"].as_array().unwrap());
+        auxiliaries.into_iter().all(|aux| aux["id"] != *id)
+    };
+    let days = plan["days"]["days"].as_array().unwrap();
+    let scours =
+        |day: &&Value| day["items"].as_array().unwrap().iter().any(|item| item["job"] == "scour");
+    let first = &days.iter().find(scours).unwrap()["day"];
+    let at_hand = plan["days"]["at_hand"].as_array().unwrap();
+    let mut tried = 0;
+    for aux in scoured.iter().filter(|aux| only(&aux["id"])) {
+        let one = at_hand.iter().find(|one| one["item"] == aux["id"]).unwrap();
+        assert_eq!(one["used"], *first, "{one}");
+        tried += 1;
+    }
+    assert!(tried > 0, "{scoured:?} is in the bath too");
+}
+
 #[test]
 fn every_piece_with_a_bath_is_scoured_once_and_its_soda_is_bought() {
     let pieces = [

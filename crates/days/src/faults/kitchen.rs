@@ -3,7 +3,7 @@
 use crate::ask::Ask;
 use crate::fault::Fault;
 use crate::faults::{at, meet, moment, within_hours};
-use crate::job::{Attention, Family, JobPlace};
+use crate::job::{Attention, Family, JobKind, JobPlace};
 use crate::timetable::{Entry, Timetable, Wash, Washed};
 
 pub(super) fn check(ask: &Ask, table: &Timetable, found: &mut Vec<Fault>) {
@@ -39,22 +39,33 @@ fn moments(ask: &Ask, table: &Timetable, found: &mut Vec<Fault>) {
     begins.dedup();
     for now in begins {
         let mut burners = 0;
-        let (mut full, mut changing, mut steady, mut powder): (usize, usize, usize, usize) =
-            (washes.iter().filter(|it| it.0 <= now && now < it.1).count(), 0, 0, 0);
+        let washing = washes.iter().filter(|it| it.0 <= now && now < it.1).count();
+        let (mut full, mut changing, mut steady, mut powder) = (washing, 0_usize, 0_usize, 0_usize);
+        // Full hands that need the eyes as well, and steady baths on a burner.
+        let (mut eyes, mut fires) = (0_usize, 0_usize);
         for (_, _, entry) in spans.iter().filter(|it| it.0 <= now && now < it.1) {
-            let stage = &ask.jobs[entry.jobs[0]].stages[entry.stage];
+            let job = &ask.jobs[entry.jobs[0]];
+            let stage = &job.stages[entry.stage];
             burners += usize::from(entry.burner);
             powder += usize::from(stage.powder);
             match entry.attention {
-                Attention::All => full += 1,
+                Attention::All => {
+                    full += 1;
+                    eyes += usize::from(stage.powder || job.kind == JobKind::Judge);
+                }
                 Attention::Near if stage.changing => changing += 1,
-                Attention::Near => steady += 1,
+                Attention::Near => {
+                    steady += 1;
+                    fires += usize::from(entry.burner);
+                }
                 Attention::Away => {}
             }
         }
         let (people, judgement) = (ask.kitchen.hands, &ask.judgement);
-        let beside = judgement.steady_beside.min(judgement.heats_a_person) * full;
-        let watched = changing + steady.saturating_sub(beside);
+        let each = judgement.steady_beside.min(judgement.heats_a_person);
+        // Whoever weighs powder or judges has no eye for a burner: those wait for a freer person.
+        let alone = fires.saturating_sub(each * (full - eyes));
+        let watched = changing + steady.saturating_sub(each * full).max(alone);
         if full > people || watched > (people - full) * judgement.heats_a_person {
             found.push(Fault::TooFewHands(moment(ask, now)));
         }

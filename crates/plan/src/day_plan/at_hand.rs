@@ -7,20 +7,20 @@ use days::{Ask, JobKind, Timetable};
 use units::Day;
 
 use crate::Request;
-use crate::document::{AtHandSeen, PiecePlan, Shopping, ShoppingRow};
+use crate::document::{AtHandSeen, PiecePlan, ScourSeen, Shopping, ShoppingRow};
 
 use super::parcels;
-use crate::shopping::bought;
+use crate::shopping::{WATER, bought};
 
 /// What to look for or buy, the most urgent first.
 pub(super) fn at_hand(
     request: &Request,
     ask: &Ask,
     found: &Timetable,
-    pieces: &[PiecePlan],
+    (pieces, scours): (&[PiecePlan], &[ScourSeen]),
     shopping: &Shopping,
 ) -> Vec<AtHandSeen> {
-    let first = first_days(ask, found, pieces);
+    let first = first_days(ask, found, pieces, scours);
     let mut seen: Vec<AtHandSeen> = shopping
         .rows
         .iter()
@@ -38,15 +38,16 @@ pub(super) fn at_hand(
 fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
     // What no food shop has comes by parcel when it is not there after all.
     let shop = parcels::in_food_shops(request, row);
-    let days = if shop { 0 } else { request.costume.calendar.delivery_days };
-    let back = i32::try_from(days).map_or(0, |days| -days);
+    let promised = request.costume.calendar.delivery_days;
+    let order = if shop { Some(used) } else { parcels::last_order(request.today, promised, used) };
     AtHandSeen {
         item: row.item.clone(),
         name: row.name.clone(),
         need: need(request, row),
         ask: row.ask.is_some(),
         food_shop: shop,
-        by: used.plus_days(back).max(request.today).to_string(),
+        too_late: order.is_none(),
+        by: order.unwrap_or(used).max(request.today).to_string(),
         used: used.to_string(),
         pieces: row.pieces.clone(),
     }
@@ -55,7 +56,10 @@ fn one(request: &Request, row: &ShoppingRow, used: Day) -> AtHandSeen {
 /// All of it where nobody knows what is there; what is missing, in packs, where it is short.
 fn need(request: &Request, row: &ShoppingRow) -> String {
     let Some(short) = row.short_g.filter(|_| row.ask.is_none()) else { return row.need.clone() };
+    let water = row.notes.iter().find_map(|note| note.strip_prefix(WATER));
+    let water = water.and_then(|words| words.split(',').next());
     let more = format!("{} more", bought(request, &row.item, short));
+    let more = water.map_or_else(|| more.clone(), |words| format!("{more}, and {words}"));
     match (row.packs, row.pack_g) {
         (Some(1), Some(grams)) => format!("{more}: 1 pack of {grams} g"),
         (Some(n), Some(grams)) => format!("{more}: {n} packs of {grams} g"),
@@ -64,10 +68,24 @@ fn need(request: &Request, row: &ShoppingRow) -> String {
 }
 
 /// The first day on which each dye and auxiliary is used.
-fn first_days<'p>(ask: &Ask, found: &Timetable, pieces: &'p [PiecePlan]) -> BTreeMap<&'p str, Day> {
+fn first_days<'p>(
+    ask: &Ask,
+    found: &Timetable,
+    pieces: &'p [PiecePlan],
+    scours: &'p [ScourSeen],
+) -> BTreeMap<&'p str, Day> {
     let mut first: BTreeMap<&str, Day> = BTreeMap::new();
+    let mut on = |id: &'p str, used: Day| {
+        let day = first.entry(id).or_insert(used);
+        *day = (*day).min(used);
+    };
     for entry in &found.entries {
         for job in entry.jobs.iter().map(|&job| &ask.jobs[job]) {
+            if job.kind == JobKind::Scour {
+                let of = scours.iter().filter(|scour| scour.pieces.contains(&job.piece));
+                of.flat_map(|scour| &scour.auxiliaries)
+                    .for_each(|aux| on(&aux.id, entry.start.day));
+            }
             let kind = match job.kind {
                 JobKind::Swatch => "swatch",
                 JobKind::Bulk => "bulk",
@@ -78,8 +96,7 @@ fn first_days<'p>(ask: &Ask, found: &Timetable, pieces: &'p [PiecePlan]) -> BTre
             for sheet in sheets {
                 let dyes = sheet.dyes.iter().map(|dye| dye.id.as_str());
                 for id in dyes.chain(sheet.auxiliaries.iter().map(|aux| aux.id.as_str())) {
-                    let day = first.entry(id).or_insert(entry.start.day);
-                    *day = (*day).min(entry.start.day);
+                    on(id, entry.start.day);
                 }
             }
         }

@@ -27,6 +27,8 @@ const PIECE_DRY_MIN: f64 = 720.0;
 const JUDGE_MIN: f64 = 15.0;
 /// The burning and wet tests of one unknown cloth (judgement).
 const TEST_MIN: f64 = 30.0;
+/// How a hold begins whose first minutes take the hands: no bath is left to itself while most of the dye reacts.
+const STIR_HARD: &str = "stir hard for the first ";
 /// From this temperature a bath wants a burner and somebody near, °C (judgement: warmer than the hand
 /// likes; below it tap water and a lid do).
 const HOT_C: f64 = 45.0;
@@ -263,7 +265,8 @@ fn jobs(
             let scoured = pieces.iter().filter(lies).filter(|other| other.special.scour.is_some());
             job.after.extend(scoured.map(|other| format!("{}: {SCOUR}", other.id)));
         }
-        job.stages = stages(request.lore, sheet);
+        let in_jar = matches!(place(request, sheet, &[]), JobPlace::Jar { .. });
+        job.stages = stages(request.lore, sheet, in_jar);
         if sheet.vessel.words.starts_with(MACHINE) {
             heated_by(&mut job.stages, "the machine heats");
         }
@@ -320,7 +323,7 @@ fn stage(name: &str, min: f64, attention: Attention) -> Stage {
 }
 
 /// The stages of a sheet: weighing out, then its steps, alike neighbours joined.
-fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
+fn stages(lore: &Lore, sheet: &Sheet, in_jar: bool) -> Vec<Stage> {
     #[expect(clippy::cast_precision_loss, reason = "a handful of dyes")]
     let weigh = WEIGH_MIN + WEIGH_EACH_MIN * sheet.dyes.len() as f64;
     let powder = sheet.dyes.iter().any(|d| d.form == "powder");
@@ -336,10 +339,31 @@ fn stages(lore: &Lore, sheet: &Sheet) -> Vec<Stage> {
             continue;
         }
         agents.extend(step.adds.iter().map(|a| a.id.as_str()).filter(|id| *id != "dye"));
-        let next = of_step(lore, &sheet.vessel.material, step, &mut agents);
+        let mut next = of_step(lore, &sheet.vessel.material, step, &mut agents);
+        if let Some(hard) = stirred_hard(step) {
+            let rest = step.minutes - hard;
+            let mut first = Stage { minutes: minutes(hard), ..next.clone() };
+            "hold, stirring hard".clone_into(&mut first.name);
+            // Jars of one pot are stirred in turn: the hands are never free, and the hold is no longer for it.
+            (first.attention, first.changing) =
+                if in_jar { (Attention::Near, true) } else { (Attention::All, false) };
+            join(&mut all, first);
+            if rest < 1.0 {
+                continue;
+            }
+            next.minutes = minutes(rest);
+        }
         join(&mut all, next);
     }
     all
+}
+
+/// How long a hold is stirred hard, min, by the words of its sheet; none: it is only turned now and then.
+fn stirred_hard(step: &SheetStep) -> Option<f64> {
+    let words = step.text.to_lowercase();
+    let (_, after) = words.split_once(STIR_HARD).filter(|_| step.kind == "hold")?;
+    let hard: f64 = after.split_whitespace().next()?.parse().ok()?;
+    (hard > 0.0).then(|| hard.min(step.minutes))
 }
 
 /// Adds a stage, or lengthens the last one where it goes on as that.

@@ -28,6 +28,15 @@ pub(super) fn counted_days(ordered: Day, promised: u32) -> u32 {
     u32::try_from(ordered.days_until(counted_on(ordered, promised))).unwrap_or(promised)
 }
 
+/// The last day to order what is needed on a day; none where even today's parcel comes too late.
+pub(super) fn last_order(today: Day, promised: u32, needed: Day) -> Option<Day> {
+    let mut last = (counted_on(today, promised) <= needed).then_some(today)?;
+    while counted_on(last.plus_days(1), promised) <= needed {
+        last = last.plus_days(1);
+    }
+    Some(last)
+}
+
 /// Whether a thing has to come by parcel: it is short, and no kitchen shop has it.
 pub(crate) fn waits(request: &Request, row: &ShoppingRow) -> bool {
     row.short_g.is_some() && !in_food_shops(request, row)
@@ -43,6 +52,20 @@ pub(crate) fn in_food_shops(request: &Request, row: &ShoppingRow) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_no_parcel_brings_in_time_has_no_last_day() {
+        let day = |text: &str| text.parse::<Day>().ok();
+        for (needed, want) in [
+            ("2027-03-05", None), // ordered on Monday 1 March it comes on the 6th
+            ("2027-03-06", Some("2027-03-01")),
+            ("2027-03-08", Some("2027-03-02")), // the 7th is a Sunday
+        ] {
+            let last = day("2027-03-01").zip(day(needed));
+            let last = last.and_then(|(today, needed)| last_order(today, 3, needed));
+            assert_eq!(last, want.and_then(day), "{needed}");
+        }
+    }
 
     #[test]
     fn a_parcel_is_counted_on_two_working_days_late_and_on_no_sunday() {

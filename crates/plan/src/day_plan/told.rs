@@ -9,13 +9,14 @@ use days::{
 use units::{Day, Minutes};
 
 use crate::Request;
-use crate::day_plan::parcels::counted_on;
+use crate::day_plan::parcels::last_order;
 use crate::document::{
     DayItem, DayLimits, DayPlan, DaySeen, DropSeen, LeftoverSeen, NoPlaceSeen, OrderSeen,
-    PiecePlan, Shopping,
+    PiecePlan, ScourSeen, Shopping,
 };
 use crate::seen::{print, sentence};
 
+use super::other_recipe::{self, Offer};
 use super::{at_hand, jars};
 
 /// A day has so many minutes.
@@ -25,6 +26,7 @@ const DAY_MIN: f64 = 1440.0;
 pub(crate) fn told(
     request: &Request,
     pieces: &[PiecePlan],
+    scours: &[ScourSeen],
     shopping: &Shopping,
     ask: &Ask,
     found: &Timetable,
@@ -37,6 +39,7 @@ pub(crate) fn told(
         Date::Missed { .. } => (false, None),
     };
     let fits = fits && found.unplaced.is_empty();
+    let instead = other_recipe::offers(ask, found, pieces, shopping);
     let (drop_first, still_possible) = match &found.date {
         // A day that is past is a slip of the file: nothing that is dropped brings it back.
         Date::Missed { .. } if past(ask).is_some() => (vec![], vec![]),
@@ -44,6 +47,7 @@ pub(crate) fn told(
             rescue
                 .drop
                 .iter()
+                .filter(|d| instead.iter().all(|offer| offer.piece != d.piece))
                 .map(|d| DropSeen {
                     piece: d.piece.clone(),
                     name: named(&d.piece),
@@ -58,11 +62,11 @@ pub(crate) fn told(
         fits,
         done: found.finish.map(|m| m.day.to_string()),
         latest_start,
-        verdict: verdict(ask, found),
+        verdict: verdict(ask, found, &instead),
         limits: limits(request, ask),
         days,
         orders: orders(request, ask, found, shopping),
-        at_hand: at_hand::at_hand(request, ask, found, pieces, shopping),
+        at_hand: at_hand::at_hand(request, ask, found, (pieces, scours), shopping),
         drop_first,
         still_possible,
         no_place: found.unplaced.iter().map(|u| no_place(ask, u, &named)).collect(),
@@ -138,7 +142,7 @@ fn past(ask: &Ask) -> Option<Day> {
     ask.due.filter(|due| ask.today.days_until(*due) < 0)
 }
 
-fn verdict(ask: &Ask, found: &Timetable) -> String {
+fn verdict(ask: &Ask, found: &Timetable, instead: &[Offer]) -> String {
     let done = found.finish.map_or_else(
         || "nothing can be placed".to_owned(),
         |m| format!("all that has a place is dry on {} {}", m.day.weekday(), m.day),
@@ -154,9 +158,11 @@ fn verdict(ask: &Ask, found: &Timetable) -> String {
             ask.due.map_or_else(String::new, |d| d.to_string())
         ),
         (Date::Missed { rescue }, None) => format!(
-            "{done}: too late for {}. {}",
+            "{done}: too late for {}. {}{}",
             ask.due.map_or_else(String::new, |d| d.to_string()),
-            match (rescue.drop.is_empty(), rescue.enough) {
+            instead.iter().map(|offer| format!("{} ", offer.words)).collect::<String>(),
+            match (rescue.drop.len() == instead.len(), rescue.enough || !instead.is_empty()) {
+                (true, _) if !instead.is_empty() => "Nothing is dropped before that is tried",
                 (true, _) => "Nothing that may be dropped would help",
                 (false, true) =>
                     "Without the pieces listed under what to drop first, the rest is in time",
@@ -378,11 +384,7 @@ fn last_day(request: &Request, ask: &Ask, found: &Timetable, item: &String) -> D
     let Some(first) = found.entries.iter().filter(needs).map(|entry| entry.start.day).min() else {
         return ask.today;
     };
-    let mut last = ask.today;
-    while counted_on(last.plus_days(1), promised) <= first {
-        last = last.plus_days(1);
-    }
-    last
+    last_order(ask.today, promised, first).unwrap_or(ask.today)
 }
 
 fn dropped(dropped: &days::Dropped, shopping: &Shopping) -> String {
@@ -472,7 +474,9 @@ fn leftovers(
 
 fn rules() -> Vec<String> {
     [
-        "No powder is weighed while another pot is heating, cooling or being added to.",
+        "No powder is weighed while another pot is heating, cooling or being added to; nobody weighs powder or \
+         judges and minds a bath on a burner meanwhile.",
+        "Where a sheet says to stir hard, the hands do nothing else.",
         "Nothing hot is left alone, and nothing is hot overnight.",
         "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
          between: the rinses stand in the plan.",

@@ -170,7 +170,9 @@ pub struct AtHandSeen {
     pub ask: bool,
     /// True when a food shop has it.
     pub food_shop: bool,
-    /// The day to have looked or bought by: that of its first use, earlier by a delivery for what no food shop has.
+    /// True when no parcel ordered today comes in time for its first use, and no food shop has it.
+    pub too_late: bool,
+    /// The day to have looked or bought by: that of its first use; the last day to order what no food shop has.
     pub by: String,
     /// The day of its first use.
     pub used: String,

@@ -37,7 +37,31 @@ fn hundredths(amount: f64) -> f64 {
     ((amount * 100.0) * (1.0 + 1e-12)).round() / 100.0
 }
 
+/// Every dose from a stock has its stock: made for its own sheet, or left over from the swatch of the piece, with
+/// enough left for it.
+fn stocked(piece: &Value) -> Result<(), String> {
+    let made = |kind: &str, id: &Value| -> f64 {
+        let sheets = list(piece, "sheets").filter(|sheet| sheet["kind"] == kind);
+        let stocks = sheets.flat_map(|sheet| list(sheet, "stocks"));
+        let left = stocks.filter(|stock| stock["dye"] == *id).map(|stock| {
+            number(stock, "make_ml").unwrap_or(0.0) - number(stock, "used_ml").unwrap_or(0.0)
+        });
+        left.fold(0.0, f64::max)
+    };
+    for sheet in list(piece, "sheets") {
+        for dye in list(sheet, "dyes").filter(|dye| dye["how"] == "stock") {
+            let own = list(sheet, "stocks").any(|stock| stock["dye"] == dye["id"]);
+            let needs = number(dye, "stock_ml").unwrap_or(f64::INFINITY);
+            if !own && (sheet["kind"] == "swatch" || made("swatch", &dye["id"]) < needs - 1e-6) {
+                return Err(format!("{}: no stock of {} for its bath", piece["id"], dye["id"]));
+            }
+        }
+    }
+    Ok(())
+}
+
 fn reconciles(plan: &Value) -> Result<(), String> {
+    list(plan, "pieces").try_for_each(stocked)?;
     let mut bought = std::collections::BTreeMap::new();
     for sheet in list(plan, "pieces").flat_map(|p| list(p, "sheets")) {
         for dye in list(sheet, "dyes") {

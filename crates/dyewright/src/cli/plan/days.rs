@@ -104,6 +104,9 @@ fn orders(plan: &Plan, days: &DayPlan) {
     }
 }
 
+/// What is said of a thing that no parcel brings in time.
+const LATE: &str = " (too late by post: get it near you, or begin later)";
+
 /// What comes by no parcel: bought in a food shop, or to be looked for.
 fn at_hand(days: &DayPlan) {
     let each = |ask: bool| -> Vec<String> {
@@ -111,7 +114,8 @@ fn at_hand(days: &DayPlan) {
         let mut day = "";
         for one in days.at_hand.iter().filter(|one| one.ask == ask) {
             let by = if one.by == day { String::new() } else { format!("by {}: ", one.by) };
-            said.push(format!("{by}{}, {}", one.name, one.need));
+            let late = if one.too_late { LATE } else { "" };
+            said.push(format!("{by}{}, {}{late}", one.name, one.need));
             day = &one.by;
         }
         said

@@ -89,7 +89,8 @@ pub(crate) fn with_bath(
     let mut notes = Notes { piece, list: vec![] };
     let choice = way.choice();
     let limit = piece.viewing.limit();
-    if !figures.within {
+    // Of a heather it is said below, with why.
+    if !figures.within && !way.asked.heather {
         let Figures { gap, comes_to, glows, .. } = figures;
         let recipe = if !glows && comes_to >= gap + 0.05 {
             format!("the recipe chosen comes to {comes_to:.1}, for what it gains otherwise")

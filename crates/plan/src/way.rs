@@ -31,6 +31,18 @@ impl Way<'_> {
     pub(crate) fn choice(&self) -> &Choice {
         &self.answer.choices[self.chosen]
     }
+
+    /// How near the cloth comes to its colour, ΔE00 in daylight: of a heather the whole of it, with the
+    /// fibre that stays as it is.
+    pub(crate) fn gap(&self) -> f64 {
+        if self.asked.heather {
+            let light = colour::Weights::reference();
+            let wanted = light.lab(&self.asked.target.bands);
+            colour::ciede2000(wanted, light.lab(&self.made.dosed.bands))
+        } else {
+            self.answer.reach.gap
+        }
+    }
 }
 
 /// Why no way was found: a sentence for each that was tried.
@@ -62,13 +74,12 @@ pub(crate) fn choose<'a>(
     for offer in wanted(offers, insisted) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
-                Ok(way) if way.answer.reach.gap <= tries.piece.viewing.limit() => return Ok(way),
+                Ok(way) if near(tries, &way) <= tries.piece.viewing.limit() => return Ok(way),
                 Ok(way) => {
                     // A lesser way is taken only where it comes visibly nearer.
                     let visibly = tries.piece.viewing.limit();
-                    let nearer = best
-                        .as_ref()
-                        .is_none_or(|b| way.answer.reach.gap < b.answer.reach.gap - visibly);
+                    let nearer =
+                        best.as_ref().is_none_or(|b| near(tries, &way) < near(tries, b) - visibly);
                     if nearer {
                         best = Some(way);
                     }
@@ -84,6 +95,11 @@ pub(crate) fn choose<'a>(
         said.push(format!("no dye on the shelf for {}", no_dye.join("; nor for ")));
     }
     best.ok_or(NoWay(said))
+}
+
+/// How near a way comes: of one bath of two, on the fibre it is there for.
+fn near(tries: &Try, way: &Way) -> f64 {
+    if tries.one_of_two { way.answer.reach.gap } else { way.gap() }
 }
 
 fn way_words(tries: &Try, procedure: Procedure) -> String {

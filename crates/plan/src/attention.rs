@@ -76,6 +76,8 @@ fn attention(
                 "no-surface",
                 "heather",
                 "swatch-day",
+                "paler",
+                "brightened",
             ];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
                 said.push(format!("{}: {}", piece.name, advice.text));

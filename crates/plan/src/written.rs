@@ -232,6 +232,7 @@ fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<Recip
             let worst = differences.iter().max_by(|a, b| a.1.total_cmp(&b.1));
             RecipeSeen {
                 chosen: i == way.chosen,
+                for_set: i == way.chosen && way.for_set,
                 dyes: dyes(choice),
                 score: print(choice.score.total, 2),
                 parts: choice
@@ -338,6 +339,9 @@ fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
         piece.viewing,
         dosed.piece.within_90()
     );
+    if found.way.for_set {
+        words.push_str(" It is chosen for the set the piece must match, not for the piece alone.");
+    }
     if let Some(glow) = glow {
         let light = colour::Weights::reference();
         let plain = ciede2000(light.lab(&found.aim.bands), light.lab(&dosed.bands));

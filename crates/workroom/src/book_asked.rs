@@ -425,7 +425,7 @@ fn event_name(
         }
         Kind::Bath => {
             let bath = book.bath(Id::of(it)).ok()?.it;
-            let of: Vec<String> = bath.pieces.iter().filter_map(|id| piece(*id)).collect();
+            let of: Vec<String> = bath.pieces.iter().filter_map(|it| piece(it.piece)).collect();
             (!of.is_empty()).then(|| format!("of {}", of.join(", ")))
         }
         Kind::Reading => {

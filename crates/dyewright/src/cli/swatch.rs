@@ -8,7 +8,7 @@ use workroom::{
     record_swatches,
 };
 
-use super::speech::{chip, say, say_wrapped};
+use super::speech::{chip, say, say_list, say_wrapped};
 use super::{Ended, recording, say_json};
 
 /// The words of the command.

@@ -1,7 +1,7 @@
 //! The goods of a bath as programmes are chosen by: which fibre leads, what else gets wet, and the
 //! strictest limits of all of it.
 
-use lore::{Caps, Limits, Lore, Makeup, Material, Part, Procedure, UnknownName};
+use lore::{Caps, Limits, Lore, Makeup, Material, NoProgramme, Part, Procedure, UnknownName};
 use units::{Celsius, Ph, Share};
 
 use crate::Order;
@@ -67,6 +67,36 @@ impl<'a> Goods<'a> {
             lining = Some(Lined { makeup: lined.makeup, share });
         }
         Ok(Self { lore, makeup: order.makeup, lining, materials, parts, limits })
+    }
+
+    /// A sentence in which nothing is called by a fibre that it may only be: what sets the limits of a lining of
+    /// unknown fibre is called the lining.
+    pub(crate) fn in_its_own_words(&self, said: String) -> String {
+        let unknown = |lined: &&Lined<'_>| matches!(lined.makeup, Makeup::Unknown(_));
+        let Some(lined) = self.lining.as_ref().filter(unknown) else { return said };
+        let of_cloth = self.lore.materials_of(self.makeup);
+        let only_lining = |m: &&&Material| of_cloth.iter().all(|cloth| cloth.id != m.id);
+        let maybe = self.lore.materials_of(lined.makeup);
+        maybe.iter().filter(only_lining).fold(said, |said, m| {
+            said.replace(&format!("the {}", m.name), "the lining (its fibre is not known)")
+        })
+    }
+
+    /// The same of a refusal.
+    pub(crate) fn in_its_own_name(&self, no: NoProgramme) -> NoProgramme {
+        let own = |by: String| {
+            let said = self.in_its_own_words(format!("the {by}"));
+            said.strip_prefix("the ").unwrap_or(&said).to_owned()
+        };
+        match no {
+            NoProgramme::TooHot { title, needs, bears, by } => {
+                NoProgramme::TooHot { title, needs, bears, by: own(by) }
+            }
+            NoProgramme::Alkali { title, how, by, bears } => {
+                NoProgramme::Alkali { title, how, by: own(by), bears }
+            }
+            other => other,
+        }
     }
 
     /// Whether a word means this part.

@@ -28,6 +28,11 @@ pub(crate) struct Weights {
 }
 
 impl Weights {
+    /// Litres per kilogram of everything that gets wet.
+    fn on_all(&self) -> f64 {
+        self.ratio.to_litres_per_kilogram() * (self.takes / self.dry)
+    }
+
     /// The whole bath.
     pub(crate) fn liquor(&self) -> Result<Volume, Refusal> {
         Ok(bath_volume(self.ratio, self.takes)?)
@@ -148,10 +153,13 @@ pub(crate) fn said(weights: &Weights) -> Vec<String> {
         .collect();
     if !undyed.is_empty() {
         said.push(format!(
-            "Dye is reckoned on {} g of the {} g that get wet ({}); water, and what goes by the litre, on all of it.",
+            "Dye is reckoned on {} g of the {} g that get wet ({}); water, and what goes by the litre, on all of \
+             it: {} L/kg of what takes the dye, {} L/kg of all that gets wet.",
             units::trimmed(weights.takes.to_grams(), 1),
             units::trimmed(weights.dry.to_grams(), 1),
-            undyed.join("; ")
+            undyed.join("; "),
+            units::trimmed(weights.ratio.to_litres_per_kilogram(), 1),
+            units::trimmed(weights.on_all(), 1)
         ));
     }
     if let Some(spare) = weights.lines.iter().find(|line| line.it == WhatWeighs::Spare) {

@@ -40,7 +40,7 @@ fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
     check_dyes(order)?;
     let goods = Goods::try_of(order)?;
     check_offered(order, &goods)?;
-    let programme = programme(order, &goods)?;
+    let programme = programme(order, &goods).map_err(|no| goods.in_its_own_name(no))?;
     let weights = weights::reckoned(order, &goods, snip)?;
     let liquor = weights.liquor()?;
     let mut wanted = wanted(&programme, weights.takes, liquor);
@@ -76,6 +76,7 @@ fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
     notes.extend(made_up::notes(order, &goods, hottest));
     notes.extend(kitchen.notes);
     notes.extend(kitchen::other_methods(order, &goods));
+    let notes = notes.into_iter().map(|note| goods.in_its_own_words(note)).collect();
     Ok(Sheet {
         kind: order.kind,
         procedure: order.procedure,

@@ -8,7 +8,7 @@ use crate::target::given;
 use crate::{Files, Given};
 
 /// Ids of the advice a plan may give, for `overrule`: what would hurt people or ruin cloth has none.
-pub const ADVICE: [&str; 20] = [
+pub const ADVICE: [&str; 22] = [
     "out-of-reach",
     "spread",
     "metamerism",
@@ -16,6 +16,8 @@ pub const ADVICE: [&str; 20] = [
     "fair-class",
     "careful",
     "low-ratio",
+    "paler",
+    "brightened",
     "swatch-ratio",
     "swatch-day",
     "no-swatch",

@@ -7,8 +7,8 @@ use crate::pack::cost;
 use crate::{DosingRefusal, Form, Kit, Made, Measure, Shown, StockBatch, StockRules, Syringe};
 
 /// What is said of less than a millilitre.
-const TRACE: &str = "That is less than 1 mL, and this kit makes no weaker stock to measure it from: draw it without \
-                     air, and rinse the syringe out into the bath.";
+const TRACE: &str = "That is less than 1 mL: draw it without air, and rinse the syringe out into the bath. Surer: \
+                     make 10 mL of it up to 100 mL with water, stir, and measure ten times as many mL of that.";
 
 /// What to do for one wanted amount of dye, and what that really doses.
 #[derive(Debug, Clone, PartialEq)]

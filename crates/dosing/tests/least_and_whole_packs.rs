@@ -43,6 +43,7 @@ fn what_no_weaker_stock_reaches_is_said() {
         "{}",
         little.words()
     );
+    assert!(little.words().contains("make 10 mL of it up to 100 mL"), "{}", little.words());
 }
 
 #[test]

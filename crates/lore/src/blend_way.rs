@@ -152,19 +152,7 @@ impl Lore {
         if seen.len() < 2 {
             return None;
         }
-        let gates = Gates::of(self, makeup, parts);
-        let may = |procedure: Procedure| {
-            gates.pass(procedure, people).err().is_none_or(|stop| stop.stop != Stop::People)
-        };
-        let halves: Vec<Half> = Procedure::ALL
-            .iter()
-            .filter(|procedure| **procedure != Procedure::AlumNatural && may(**procedure))
-            .filter_map(|procedure| {
-                let all = gates.verdicts_as_half(portions, *procedure)?;
-                let kept = portions.iter().zip(all).filter(|(p, _)| seen.contains(p));
-                Some((*procedure, kept.map(|(_, verdict)| verdict).collect()))
-            })
-            .collect();
+        let halves = self.halves(portions, &seen, &Gates::of(self, makeup, parts), people);
         let mut ways = self.one_baths(portions, &seen, &halves);
         let best = ways.iter().filter_map(|w| w.fibres.iter().map(|f| f.verdict).min()).max();
         let pairs = self.two_baths(&seen, &halves, best);
@@ -177,6 +165,47 @@ impl Lore {
             .map(|kind| (*kind, why_missing(*kind, &halves, beaten)))
             .collect();
         Some(BlendWays { ways, missing })
+    }
+
+    /// The way that is this one bath, whether or not a better one of its kind comes before it in
+    /// [`Lore::blend_ways`]; none where the gates do not let it pass.
+    #[must_use]
+    pub fn blend_way_of(
+        &self,
+        makeup: &Makeup,
+        parts: &[&Part],
+        people: People,
+        procedure: Procedure,
+    ) -> Option<BlendWay> {
+        let Makeup::Known(portions) = makeup else { return None };
+        let seen = to_colour(portions);
+        let halves = self.halves(portions, &seen, &Gates::of(self, makeup, parts), people);
+        let half = halves.iter().find(|(p, _)| *p == procedure)?;
+        let all = half.1.iter().all(|v| v.dyes());
+        let kind = if all { BlendKind::OneBath } else { BlendKind::Heather };
+        self.single(kind, &seen, half, &[])
+    }
+
+    /// Every bath that may be part of a way.
+    fn halves(
+        &self,
+        portions: &[Portion],
+        seen: &[&Portion],
+        gates: &Gates,
+        people: People,
+    ) -> Vec<Half> {
+        let may = |procedure: Procedure| {
+            gates.pass(procedure, people).err().is_none_or(|stop| stop.stop != Stop::People)
+        };
+        Procedure::ALL
+            .iter()
+            .filter(|procedure| **procedure != Procedure::AlumNatural && may(**procedure))
+            .filter_map(|procedure| {
+                let all = gates.verdicts_as_half(portions, *procedure)?;
+                let kept = portions.iter().zip(all).filter(|(p, _)| seen.contains(p));
+                Some((*procedure, kept.map(|(_, verdict)| verdict).collect()))
+            })
+            .collect()
     }
 
     fn one_baths(&self, portions: &[Portion], seen: &[&Portion], halves: &[Half]) -> Vec<BlendWay> {

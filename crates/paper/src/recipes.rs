@@ -40,7 +40,7 @@ fn cells(n: usize, piece: &PiecePlan, recipe: &RecipeSeen, currency: &str) -> Ve
         Chip::of("Expected", &recipe.hex, words, Standing::Estimate),
     ];
     vec![
-        html! { (n) @if recipe.chosen { br; strong { "chosen" } } },
+        html! { (n) @if recipe.chosen { br; strong { @if recipe.for_set { "chosen for the set" } @else { "chosen" } } } },
         pair(&chips),
         html! { ul.plain { @for dye in &recipe.dyes { li { (depth(dye)) } } } },
         html! { (apart(recipe.difference)) },

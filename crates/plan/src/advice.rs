@@ -89,7 +89,8 @@ pub(crate) fn with_bath(
     let mut notes = Notes { piece, list: vec![] };
     let choice = way.choice();
     let limit = piece.viewing.limit();
-    if !figures.within {
+    // Of a heather it is said below, with why.
+    if !figures.within && !way.asked.heather {
         let Figures { gap, comes_to, glows, .. } = figures;
         let recipe = if !glows && comes_to >= gap + 0.05 {
             format!("the recipe chosen comes to {comes_to:.1}, for what it gains otherwise")
@@ -145,11 +146,7 @@ pub(crate) fn with_bath(
         notes.say("careful", way.offer.home_why.clone());
     }
     if way.ratio_lowered {
-        notes.say("low-ratio", format!(
-            "no vessel takes the usual liquor; this bath is {}:1, tighter than usual: turn the goods \
-             more often, and swatch at this ratio",
-            units::trimmed(way.made.bulk.ratio.to_litres_per_kilogram(), 1)
-        ));
+        notes.say("low-ratio", tight(request, piece, way));
     }
     if let Swatch::Recorded { day, .. } | Swatch::Waived { day, .. } = &piece.swatch
         && request.today.days_until(*day) > 0
@@ -198,6 +195,23 @@ pub(crate) fn with_bath(
     if let Some(program) = first_note(way) {
         notes.say("programme", program);
     }
+    // What the figures do not hold: the colour expected is that of a bath that goes all the way.
+    for note in way.made.bulk.notes.iter().filter(|n| PALER.iter().any(|said| n.contains(said))) {
+        notes.say(
+            "paler",
+            format!("{note} The colour expected does not reckon with it: go by the swatch"),
+        );
+    }
+    if piece.brightened {
+        let from = match piece.ground {
+            GroundGiven::Assumed(_) => "how strongly is assumed, not read",
+            GroundGiven::Read(_) => "its glow was read with the undyed cloth",
+        };
+        notes.say("brightened", format!(
+            "an optical brightener glows in this cloth by day and not under a lamp; {from}. Judge the swatch \
+             in daylight and under a lamp"
+        ));
+    }
     for text in &offers.notes {
         notes.say("goods", text.clone());
     }
@@ -209,9 +223,39 @@ pub(crate) fn with_bath(
     notes.list
 }
 
+/// What a bath tighter than usual asks for. Where something in it takes no dye two ratios are told: dye works by
+/// what takes it, room is for all that gets wet.
+fn tight(request: &Request, piece: &Piece, way: &Way) -> String {
+    let of_takers = way.made.bulk.ratio.to_litres_per_kilogram();
+    let of_all = way.asked.ratio.to_litres_per_kilogram();
+    let ratio = units::trimmed(of_takers, 1);
+    let both = if (of_takers - of_all).abs() < 0.05 {
+        format!("{ratio}:1")
+    } else {
+        format!(
+            "{ratio} L/kg of what takes the dye, {} L/kg of all that gets wet",
+            units::trimmed(of_all, 1)
+        )
+    };
+    let usual = crate::way::usual_ratio(request.lore, &piece.goods.makeup);
+    let crowded = if usual > crate::way::USUAL && of_all < crate::way::USUAL {
+        ". Goods of this kind must move freely: they are crowded here, so turn them all the time, or use a \
+         bigger vessel"
+    } else {
+        ""
+    };
+    format!(
+        "no vessel takes the usual liquor; this bath is {both}, tighter than usual: turn the goods more \
+         often, and swatch at {ratio}:1{crowded}"
+    )
+}
+
 fn target_lab(target: &Resolved) -> colour::Lab {
     colour::Weights::reference().lab(&target.bands)
 }
+
+/// What the bath room says where a bath cannot give what the figures expect.
+const PALER: [&str; 2] = ["expect a paler", "at the deepest"];
 
 fn first_note(way: &Way) -> Option<String> {
     let dark = way.made.bulk.notes.iter().find(|n| n.contains("deeper") || n.contains("black"));

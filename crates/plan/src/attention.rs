@@ -57,6 +57,13 @@ fn attention(
         let far = |r: &&crate::document::ReachSeen| !r.within && !passes(request, piece, r.gap);
         if let Some(reach) = piece.reach.as_ref().filter(far) {
             let limits = reach.limits.first().map_or("", String::as_str);
+            if piece.advice.iter().any(|a| a.id == "heather") {
+                said.push(format!(
+                    "{}: out of reach by {:.1}, as a whole. {limits}",
+                    piece.name, reach.gap
+                ));
+                continue;
+            }
             said.push(format!(
                 "{}: out of reach by {:.1}; the recipe is for the nearest colour. What limits it: {limits}",
                 piece.name, reach.gap
@@ -73,6 +80,8 @@ fn attention(
                 "no-surface",
                 "heather",
                 "swatch-day",
+                "paler",
+                "brightened",
             ];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
                 said.push(format!("{}: {}", piece.name, advice.text));

@@ -99,7 +99,11 @@ pub(crate) fn ways(
     if portions.len() < 2 {
         return vec![];
     }
-    let Some(ways) = known(request, piece) else { return vec![] };
+    let Some(mut ways) = known(request, piece) else { return vec![] };
+    let own = own_way(request, piece, found, &ways);
+    if let Some(own) = own {
+        put_in(&mut ways.ways, own);
+    }
     let chosen = std::iter::once(&found.way).chain(&found.second);
     let mut baths: Vec<Bath> = chosen.map(|way| own_bath(request, way)).collect();
     let tries = Try {
@@ -123,13 +127,32 @@ pub(crate) fn ways(
             seen.push(shown);
         }
     }
-    if !seen.iter().any(|w| w.chosen)
-        && let Some(same) =
-            seen.iter_mut().find(|w| w.procedures == [found.way.offer.procedure.id()])
-    {
-        same.chosen = true;
-    }
     seen
+}
+
+/// The way chosen for the piece, where it is one bath and not among those that are told.
+fn own_way(request: &Request, piece: &Piece, found: &Found, ways: &BlendWays) -> Option<BlendWay> {
+    if ways.ways.iter().any(|way| is_chosen(found, way)) || found.second.is_some() {
+        return None;
+    }
+    let lore = request.lore;
+    let parts: Vec<&Part> = piece.goods.parts.iter().filter_map(|p| lore.part(p).ok()).collect();
+    let procedure = found.way.offer.procedure;
+    lore.blend_way_of(&piece.goods.makeup, &parts, people(request), procedure)
+}
+
+/// Puts the way chosen in the place of one that colours the same fibres in one bath, else first of its kind:
+/// the recipe and the way shown beside it are one and the same.
+fn put_in(ways: &mut Vec<BlendWay>, own: BlendWay) {
+    let takes =
+        |way: &BlendWay| -> Vec<bool> { way.fibres.iter().map(|f| f.by.is_some()).collect() };
+    let alike = |way: &&mut BlendWay| way.kind == own.kind && takes(way) == takes(&own);
+    if let Some(place) = ways.iter_mut().find(alike) {
+        *place = own;
+        return;
+    }
+    let at = ways.iter().position(|way| way.kind == own.kind).unwrap_or(ways.len());
+    ways.insert(at, own);
 }
 
 /// Whether the way chosen for the piece is this one.

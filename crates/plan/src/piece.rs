@@ -415,11 +415,17 @@ pub(crate) fn others(
     };
     let lesser =
         offers.offered.iter().filter(|o| chosen.is_some_and(|c| c != o.procedure)).map(|o| {
+            // What is said of the way chosen tells nobody why it comes before this one.
+            let same = way.is_some_and(|w| {
+                let of_class = w.offer.classes.iter().find(|c| c.class == w.class);
+                w.offer.why == o.why || of_class.is_some_and(|c| c.why == o.why)
+            });
+            let why = if same { String::new() } else { format!(": {}", o.why) };
             ClassRefused {
                 procedure: o.procedure.id().to_owned(),
                 name: name(o.procedure),
                 verdict: o.verdict.id().to_owned(),
-                why_not: sentence(&format!("possible, but {first}: {}", o.why)),
+                why_not: sentence(&format!("possible, but {first}{why}")),
             }
         });
     let refused = offers.refused.iter().map(|r| ClassRefused {

@@ -306,6 +306,7 @@ fn take(request: &Request, decided: &mut Decided, choice: &Choice) -> bool {
     way.answer.choices.insert(0, choice.clone());
     way.answer.choices.truncate(recipe::MOST_CHOICES);
     way.chosen = 0;
+    way.for_set = true;
     way.made = made;
     true
 }

@@ -18,6 +18,8 @@ pub(crate) struct Way<'a> {
     pub(crate) answer: Answer,
     /// Place of the recipe in the answer that the sheets are made of.
     pub(crate) chosen: usize,
+    /// Whether the recipe is a set's, and not the first for the piece alone.
+    pub(crate) for_set: bool,
     /// The question that was answered.
     pub(crate) asked: Asked<'a>,
     /// True when the usual ratio did not fit any vessel.
@@ -30,6 +32,18 @@ impl Way<'_> {
     /// The recipe the sheets are made of.
     pub(crate) fn choice(&self) -> &Choice {
         &self.answer.choices[self.chosen]
+    }
+
+    /// How near the cloth comes to its colour, ΔE00 in daylight: of a heather the whole of it, with the
+    /// fibre that stays as it is.
+    pub(crate) fn gap(&self) -> f64 {
+        if self.asked.heather {
+            let light = colour::Weights::reference();
+            let wanted = light.lab(&self.asked.target.bands);
+            colour::ciede2000(wanted, light.lab(&self.made.dosed.bands))
+        } else {
+            self.answer.reach.gap
+        }
     }
 }
 
@@ -57,33 +71,60 @@ pub(crate) fn choose<'a>(
     insisted: Option<Procedure>,
 ) -> Result<Way<'a>, NoWay> {
     let mut best: Option<Way<'a>> = None;
-    let mut said = vec![];
+    // Each reason once, with every way it stops.
+    let mut reasons: Vec<(Vec<String>, String)> = vec![];
     let mut no_dye: Vec<String> = vec![];
     for offer in wanted(offers, insisted) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
-                Ok(way) if way.answer.reach.gap <= tries.piece.viewing.limit() => return Ok(way),
+                Ok(way) if near(tries, &way) <= tries.piece.viewing.limit() => return Ok(way),
                 Ok(way) => {
                     // A lesser way is taken only where it comes visibly nearer.
                     let visibly = tries.piece.viewing.limit();
-                    let nearer = best
-                        .as_ref()
-                        .is_none_or(|b| way.answer.reach.gap < b.answer.reach.gap - visibly);
+                    let nearer =
+                        best.as_ref().is_none_or(|b| near(tries, &way) < near(tries, b) - visibly);
                     if nearer {
                         best = Some(way);
                     }
                 }
-                Err(why) => said.push(format!("{}: {why}", way_words(tries, offer.procedure))),
+                Err(why) => {
+                    let name = way_words(tries, offer.procedure);
+                    match reasons.iter_mut().find(|(_, said)| *said == why) {
+                        Some((names, _)) if names.contains(&name) => {}
+                        Some((names, _)) => names.push(name),
+                        None => reasons.push((vec![name], why)),
+                    }
+                }
             }
         }
         if classes(tries, offer).is_empty() {
             no_dye.push(way_words(tries, offer.procedure));
         }
     }
+    let mut said = told_once(reasons);
     if !no_dye.is_empty() {
         said.push(format!("no dye on the shelf for {}", no_dye.join("; nor for ")));
     }
     best.ok_or(NoWay(said))
+}
+
+/// The reasons, with no sentence of one said again in the next.
+fn told_once(reasons: Vec<(Vec<String>, String)>) -> Vec<String> {
+    let mut before: Vec<String> = vec![];
+    let mut said = vec![];
+    for (names, why) in reasons {
+        let sentences = why.split(". ").map(|s| s.trim_end_matches('.').to_owned());
+        let new: Vec<String> = sentences.filter(|s| !before.contains(s)).collect();
+        let rest = if new.is_empty() { "the same".to_owned() } else { new.join(". ") };
+        said.push(format!("{}: {rest}", names.join(", ")));
+        before.extend(new);
+    }
+    said
+}
+
+/// How near a way comes: of one bath of two, on the fibre it is there for.
+fn near(tries: &Try, way: &Way) -> f64 {
+    if tries.one_of_two { way.answer.reach.gap } else { way.gap() }
 }
 
 fn way_words(tries: &Try, procedure: Procedure) -> String {
@@ -140,8 +181,11 @@ pub(crate) fn usual_ratio(lore: &lore::Lore, makeup: &Makeup) -> f64 {
     use lore::Group;
     let roomy =
         |g: Group| matches!(g, Group::Protein | Group::Skin | Group::Acetate | Group::Acrylic);
-    if lore.materials_of(makeup).iter().any(|m| roomy(m.group)) { 30.0 } else { 20.0 }
+    if lore.materials_of(makeup).iter().any(|m| roomy(m.group)) { 30.0 } else { USUAL }
 }
+
+/// Litres per kilogram of what need not move freely; less than this crowds what must (common practice for pots).
+pub(crate) const USUAL: f64 = 20.0;
 
 /// Why a way stopped.
 pub(crate) enum Stop {
@@ -182,6 +226,7 @@ fn at_ratio<'a>(
                         class,
                         answer,
                         chosen,
+                        for_set: false,
                         asked,
                         ratio_lowered: false,
                         made,

@@ -117,13 +117,15 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let (mut gap, mut nearest) = match &found.second {
         // What either bath can do for its own fibre says nothing of the whole.
         Some(_) => (comes_to, dosed),
+        // Nor does what the dyed fibre of a heather comes to.
+        None if way.asked.heather => (comes_to, dosed),
         None if comes_to < answered.gap => (comes_to, dosed),
         None => (answered.gap, answered.nearest),
     };
     let without_glow = found.glow(Light::D65).is_some();
     // As printed: a digit's rounding must not make an alternative nearer than the nearest.
     let printed = recipes.iter().map(|r| r.difference).fold(f64::INFINITY, f64::min);
-    if !way.asked.heather && !without_glow && printed < print(gap, 2) {
+    if !without_glow && printed < print(gap, 2) {
         gap = printed;
         let wanted = light.lab(&found.aim.bands);
         let looks = way.answer.choices.iter().map(|c| light.lab(&look_of(found, c)));
@@ -143,6 +145,13 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
             }
         }
     }
+    if way.asked.heather && !within {
+        limits.push(sentence(&format!(
+            "the cloth: {} % of it takes this dye, and the rest stays as it is",
+            units::trimmed(100.0 * way.asked.whole.takers(), 0)
+        )));
+        would_help.extend(found.offers.two_baths.first().map(|two| sentence(&two.says)));
+    }
     // Depth of disperse dyes ends at the open pot's 98 °C; a hot press goes on.
     let deep = !within && answered.limits.iter().any(|l| l.what == recipe::Cause::Depth);
     let cloth = request.lore.materials_of(&piece.goods.makeup);
@@ -152,6 +161,7 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     }
     let from = match found.second {
         Some(_) => "as both baths leave it",
+        None if way.asked.heather => "the whole cloth, with the fibre that stays as it is",
         None => "nearest reachable colour",
     };
     ReachSeen {
@@ -165,10 +175,10 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
 }
 
 /// What a recipe makes of the cloth: of a blend in two baths the whole of it, the other fibre as the other
-/// bath leaves it.
+/// bath leaves it; of a heather the whole of it, the other fibre undyed.
 fn look_of(found: &Found, choice: &Choice) -> Bands {
     let (way, own) = (&found.way, choice.prediction.bands);
-    if found.second.is_none() {
+    if found.second.is_none() && !way.asked.heather {
         return own;
     }
     let (whole, now) = (way.made.dosed.bands, way.choice().prediction.bands);
@@ -223,6 +233,7 @@ fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<Recip
             let worst = differences.iter().max_by(|a, b| a.1.total_cmp(&b.1));
             RecipeSeen {
                 chosen: i == way.chosen,
+                for_set: i == way.chosen && way.for_set,
                 dyes: dyes(choice),
                 score: print(choice.score.total, 2),
                 parts: choice
@@ -310,10 +321,12 @@ fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
     });
     let gap = match &found.second {
         Some(_) => apart,
-        None => found.way.answer.reach.gap,
+        None => found.way.gap(),
     };
     let glow = found.glow(Light::D65);
-    let does = if glow.is_none() && !piece.viewing.passes(gap) {
+    let does = if found.way.asked.heather && !piece.viewing.passes(apart) {
+        "brings the fibre that takes it to the colour; the whole cloth does not pass"
+    } else if glow.is_none() && !piece.viewing.passes(gap) {
         "is for the nearest colour within reach, not the target,"
     } else if piece.viewing.passes(apart) {
         "passes"
@@ -327,6 +340,9 @@ fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
         piece.viewing,
         dosed.piece.within_90()
     );
+    if found.way.for_set {
+        words.push_str(" It is chosen for the set the piece must match, not for the piece alone.");
+    }
     if let Some(glow) = glow {
         let light = colour::Weights::reference();
         let plain = ciede2000(light.lab(&found.aim.bands), light.lab(&dosed.bands));

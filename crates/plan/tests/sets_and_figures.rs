@@ -167,7 +167,11 @@ fn a_match_is_said_to_hold_under_a_lamp_where_it_passes_there() -> Check {
         let limit = asked.viewing.limit();
         let lamps: Vec<_> = expected.lights.iter().filter(|l| l.light != "D65").collect();
         assert_eq!(lamps.len(), expected.metamerism.len(), "{}", piece.id);
-        let day = expected.lights[0].difference <= limit;
+        let apart = expected.lights[0].difference;
+        if (apart - limit).abs() < 0.006 {
+            continue;
+        }
+        let day = apart <= limit;
         for (lamp, words) in lamps.into_iter().zip(&expected.metamerism) {
             // On the last printed digit either word may be right.
             if (lamp.difference - limit).abs() < 0.006 {

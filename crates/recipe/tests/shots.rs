@@ -26,7 +26,7 @@ fn house(spreads: f64) -> House {
     let of_class = starter().iter().filter(|s| s.dye.class == DyeClass::ReactiveDct);
     let dyes: Vec<Dye> = of_class.map(|s| s.dye.clone()).collect();
     let one = |(i, dye): (usize, &Dye)| {
-        let way = |k: usize| if (i + 2 * k) % 3 == 0 { spreads } else { -spreads };
+        let way = |k: usize| if (i + 2 * k).is_multiple_of(3) { spreads } else { -spreads };
         dye.drawn(&(0..dye.doubts()).map(way).collect::<Vec<_>>())
     };
     let truth = dyes.iter().enumerate().map(one).collect();

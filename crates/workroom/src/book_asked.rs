@@ -1,10 +1,11 @@
 //! What a workbook is asked: its swatches, whether a colour was dyed before, how a piece was made, what
 //! happened.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::Serialize;
-use workbook::{Aim, Book, Happened, Recorded, Refusal, Within};
+use workbook::{Aim, Book, Entry, Happened, Id, Kind, Recorded, Refusal, Within};
 
 use crate::asked::{Asked, colour};
 use crate::book_seen::{BathSeen, ReadSeen, SwatchSeen, bath, reading, subject, swatch};
@@ -122,6 +123,9 @@ pub struct EventSeen {
     /// The entry undone or restored.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub about: Option<i64>,
+    /// The swatch, piece, dye or costume it is about, by name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
 }
 
 /// The swatches that stand.
@@ -368,6 +372,15 @@ pub fn history(
         None => book.journal(last),
     };
     let events = events.map_err(|e| trouble(&e, &path))?;
+    // An undoing is named by what it is about, which may stand before the entries shown.
+    let all = book.journal(u32::MAX).map_err(|e| trouble(&e, &path))?;
+    let kinds: BTreeMap<i64, Kind> = all
+        .iter()
+        .filter_map(|e| match e.what {
+            Happened::Recorded(kind) => Some((e.entry.number(), kind)),
+            Happened::Undid(_) | Happened::Restored(_) => None,
+        })
+        .collect();
     let events = events
         .into_iter()
         .map(|event| {
@@ -378,10 +391,50 @@ pub fn history(
             };
             let (entry, at, who) =
                 (event.entry.number(), event.stamp.at.to_string(), event.stamp.who);
-            EventSeen { entry, at, who, did, kind, about }
+            let name = event_name(&book, &kinds, entry, about);
+            EventSeen { entry, at, who, did, kind, about, name }
         })
         .collect();
     Ok(HistorySeen { dyewright: "book-history", version: 1, book: shown_path(&path), events })
+}
+
+/// What an entry is about, by name, so that the one to undo can be chosen; none where it has none.
+fn event_name(
+    book: &Book,
+    kinds: &BTreeMap<i64, Kind>,
+    entry: i64,
+    about: Option<i64>,
+) -> Option<String> {
+    let of = about.unwrap_or(entry);
+    let it = Entry::numbered(of);
+    let piece = |id| book.piece(id).ok().map(|p| p.it.name);
+    let dye = |id| book.dye(id).ok().map(|d| d.it.name);
+    match kinds.get(&of)? {
+        Kind::Costume => book.costume(Id::of(it)).ok().map(|c| c.it.name),
+        Kind::Piece => piece(Id::of(it)),
+        Kind::Target => piece(book.target(Id::of(it)).ok()?.it.piece),
+        Kind::Dye => dye(Id::of(it)),
+        Kind::Lot => {
+            let lot = book.lot(Id::of(it)).ok()?.it;
+            Some(format!("{} of {}", lot.mark, dye(lot.dye)?))
+        }
+        Kind::Photograph => piece(book.photograph(Id::of(it)).ok()?.it.piece?),
+        Kind::Swatch => {
+            let swatch = book.swatch(Id::of(it)).ok()?.it;
+            swatch.code.or_else(|| Some(format!("on {}", swatch.cloth)))
+        }
+        Kind::Bath => {
+            let bath = book.bath(Id::of(it)).ok()?.it;
+            let of: Vec<String> = bath.pieces.iter().filter_map(|it| piece(it.piece)).collect();
+            (!of.is_empty()).then(|| format!("of {}", of.join(", ")))
+        }
+        Kind::Reading => {
+            let reading = book.reading(Id::of(it)).ok()?.it;
+            subject(book, reading.of).ok().map(|of| format!("of {of}"))
+        }
+        Kind::Verdict => piece(book.verdict(Id::of(it)).ok()?.it.piece).map(|p| format!("of {p}")),
+        Kind::Undo => None,
+    }
 }
 
 fn shown_path(path: &Path) -> String {

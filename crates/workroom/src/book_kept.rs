@@ -1,9 +1,10 @@
 //! A workbook kept: checked, packed into one archive, unpacked elsewhere, an entry undone.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
-use workbook::{Book, Entry};
+use workbook::{Book, Entry, Event, Happened};
 
 use crate::Trouble;
 use crate::books::{Recording, place, to_read, trouble};
@@ -72,6 +73,9 @@ pub struct BookUndone {
     pub book: String,
     /// The entry undone, or whose undoing was.
     pub about: i64,
+    /// The entry that stands again, where what was undone was itself an undoing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub restores: Option<i64>,
     /// The entry that undoes it; undo this one to have it back.
     pub entry: i64,
 }
@@ -120,7 +124,7 @@ pub fn unpack_book(archive: &Path, book: Option<&Path>) -> Result<BookUnpacked, 
     })
 }
 
-/// Undoes an entry: the one named, else the last.
+/// Undoes an entry: the one named, else the last record that stands, so that undoing twice goes two steps back.
 pub fn undo_entry(
     book: Option<&Path>,
     entry: Option<i64>,
@@ -129,20 +133,43 @@ pub fn undo_entry(
     let path: PathBuf = place(book);
     let stamp = recording.stamp()?;
     let mut book = Book::open(&path).map_err(|e| trouble(&e, &path))?;
-    let last = || book.last_entry().map_err(|e| trouble(&e, &path));
+    let events = book.journal(u32::MAX).map_err(|e| trouble(&e, &path))?;
     let entry = match entry {
         Some(number) => Entry::numbered(number),
-        None => last()?.ok_or_else(|| {
+        None => last_standing(&events).ok_or_else(|| {
             let hint = "`dyewright swatch record` records something";
             Trouble::refused("nothing is recorded that could be undone", hint)
         })?,
     };
+    let undid = events.iter().find(|e| e.entry == entry).and_then(|e| match e.what {
+        Happened::Undid(about) => Some(about.number()),
+        Happened::Recorded(_) | Happened::Restored(_) => None,
+    });
     let made = book.undo(&stamp, entry).map_err(|e| trouble(&e, &path))?;
     Ok(BookUndone {
         dyewright: "book-undo",
         version: 1,
         book: path.display().to_string(),
         about: entry.number(),
+        restores: undid,
         entry: made.number(),
     })
+}
+
+/// The last record that is not undone.
+fn last_standing(events: &[Event]) -> Option<Entry> {
+    let mut undone = BTreeSet::new();
+    for event in events {
+        match event.what {
+            Happened::Recorded(_) => {}
+            Happened::Undid(about) => {
+                undone.insert(about);
+            }
+            Happened::Restored(about) => {
+                undone.remove(&about);
+            }
+        }
+    }
+    let stands = |e: &&Event| matches!(e.what, Happened::Recorded(_)) && !undone.contains(&e.entry);
+    events.iter().rev().find(stands).map(|e| e.entry)
 }

@@ -39,6 +39,15 @@ pub(crate) fn to_read(path: &Path) -> Result<Book, Trouble> {
 pub(crate) fn trouble(refusal: &Refusal, path: &Path) -> Trouble {
     let said = refusal.to_string();
     match refusal {
+        Refusal::Unknown { what: "entry", .. } => {
+            let says = said.rsplit_once(": ").map_or(said.as_str(), |(says, _)| says);
+            Trouble::refused(says, "`dyewright book history` shows every entry by its number")
+        }
+        Refusal::NotThere { .. } => {
+            let says = said.rsplit_once(": ").map_or(said.as_str(), |(says, _)| says);
+            let hint = "begin one with `dyewright swatch record FILE`, or name another with --book";
+            Trouble::refused(says, hint)
+        }
         Refusal::Locked | Refusal::DiskFull | Refusal::Sqlite { .. } | Refusal::System { .. } => {
             Trouble::Broken { doing: "the workbook", path: path.to_path_buf(), why: said }
         }

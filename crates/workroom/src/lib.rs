@@ -24,6 +24,7 @@ mod shelf_added;
 mod shelf_advice;
 mod shelves;
 mod shown;
+mod swatch_doubts;
 mod swatches_recorded;
 mod trouble;
 

@@ -123,6 +123,10 @@ pub struct LightSeen {
     pub hex: String,
 }
 
+/// The deepest dose of one dye that is reckoned with, % owf: past any dyeing (house judgement; blacks are
+/// dyed at 4 to 10 %).
+const DEEPEST: f64 = 20.0;
+
 /// Scatter of a dose when nothing is known of how it is measured out: 2 %, what the trade calls
 /// weighable (fifty digits of the scale; common practice).
 const DOSE_SCATTER: f64 = 0.02;
@@ -221,6 +225,13 @@ fn doses<'a>(
                 "a depth of nothing",
                 "leave the dye out, or give it a depth above zero",
             );
+            continue;
+        }
+        if dose.to_percent() > DEEPEST {
+            let says = format!("{} % on weight of fibre is no dyeing", units::trimmed(number, 2));
+            let hint = "a deep black is 8 % or so, and 20 % is the most that is reckoned with; 2 means 2 g \
+                        of dye on 100 g of cloth";
+            asked.fault(at, says, hint);
             continue;
         }
         doses.push((dye, dose));

@@ -57,6 +57,8 @@ pub struct SwatchesRecorded {
     pub new_lots: usize,
     /// Readings of wet, warm or unsoaped cloth: kept, and never taught from.
     pub unfinished: usize,
+    /// Readings that cannot well be, a sentence each: recorded all the same.
+    pub doubts: Vec<String>,
 }
 
 /// Records a file of swatches.
@@ -81,6 +83,7 @@ pub fn record_swatches(wanted: &SwatchesWanted) -> Result<SwatchesRecorded, Trou
         version: 1,
         book: path.display().to_string(),
         begun,
+        doubts: crate::swatch_doubts::doubts(&noted),
         ..SwatchesRecorded::default()
     };
     let recorded = record(&mut book, &noted, &stamp, &mut made).map_err(|e| trouble(&e, &path));

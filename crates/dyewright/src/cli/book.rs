@@ -89,6 +89,7 @@ struct HistoryWords {
 #[derive(Debug, Args)]
 struct UndoWords {
     /// The entry, by its number (`book history` shows them); left out: the last
+    /// that stands
     entry: Option<i64>,
     /// The workbook [default: workbook.sqlite]
     #[arg(long, value_name = "FILE")]
@@ -140,10 +141,14 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
             if json {
                 say_json(&made)?;
             } else {
-                let text = format!(
+                let text = made.restores.map_or_else(|| format!(
                     "Undone: entry {}. Entry {} says so; undo that one to have it back.",
                     made.about, made.entry
-                );
+                ), |again| format!(
+                    "RESTORED: entry {} was an undoing. It is taken back, so entry {again} stands again. \
+                     Entry {} says so; undo that one to be where you were.",
+                    made.about, made.entry
+                ));
                 say_wrapped("", 0, &text);
             }
         }
@@ -261,7 +266,8 @@ fn tell_history(seen: &HistorySeen) {
             (None, Some(about)) => format!("entry {about}"),
             (None, None) => String::new(),
         };
-        let text = format!("{}  {} {what}, by {}", event.at, event.did, event.who);
+        let named = event.name.as_ref().map_or_else(String::new, |name| format!(" {name}"));
+        let text = format!("{}  {} {what}{named}, by {}", event.at, event.did, event.who);
         say_wrapped(&format!("{:>6}  ", event.entry), 8, &text);
     }
 }

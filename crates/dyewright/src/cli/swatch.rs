@@ -8,7 +8,7 @@ use workroom::{
     record_swatches,
 };
 
-use super::speech::{chip, say, say_wrapped};
+use super::speech::{chip, say, say_list, say_wrapped};
 use super::{Ended, recording, say_json};
 
 /// The words of the command.
@@ -80,19 +80,28 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
 fn tell_recorded(made: &SwatchesRecorded) {
     let begun = if made.begun { " (begun now)" } else { "" };
     let mut text = format!(
-        "Recorded into {}{begun}: {} swatches, {} readings.",
-        made.book, made.swatches, made.readings
+        "Recorded into {}{begun}: {}, {}.",
+        made.book,
+        many(made.swatches, "swatch", "swatches"),
+        many(made.readings, "reading", "readings")
     );
     if made.already > 0 {
         text += &format!(" {} were there already.", made.already);
     }
     if made.unfinished > 0 {
         text += &format!(
-            " {} readings of wet, warm or unsoaped cloth are kept, and nothing is learnt from them.",
-            made.unfinished
+            " Of wet, warm or unsoaped cloth: {}; kept, and nothing is learnt from that.",
+            many(made.unfinished, "reading", "readings")
         );
     }
     say_wrapped("", 0, &text);
+    say_list("Look at these readings again", &made.doubts);
+}
+
+/// A number of things.
+fn many<N: PartialEq + From<u8> + std::fmt::Display>(n: N, one: &str, more: &str) -> String {
+    let word = if n == N::from(1) { one } else { more };
+    format!("{n} {word}")
 }
 
 /// A swatch, all of it.

@@ -92,6 +92,46 @@ fn what_is_undone_is_gone_from_answers_and_stays_in_the_history() {
 }
 
 #[test]
+fn undoing_twice_goes_two_steps_back_and_the_history_names_what_it_lists() {
+    let folder = folder();
+    let at = folder.path();
+    answered(at, &["swatch", "record", &example()]);
+    let first = answered(at, &["book", "undo"]);
+    let second = answered(at, &["book", "undo"]);
+    assert!(second["about"].as_i64() < first["about"].as_i64(), "{first:#} {second:#}");
+    assert!(second.get("restores").is_none(), "{second:#}");
+    let by = second["entry"].to_string();
+    let back = answered(at, &["book", "undo", &by]);
+    assert_eq!(back["restores"], second["about"]);
+    let again = back["entry"].to_string();
+    answered(at, &["book", "undo", &again]);
+    let history = answered(at, &["book", "history", "--last", "200"]);
+    for event in history["events"].as_array().unwrap() {
+        assert!(event["name"].as_str().is_some_and(|name| !name.is_empty()), "{event:#}");
+    }
+    assert!(said(&dyewright(at, &["book", "history"])).contains("reading of swatch W-"));
+}
+
+#[test]
+fn a_reading_that_cannot_be_is_recorded_and_doubted() {
+    let folder = folder();
+    let at = folder.path();
+    let of = |l: u32| {
+        format!(
+            "[[swatch]]\ncode = \"N{l}\"\ncloth = \"wool\"\nweight_g = 2\n\
+             dose = [{{ dye = \"acid-navy\", owf_pct = 1 }}]\n\
+             reading = [{{ colour = {{ lab = [{l}, 0, -10] }} }}]\n"
+        )
+    };
+    put(at, "sound.toml", of(25));
+    put(at, "odd.toml", of(97));
+    assert_eq!(answered(at, &["swatch", "record", "sound.toml"])["doubts"], serde_json::json!([]));
+    let odd = answered(at, &["swatch", "record", "odd.toml"]);
+    assert_eq!((odd["readings"].as_u64(), odd["doubts"].as_array().unwrap().len()), (Some(1), 1));
+    assert!(odd["doubts"][0].as_str().unwrap().contains("lighter than the undyed cloth"));
+}
+
+#[test]
 fn a_workbook_goes_into_an_archive_and_comes_out_elsewhere() {
     let folder = folder();
     let at = folder.path();

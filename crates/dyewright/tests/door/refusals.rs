@@ -233,6 +233,8 @@ fn doses_that_are_none() {
     ] {
         refused(&["predict", "--cloth", "cotton", "--dye", dose]);
     }
+    let deep = refused(&["predict", "--cloth", "cotton", "--dye", "reactive-blue=200"]);
+    assert!(deep.contains("200 % on weight of fibre is no dyeing"), "{deep}");
     let said = refused(&["predict", "--cloth", "cotton", "--dye", "reactive-blu=1"]);
     assert!(said.contains("reactive-blue"), "near ones suggested: {said}");
     refused(&["predict", "--cloth", "cotton", "--dye", "reactive-blue=1", "--ratio", "nan"]);

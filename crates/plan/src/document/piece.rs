@@ -278,6 +278,9 @@ pub struct ReachSeen {
 pub struct RecipeSeen {
     /// True for the one the sheets are made of.
     pub chosen: bool,
+    /// True where it was chosen for the set the piece must match, and not for the piece alone.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub for_set: bool,
     /// Its dyes.
     pub dyes: Vec<RecipeDye>,
     /// Sum of the parts, ΔE00; lower is better.

@@ -21,6 +21,9 @@ const LONGEST_LINE: u64 = 64 << 20;
 /// The longest head taken, bytes.
 const LONGEST_HEAD: u64 = 64 << 10;
 
+/// What is said of a file that is no tar.
+const UNREAD: &str = "it cannot be read as a tar";
+
 /// What the head of an archive says.
 struct Head {
     form: i64,
@@ -56,7 +59,7 @@ impl Book {
 
 fn take_in(from: File, to: &Path) -> Result<(), Refusal> {
     let mut tar = tar::Archive::new(BufReader::new(from));
-    let unread = |e: io::Error| Refusal::archive(format!("it cannot be read as a tar: {e}"));
+    let unread = |e: io::Error| Refusal::archive(format!("{UNREAD}: {e}"));
     // Raw: a header that gives a long name or a sparse map is no file of ours, and is not followed.
     let mut files = tar.entries().map_err(unread)?.raw(true);
     let mut next = |wanted: &str| -> Result<_, Refusal> {
@@ -76,7 +79,14 @@ fn take_in(from: File, to: &Path) -> Result<(), Refusal> {
         Ok(Some((name, file)))
     };
 
-    let head = match next(HEAD)? {
+    // What does not begin as a tar is named as what it is not, with nothing of what stands in it.
+    let none = |e: Refusal| match e {
+        Refusal::Archive { what } if what.starts_with(UNREAD) => {
+            Refusal::archive(format!("it is not a packed workbook: {UNREAD}"))
+        }
+        other => other,
+    };
+    let head = match next(HEAD).map_err(none)? {
         Some((_, file)) => read_head(file)?,
         None => return Err(Refusal::archive("it has no head")),
     };

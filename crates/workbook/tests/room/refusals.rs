@@ -116,6 +116,8 @@ fn what_is_no_archive_is_refused_in_words() {
     assert!(take(b"").contains("it ends before 'workbook.json'"));
     assert!(take(b"[costume]").contains("cannot be taken in"));
     assert!(take(&[b'x'; 4096]).contains("cannot be read as a tar"));
+    let told = take("a line of somebody's notes\n".repeat(100).as_bytes());
+    assert!(told.contains("is not a packed workbook") && !told.contains("notes"), "{told}");
     let none = Book::import(&at("none.tar"), &at("to.sqlite")).unwrap_err().to_string();
     assert!(none.contains("there is no file"), "{none}");
 

@@ -17,7 +17,7 @@ fn plan_of(body: &str) -> Result<Plan, Box<dyn std::error::Error>> {
 /// middle green, whatever the wool does.
 #[test]
 fn a_heather_is_reached_or_not_as_the_whole_cloth() -> Check {
-    for procedure in ["acid-milling", "reactive-acid"] {
+    for procedure in ["acid-milling", "reactive-acid-route"] {
         let plan = plan_of(&format!(
             "[[piece]]\nid = \"skirt\"\ncloth = {{ cotton = 50, wool = 50 }}\nweight_g = 400\n\
              procedure = \"{procedure}\"\ntarget = {{ hex = \"#5a6f3a\" }}\n"

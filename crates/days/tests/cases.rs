@@ -97,7 +97,7 @@ fn nobody_alone_judges_or_weighs_powder_beside_a_burner() {
     // And the check finds what a careless timetable would do.
     let (ask, mut table) = beside(JobKind::Judge, false, Heat::Burner, 1);
     let judged = table.entries.iter_mut().find(|it| it.jobs.contains(&1)).expect("it is placed");
-    (judged.start.clock, judged.end.clock) = (minutes(600), minutes(610));
+    (judged.start.clock, judged.end.clock) = (minutes(620), minutes(630));
     assert!(faults(&ask, &table).iter().any(|it| matches!(it, Fault::TooFewHands(_))));
 }
 

@@ -9,7 +9,8 @@ fn what_the_water_takes_of_the_vinegar_is_bought_too() -> Check {
     let water = |alkalinity: u32| -> Result<(f64, String), Box<dyn std::error::Error>> {
         let text = format!(
             "[costume]\nname = \"a test\"\n[kitchen]\nscale_g = 0.01\nvinegar_pct = 5\n\
-             alkalinity_mg_per_l = {alkalinity}\n[[piece]]\nid = \"a\"\ncloth = \"wool\"\n\
+             syringes_ml = [1, 10, 60]\nalkalinity_mg_per_l = {alkalinity}\n[[kitchen.vessel]]\n\
+             name = \"pot\"\nlitres = 30\nof = \"stainless\"\n[[piece]]\nid = \"a\"\ncloth = \"wool\"\n\
              weight_g = 400\nliquor_ratio = 30\ntarget = {{ lab = [40.0, 20.0, -20.0] }}\n"
         );
         let plan = planned(&costume(&text)?, &shelf()?)?;
@@ -21,7 +22,9 @@ fn what_the_water_takes_of_the_vinegar_is_bought_too() -> Check {
         });
         let told = told.sum();
         let rows = &plan.shopping.rows;
-        let row = rows.iter().find(|row| row.item == "acetic-acid").ok_or("no vinegar")?;
+        let row = rows.iter().find(|row| row.item == "acetic-acid").ok_or_else(|| {
+            format!("{:?} {:?}", plan.attention, rows.iter().map(|r| &r.item).collect::<Vec<_>>())
+        })?;
         Ok((told, row.need.clone()))
     };
     let (told, need) = water(200)?;

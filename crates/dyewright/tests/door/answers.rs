@@ -1,7 +1,6 @@
 //! What is answered: from words to a finished answer, at 80 columns, as text and as JSON.
 
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
 
 use insta::assert_snapshot;
 
@@ -313,20 +312,4 @@ fn a_reader_that_goes_away_is_no_trouble() {
         assert_eq!(complained(&output), "", "{words:?}");
         assert_eq!(output.status.code(), Some(0), "{words:?}");
     }
-}
-
-/// The start of the program, data and all; the goal of a second is for the release build, and a debug
-/// build keeps it too.
-#[test]
-fn it_starts_within_a_second() {
-    let folder = folder();
-    let best = (0..5)
-        .map(|_| {
-            let start = Instant::now();
-            assert_eq!(code(&dyewright(folder.path(), &["identify", "flame=melts"])), 0);
-            start.elapsed()
-        })
-        .min()
-        .unwrap();
-    assert!(best < Duration::from_secs(1), "{best:?}");
 }

@@ -2,6 +2,7 @@
 //! clocks, and what it answers is told in words (`told`).
 
 mod at_hand;
+mod families;
 pub(crate) mod jars;
 mod jobs;
 mod other_recipe;

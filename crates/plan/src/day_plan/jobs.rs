@@ -4,9 +4,10 @@ use days::{
     Ask, Attention, Family, Heat, Hours, Item, Job, JobKind, JobPlace, Judgement, Kitchen,
     Leftover, Pot, Stage, Worth,
 };
-use lore::{Lore, Reuse, Together};
+use lore::{Lore, Reuse};
 use units::{Minutes, Share};
 
+use super::families::{family, never_together};
 use super::jars::{holds_jars, named_in};
 use super::parcels::{counted_days, waits};
 use crate::Request;
@@ -92,50 +93,6 @@ pub(crate) fn ask(
 )]
 fn jars(litres: f64) -> usize {
     ((litres / JAR_ROOM_L).floor().max(0.0) as usize).min(MOST_JARS)
-}
-
-/// The pairs of families that the trade never lets meet.
-fn never_together(lore: &Lore) -> Vec<(Family, Family)> {
-    let mut pairs = vec![];
-    for (i, a) in Family::ALL.into_iter().enumerate() {
-        for b in Family::ALL.into_iter().skip(i + 1) {
-            let (Some(x), Some(y)) = (group(a), group(b)) else { continue };
-            if matches!(lore.together(x, y), Ok(Together::Never(_))) {
-                pairs.push((a, b));
-            }
-        }
-    }
-    pairs
-}
-
-/// The group of the trade's table that stands for a family.
-const fn group(family: Family) -> Option<&'static str> {
-    Some(match family {
-        Family::Hypochlorite => "hypochlorite",
-        Family::Acid => "acid",
-        Family::Alkali => "soda",
-        Family::Reducer => "reducer",
-        Family::Peroxide => "peroxide",
-        Family::Ammonia => "ammonia",
-        Family::Permanganate => "permanganate",
-        Family::Plain => return None,
-    })
-}
-
-/// The family of an agent, by the groups it meets others as.
-fn family(lore: &Lore, agent: &str) -> Family {
-    let Ok(agent) = lore.agent(agent) else { return Family::Plain };
-    let is = |groups: &[&str]| agent.meets_as.iter().any(|g| groups.contains(&g.as_str()));
-    let families = [
-        (Family::Hypochlorite, &["hypochlorite"][..]),
-        (Family::Reducer, &["reducer"]),
-        (Family::Permanganate, &["permanganate"]),
-        (Family::Peroxide, &["peroxide"]),
-        (Family::Ammonia, &["ammonia"]),
-        (Family::Acid, &["acid"]),
-        (Family::Alkali, &["soda", "caustic"]),
-    ];
-    families.into_iter().find(|(_, groups)| is(groups)).map_or(Family::Plain, |f| f.0)
 }
 
 fn minutes(given: f64) -> Minutes {

@@ -64,8 +64,13 @@ fn attention(
                 ));
                 continue;
             }
+            // The recipe taken may lie further off than the nearest colour: it also counts dyes and doubt.
+            let comes_to =
+                piece.expected.as_ref().and_then(|e| e.lights.first()).map(|l| l.difference);
+            let recipe =
+                comes_to.map_or_else(String::new, |d| format!("; the recipe comes to {d:.1}"));
             said.push(format!(
-                "{}: out of reach by {:.1}; the recipe is for the nearest colour. What limits it: {limits}",
+                "{}: out of reach by {:.1}{recipe}. What limits it: {limits}",
                 piece.name, reach.gap
             ));
         }

@@ -108,6 +108,21 @@ proptest! {
     }
 }
 
+/// Found by the random costumes: a small piece in a jar and another's swatch were weighed out as one, by one pair of
+/// hands.
+#[test]
+fn a_piece_in_a_jar_is_not_handled_as_one_with_a_swatch() -> Check {
+    let text = "[costume]\nname = \"a test\"\nday = 2027-01-13\n[kitchen]\nscale_g = 0.1\nsyringes_ml = [1, 10, 60]\n\
+        burners = 1\nhands = 1\nsinks = 1\ndrying = 2\nlifts_kg = 10\n[[kitchen.vessel]]\nname = \"pot\"\n\
+        litres = 14\nof = \"stainless\"\n[[kitchen.vessel]]\nname = \"small pot\"\nlitres = 9\nof = \"enamel\"\n\
+        [calendar]\nweekdays = [\"sunday\"]\nhours = 6\ndelivery_days = 0\n\
+        [[piece]]\nid = \"a\"\ncloth = { polyester = 65, cotton = 35 }\nweight_g = 12.0\n\
+        target = { lab = [17.0, 0.2, -0.4] }\nworth = \"must\"\nswatch = { waived_by = \"Nell\", day = 2027-01-05 }\n\
+        [[piece]]\nid = \"b\"\ncloth = \"polyester\"\nweight_g = 12.0\ntarget = { lab = [40.0, 20.0, -20.0] }\n";
+    sound(text, &Shelf::of_starters())?;
+    Ok(())
+}
+
 #[test]
 fn pieces_of_one_cloth_and_colour_lie_in_one_bath_and_unlike_cloth_never_does() -> Check {
     let piece = |id: &str, cloth: &str| {

@@ -423,7 +423,8 @@ fn place(request: &Request, sheet: &Sheet, stages: &[Stage]) -> JobPlace {
                 )
             };
             let together = stages.iter().map(like).collect::<Vec<_>>().join("|");
-            JobPlace::Jar { pot, together: format!("{}|{together}", sheet.title) }
+            // A piece in a jar is never handled as one with somebody's swatch.
+            JobPlace::Jar { pot, together: format!("{}|{}|{together}", sheet.kind, sheet.title) }
         }
         None => own.map_or(JobPlace::Nowhere, JobPlace::Pot),
     }

@@ -133,11 +133,12 @@ impl Joint<'_, '_> {
     pub(super) fn refined(&self, recipes: &[Recipe], stages: &Stages) -> State {
         let mut state = self.state(recipes.to_vec());
         for margin in MARGINS {
-            let mut at = state.recipes.clone();
             for kappa in stages.sharpness {
-                self.descend(&mut at, *kappa, margin, stages.gain);
+                let largest = state.largest;
+                let mut at = state.recipes;
+                self.descend(&mut at, *kappa, margin, (largest, stages.gain));
+                state = self.state(at);
             }
-            state = self.state(at);
             if state.excess <= 0.0 {
                 break;
             }
@@ -145,8 +146,14 @@ impl Joint<'_, '_> {
         state
     }
 
-    fn descend(&self, recipes: &mut [Recipe], kappa: f64, margin: f64, gain: f64) {
-        let largest = self.state(recipes.to_vec()).largest;
+    /// `largest` is the largest difference as the recipes stand.
+    fn descend(
+        &self,
+        recipes: &mut [Recipe],
+        kappa: f64,
+        margin: f64,
+        (largest, gain): (f64, f64),
+    ) {
         let scale = (largest * largest).max(LEAST_SQUARE);
         let mut at = self.value(recipes, kappa, scale, margin);
         let mut damping = 1e-3;

@@ -55,16 +55,32 @@ impl Standing {
 impl Settling<'_> {
     /// Relations lost, and what the rest costs; the smaller the better, losses first.
     pub(super) fn worth(&self, labs: &[Lab]) -> (usize, f64) {
-        let (mut lost, mut cost) = (0, 0.0);
-        for relation in self.relations {
-            let size = relation.which.size(labs[relation.first], labs[relation.second]);
-            lost += usize::from(!relation.which.kept(size));
-            cost += BLUR * relation.which.missing(size).powi(2);
-        }
+        let (lost, mut cost) = self.of_relations(self.relations.iter(), labs);
         for (target, lab) in self.targets.iter().zip(labs) {
             cost += ciede2000(*target, *lab).powi(2);
         }
         (lost, cost)
+    }
+
+    fn of_relations<'r>(
+        &self,
+        relations: impl Iterator<Item = &'r Relation>,
+        labs: &[Lab],
+    ) -> (usize, f64) {
+        let (mut lost, mut cost) = (0, 0.0);
+        for relation in relations {
+            let size = relation.which.size(labs[relation.first], labs[relation.second]);
+            lost += usize::from(!relation.which.kept(size));
+            cost += BLUR * relation.which.missing(size).powi(2);
+        }
+        (lost, cost)
+    }
+
+    /// The share of the worth that hangs on where one piece stands.
+    fn worth_of(&self, piece: usize, labs: &[Lab]) -> (usize, f64) {
+        let its = self.relations.iter().filter(|r| r.first == piece || r.second == piece);
+        let (lost, cost) = self.of_relations(its, labs);
+        (lost, cost + ciede2000(self.targets[piece], labs[piece]).powi(2))
     }
 
     /// The best standing met on the way from these aims.
@@ -153,7 +169,7 @@ impl Settling<'_> {
             let far = |i: &usize| ciede2000(self.alone[*i], standing.labs[*i]);
             moved.sort_by(|a, b| far(b).total_cmp(&far(a)).then(a.cmp(b)));
             for i in moved {
-                let before = self.worth(&standing.labs);
+                let before = self.worth_of(i, &standing.labs);
                 let (was, stood) = (standing.labs[i], standing.moved.get(&i).cloned());
                 let found = if step == 0.0 {
                     None
@@ -164,7 +180,7 @@ impl Settling<'_> {
                     Some(found)
                 };
                 standing.labs[i] = found.as_ref().map_or(self.alone[i], |r| r.lab);
-                if better(self.worth(&standing.labs), before) {
+                if better(self.worth_of(i, &standing.labs), before) {
                     match found {
                         Some(found) => standing.moved.insert(i, found),
                         None => standing.moved.remove(&i),

@@ -71,31 +71,32 @@ pub(crate) fn said(
         top: Some(hottest),
     };
     let mut said: Vec<Caution> = Vec::new();
-    let mut push = |id: &str, text: &str| {
+    let mut push = |id: &str, name: &str, text: &str| {
         if said.iter().all(|caution| caution.id != id) {
-            said.push(Caution { id: id.to_owned(), text: text.to_owned() });
+            let [id, name, text] = [id, name, text].map(str::to_owned);
+            said.push(Caution { id, name, text });
         }
     };
     let called = order.lore.cautions(&ask);
     let of = |kind: CautionKind| called.iter().filter(move |caution| caution.kind == kind);
     for caution in of(CautionKind::Harm) {
-        push(&caution.id, &with_words(caution.words.as_deref(), &caution.text));
+        push(&caution.id, &caution.name, &with_words(caution.words.as_deref(), &caution.text));
     }
     if let Some((heavy, row)) = heavy.zip(order.lore.caution(HEAVY)) {
-        push(HEAVY, &format!("{heavy} {}", with_words(row.words.as_deref(), &row.text)));
+        push(HEAVY, &row.name, &format!("{heavy} {}", with_words(row.words.as_deref(), &row.text)));
     }
     for rule in rules(order) {
-        push(&format!("people-{}", rule.id), &rule.text);
+        push(&format!("people-{}", rule.id), near(&rule.id), &rule.text);
     }
     for caution in of(CautionKind::Ruin) {
-        push(&caution.id, &caution.text);
+        push(&caution.id, &caution.name, &caution.text);
     }
     if !stays.is_empty() {
-        push("stays-undyed", &stays.join(" "));
+        push("stays-undyed", "What stays undyed", &stays.join(" "));
     }
     if order.kind == Kind::Bulk {
         for caution in of(CautionKind::Wear) {
-            push(&caution.id, &with_words(caution.words.as_deref(), &caution.text));
+            push(&caution.id, &caution.name, &with_words(caution.words.as_deref(), &caution.text));
         }
     }
     said
@@ -123,6 +124,17 @@ fn with_words(words: Option<&str>, text: &str) -> String {
 fn rules<'a>(order: &Order<'a>) -> impl Iterator<Item = &'a PeopleRule> {
     let all = order.lore.people_rules();
     order.near.ids().filter_map(move |id| all.iter().find(|rule| rule.id == id))
+}
+
+/// What the caution for somebody near the pots is called.
+fn near(id: &str) -> &'static str {
+    match id {
+        "asthma" => "Asthma near",
+        "pregnancy" => "Pregnancy near",
+        "children" => "Children near",
+        "pets" => "Pets near",
+        _ => "Somebody near",
+    }
 }
 
 fn who(id: &str) -> &'static str {

@@ -107,6 +107,8 @@ pub struct Vessel {
 pub struct Caution {
     /// Its fixed id.
     pub id: String,
+    /// What it is called, in two or three words.
+    pub name: String,
     /// What it says.
     pub text: String,
 }

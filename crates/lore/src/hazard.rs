@@ -29,6 +29,8 @@ named! {
 pub struct Caution {
     /// Its fixed id.
     pub id: String,
+    /// What it is called, in two or three words.
+    pub name: String,
     /// Whom it protects.
     pub kind: CautionKind,
     #[serde(default)]

@@ -8,8 +8,6 @@ use std::collections::BTreeMap;
 use maud::{Markup, html};
 use plan::document::{Caution, Plan, Sheet};
 
-use crate::number::words;
-
 /// The cautions of a plan, in the order in which the sheets first need them.
 pub(crate) struct Cautions<'a> {
     all: Vec<Told<'a>>,
@@ -18,7 +16,7 @@ pub(crate) struct Cautions<'a> {
 
 /// One caution, and the sheet that needs it first.
 struct Told<'a> {
-    id: &'a str,
+    name: &'a str,
     text: &'a str,
     first: *const Sheet,
     pieces: Vec<&'a str>,
@@ -34,7 +32,7 @@ impl<'a> Cautions<'a> {
                     let key = (caution.id.as_str(), caution.text.as_str());
                     let at = *this.at.entry(key).or_insert_with(|| {
                         this.all.push(Told {
-                            id: key.0,
+                            name: &caution.name,
                             text: key.1,
                             first: sheet,
                             pieces: vec![],
@@ -58,7 +56,7 @@ impl<'a> Cautions<'a> {
                     h2 id="cautions" tabindex="-1" { "Cautions" }
                     p { "Read them all before the first powder is opened. The bath sheets name them by these numbers." }
                     ol { @for told in &self.all {
-                        li { b { (short(told.id)) ". " } (told.text) " " span.quiet { "For: " (told.pieces.join(", ")) "." } }
+                        li { b { (told.name) ". " } (told.text) " " span.quiet { "For: " (told.pieces.join(", ")) "." } }
                     } }
                 }
             }
@@ -81,7 +79,7 @@ impl<'a> Cautions<'a> {
                     ul { @for (at, caution) in cautions {
                         @let new = at.is_some_and(|at| std::ptr::eq(self.all[at].first, sheet));
                         li.again[!new] {
-                            b { @if let Some(at) = at { (at + 1) " " } (short(&caution.id)) }
+                            b { @if let Some(at) = at { (at + 1) " " } (caution.name) }
                             span.full { ": " (caution.text) }
                         }
                     } }
@@ -89,11 +87,4 @@ impl<'a> Cautions<'a> {
             }
         }
     }
-}
-
-/// The short name of a caution: its id as words, with a capital.
-pub(crate) fn short(id: &str) -> String {
-    let said = words(id);
-    let mut all = said.chars();
-    all.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + all.as_str())
 }

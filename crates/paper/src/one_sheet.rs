@@ -7,7 +7,7 @@ use plan::document::{PiecePlan, Plan, Sheet, SheetAuxiliary, SheetDye};
 use crate::chip::{Chip, Standing, row};
 use crate::number::{lab, number, percent, water, with, words};
 use crate::table::{say, say_or, table};
-use crate::{care, cautions, closing, curve, page, special, steps};
+use crate::{care, closing, curve, page, scours, special, steps};
 
 /// The sheet; none where the piece is not there or has no bulk bath.
 pub(crate) fn one_sheet(plan: &Plan, id: &str) -> Option<Markup> {
@@ -24,6 +24,7 @@ pub(crate) fn one_sheet(plan: &Plan, id: &str) -> Option<Markup> {
             (warnings(sheet))
             section { (what(piece, sheet)) }
             section { (amounts(piece, sheet)) }
+            (scours::of_one(plan, id))
             section {
                 h2 { "Step by step" }
                 (steps::steps("recipe", sheet, None))
@@ -51,7 +52,7 @@ fn warnings(sheet: &Sheet) -> Markup {
                 div.cautions {
                     h2 { "Cautions first" }
                     ul { @for caution in &sheet.cautions {
-                        li { b { (cautions::short(&caution.id)) } ": " (caution.text) }
+                        li { b { (caution.name) } ": " (caution.text) }
                     } }
                 }
             }
@@ -112,8 +113,9 @@ fn amounts(piece: &PiecePlan, sheet: &Sheet) -> Markup {
         p { b { "For your own weight: " } "weigh your cloth dry, divide its grams by 100, and take the third \
             column that many times; the bath grows with it, the temperatures and times stay. For a bath of less than \
             10\u{a0}g of cloth make a stock solution: a pinch cannot be weighed well." }
-        p { b { "Pot: " } (sheet.vessel.words) " (" (words(&sheet.vessel.material)) "). Big enough for the whole bath, \
-            at most two thirds full; scale, measuring jug, thermometer; mask, gloves and goggles as the cautions say." }
+        p { b { "Pot: " } (words(&sheet.vessel.material)) ", for dye only and never again for food, " (least_pot(sheet))
+            " at least: the whole bath fills it by two thirds at most; scale, measuring jug, thermometer; mask, gloves \
+            and goggles as the cautions say." }
         @if let Some(friends) = &piece.special.friends {
             h3 { "From one stock for " (friends.names.join(", ")) }
             (special::shared(friends, piece))
@@ -146,6 +148,11 @@ fn auxiliary(one: &SheetAuxiliary, ratio: f64) -> Vec<Markup> {
         say_or(per_100.map(|g| with(scaled(g), "g")), "the same for any weight"),
         html! { (one.words) @if let Some(g) = one.g_per_l { span.quiet { " " (with(g, "g/L")) " of bath." } } },
     ]
+}
+
+/// The least pot that the bath fills by two thirds, to the next half litre.
+fn least_pot(sheet: &Sheet) -> String {
+    with((sheet.liquor_ml * 1.5 / 500.0).ceil() / 2.0, "L")
 }
 
 /// An amount for 100 g of cloth, to three digits: no household scale shows more of it.

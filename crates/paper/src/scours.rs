@@ -21,16 +21,38 @@ pub(crate) fn scours(plan: &Plan) -> Markup {
     }
 }
 
+/// The scour of one piece, for somebody who has nothing but its recipe; nothing where it needs none.
+pub(crate) fn of_one(plan: &Plan, id: &str) -> Markup {
+    let scour = plan.scours.iter().find(|s| s.pieces.iter().any(|piece| piece == id));
+    html! {
+        @if let Some(scour) = scour {
+            section.scours {
+                h2 { "Scour it first" }
+                p { "Dye goes evenly only onto clean goods. " (scour.accept) " Let it dry, and weigh it dry." }
+                (bath(scour))
+                p { "For your own weight: keep to " (with(scour.liquor_ratio, "L per kg")) " of dry cloth" @for aux in &scour.auxiliaries {
+                    @if let Some(g) = aux.g_per_l { ", " (with(g, "g/L")) " " (aux.name) } } "." }
+            }
+        }
+    }
+}
+
 fn one(scour: &ScourSeen) -> Markup {
     html! {
         div.scour-bath {
             h3 { "Scour " (scour.n) ": " (scour.names.join(", ")) }
-            p { (scour.title) ". " (scour.why) }
-            p { b { (with(scour.dry_g, "g")) " in " (water(scour.liquor_ml)) " of water" }
-                @for aux in &scour.auxiliaries { ", " (with(aux.grams, "g")) " " (aux.name) }
-                "; " (scour.vessel.words) ". " (with(scour.total_min, "minutes")) " in all." }
-            ol { @for step in &scour.steps { li { (step.text) " (" (with(step.minutes, "min")) ") " } } }
-            @if !scour.notes.is_empty() { p.quiet { (scour.notes.join(" ")) } }
+            (bath(scour))
         }
+    }
+}
+
+fn bath(scour: &ScourSeen) -> Markup {
+    html! {
+        p { (scour.title) ". " (scour.why) }
+        p { b { (with(scour.dry_g, "g")) " in " (water(scour.liquor_ml)) " of water" }
+            @for aux in &scour.auxiliaries { ", " (with(aux.grams, "g")) " " (aux.name) }
+            "; " (scour.vessel.words) ". " (with(scour.total_min, "minutes")) " in all." }
+        ol { @for step in &scour.steps { li { (step.text) " (" (with(step.minutes, "min")) ") " } } }
+        @if !scour.notes.is_empty() { p.quiet { (scour.notes.join(" ")) } }
     }
 }

@@ -73,6 +73,7 @@ pub(crate) fn sheet(
                         " Lights to judge under: " (lights(&sheet.judge.lights, seen)) "."
                     }
                 }
+                @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
                 @if !sheet.notes.is_empty() {
                     h4 { "Notes" }
                     ul { @for note in &sheet.notes {
@@ -80,7 +81,6 @@ pub(crate) fn sheet(
                     } }
                     @if bulk.is_some() { p.print-only { "And the notes of its bulk sheet." } }
                 }
-                @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
             }
             }
             p.back { a href="#pieces" { "Back to the pieces" } }

@@ -285,10 +285,10 @@ fn a_caution_is_in_full_at_the_front_and_where_it_is_new() {
     // Once at the front, and in the page on every sheet; paper hides it where it was said before.
     assert_eq!(page.matches(full).count(), sheets + 1);
     assert_eq!(
-        page.matches("<li class=\"again\"><b>1 Reactive powder mask</b>").count(),
+        page.matches("<li class=\"again\"><b>1 Mask for reactive powder</b>").count(),
         sheets - 1
     );
-    assert_eq!(page.matches("<li class=\"\"><b>1 Reactive powder mask</b>").count(), 1);
+    assert_eq!(page.matches("<li class=\"\"><b>1 Mask for reactive powder</b>").count(), 1);
 }
 
 #[test]

@@ -73,8 +73,9 @@ pub(crate) struct Figures {
     pub(crate) within: bool,
     /// ΔE00 between the target and the chosen recipe, daylight.
     pub(crate) comes_to: f64,
-    /// Whether a glow is in the recipe's figure and not in the gap.
-    pub(crate) glows: bool,
+    /// How far the glow of a brightener moves the dyed cloth in daylight, ΔE00: it is in the recipe's figure
+    /// and not in the gap.
+    pub(crate) glow: Option<f64>,
 }
 
 /// Advice on a piece with a bath.
@@ -91,8 +92,8 @@ pub(crate) fn with_bath(
     let limit = piece.viewing.limit();
     // Of a heather it is said below, with why.
     if !figures.within && !way.asked.heather {
-        let Figures { gap, comes_to, glows, .. } = figures;
-        let recipe = if !glows && comes_to >= gap + 0.05 {
+        let Figures { gap, comes_to, glow, .. } = figures;
+        let recipe = if glow.is_none() && comes_to >= gap + 0.05 {
             format!("the recipe chosen comes to {comes_to:.1}, for what it gains otherwise")
         } else {
             "the recipe is for that colour".to_owned()
@@ -207,9 +208,15 @@ pub(crate) fn with_bath(
             GroundGiven::Assumed(_) => "how strongly is assumed, not read",
             GroundGiven::Read(_) => "its glow was read with the undyed cloth",
         };
+        let moves = figures.glow.map_or_else(String::new, |glow| {
+            format!(
+                " The recipe is for the cloth without it; by day the glow takes the colour {glow:.1} away from \
+                 that, towards blue. Cloth without brightener stays where the recipe puts it."
+            )
+        });
         notes.say("brightened", format!(
-            "an optical brightener glows in this cloth by day and not under a lamp; {from}. Judge the swatch \
-             in daylight and under a lamp"
+            "an optical brightener glows in this cloth by day and not under a lamp; {from}.{moves} Judge the \
+             swatch in daylight and under a lamp"
         ));
     }
     for text in &offers.notes {

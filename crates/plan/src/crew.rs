@@ -4,7 +4,7 @@
 //! time, and the search inside uses all cores.
 
 use std::sync::Mutex;
-use std::sync::mpsc::{Sender, channel};
+use std::sync::mpsc::{SyncSender, sync_channel};
 use std::thread;
 
 use crate::Request;
@@ -63,7 +63,8 @@ fn work<'t, T: Sync, U: Send>(
     }
     let mut done: Vec<Option<U>> = each.iter().map(|_| None).collect();
     let next = Mutex::new(0);
-    let (say, heard) = channel();
+    // Whoever speaks waits until it is heard: so nothing is begun after the word to stop.
+    let (say, heard) = sync_channel(0);
     thread::scope(|scope| {
         for _ in 0..hands.min(each.len()) {
             let (say, next, of_one) = (say.clone(), &next, &of_one);
@@ -88,7 +89,7 @@ fn work<'t, T: Sync, U: Send>(
 }
 
 /// Takes the next place and says so, in order; none when all are taken or nobody listens any more.
-fn begin<U>(next: &Mutex<usize>, of: usize, say: &Sender<Word<U>>) -> Option<usize> {
+fn begin<U>(next: &Mutex<usize>, of: usize, say: &SyncSender<Word<U>>) -> Option<usize> {
     let mut next = next.lock().ok()?;
     let place = *next;
     (place < of && say.send(Word::Begun(place)).is_ok()).then(|| {

@@ -64,7 +64,7 @@ pub(crate) fn sheet(
         cautions: sheet
             .cautions
             .iter()
-            .map(|c| Caution { id: c.id.clone(), text: c.text.clone() })
+            .map(|c| Caution { id: c.id.clone(), name: c.name.clone(), text: c.text.clone() })
             .collect(),
         dyes: sheet.dyes.iter().map(|d| dye(d, lore, shelf)).collect(),
         stocks: sheet.stocks.iter().map(stock).collect(),

@@ -31,7 +31,7 @@ pub(crate) fn with_bath(
         gap: reach.gap,
         within: reach.within,
         comes_to: expected.lights.first().map_or(0.0, |l| l.difference),
-        glows: reach.without_glow,
+        glow: found.glow(Light::D65),
     };
     let advice = advice::with_bath(request, piece, aim, offers, way, figures);
     let mut bulk = sheet(&way.made.bulk);

@@ -90,8 +90,8 @@ pub(crate) const CASES: &[Case] = &[
         says: "dye pots may go back to the kitchen",
         edits: &[(
             "hazards.toml",
-            "id = \"dye-only-vessels\"\nkind = \"harm\"\nalways = true",
-            "id = \"dye-only-vessels\"\nkind = \"harm\"",
+            "id = \"dye-only-vessels\"\nname = \"Vessels for dye only\"\nkind = \"harm\"\nalways = true",
+            "id = \"dye-only-vessels\"\nname = \"Vessels for dye only\"\nkind = \"harm\"",
         )],
         bath: Of(WOOL, P::AcidMilling, 1.0),
     },
@@ -361,8 +361,8 @@ pub(crate) const CASES: &[Case] = &[
         says: "nobody says that no dye goes in after the soda",
         edits: &[(
             "hazards.toml",
-            "id = \"no-top-up-after-alkali\"\nkind = \"ruin\"\nprocedures = [\"reactive-cold\", \"reactive-warm\", \"reactive-hot\"]",
-            "id = \"no-top-up-after-alkali\"\nkind = \"ruin\"\nprocedures = []",
+            "id = \"no-top-up-after-alkali\"\nname = \"No top-up after alkali\"\nkind = \"ruin\"\nprocedures = [\"reactive-cold\", \"reactive-warm\", \"reactive-hot\"]",
+            "id = \"no-top-up-after-alkali\"\nname = \"No top-up after alkali\"\nkind = \"ruin\"\nprocedures = []",
         )],
         bath: Of(COTTON, P::ReactiveCold, 1.5),
     },
@@ -437,8 +437,8 @@ pub(crate) const CASES: &[Case] = &[
         says: "flame protection is passed over",
         edits: &[(
             "hazards.toml",
-            "id = \"flame-not-certified\"\nkind = \"wear\"\nalways = true",
-            "id = \"flame-not-certified\"\nkind = \"wear\"",
+            "id = \"flame-not-certified\"\nname = \"Flame\"\nkind = \"wear\"\nalways = true",
+            "id = \"flame-not-certified\"\nname = \"Flame\"\nkind = \"wear\"",
         )],
         bath: Of(COTTON, P::Direct, 1.5),
     },
@@ -447,8 +447,8 @@ pub(crate) const CASES: &[Case] = &[
         says: "nobody checks rub and sweat",
         edits: &[(
             "hazards.toml",
-            "id = \"rub-and-sweat-check\"\nkind = \"wear\"\nalways = true",
-            "id = \"rub-and-sweat-check\"\nkind = \"wear\"",
+            "id = \"rub-and-sweat-check\"\nname = \"Rub and sweat\"\nkind = \"wear\"\nalways = true",
+            "id = \"rub-and-sweat-check\"\nname = \"Rub and sweat\"\nkind = \"wear\"",
         )],
         bath: Of(COTTON, P::Direct, 1.5),
     },

@@ -99,6 +99,8 @@ pub struct VesselSeen {
 pub struct Caution {
     /// Its id.
     pub id: String,
+    /// What it is called, in two or three words.
+    pub name: String,
     /// Its text.
     pub text: String,
 }

@@ -60,6 +60,11 @@ fn a_lined_piece_tells_both_ratios_and_that_it_is_crowded() -> Check {
         assert!(advice.text.contains(words), "{words}: {}", advice.text);
     }
     assert!(bulk.notes.iter().any(|n| n.contains(&all) && n.contains(&taking)), "{:?}", bulk.notes);
+    // The lining keeps the bath below what wool wants: said first thing, with the very heat of the steps.
+    let paler = coat.advice.iter().find(|a| a.id == "paler").ok_or("nothing said of the heat")?;
+    let top = bulk.steps.iter().map(|s| s.to_c).fold(0.0, f64::max);
+    assert!(paler.text.contains(&format!("stops at {top} °C")), "{top}: {}", paler.text);
+    assert!(plan.attention.iter().any(|said| said.contains("go by the swatch")));
     Ok(())
 }
 

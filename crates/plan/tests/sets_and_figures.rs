@@ -52,6 +52,16 @@ fn pieces_that_match_alone_keep_their_recipes() -> Check {
     let moved = plan_of(&format!("{pieces}{wig}"))?;
     let set = moved.sets.first().ok_or("no set")?;
     assert!(!set.as_alone && set.largest < set.largest_alone, "{}", set.verdict);
+    // A recipe is said to be the set's where it is, and nowhere else.
+    for (with, without) in moved.pieces.iter().zip(&alone.pieces) {
+        let own = with.recipes.first().ok_or("no recipe")?;
+        let before = without.recipes.first().ok_or("no recipe")?;
+        assert_eq!(own.for_set, own.dyes != before.dyes, "{}", with.id);
+        assert!(with.recipes[1..].iter().all(|other| !other.for_set));
+        let said = with.expected.as_ref().is_some_and(|e| e.verdict.contains("for the set"));
+        assert_eq!(said, own.for_set, "{}", with.id);
+    }
+    assert!(moved.pieces.iter().any(|p| p.recipes[0].for_set));
     Ok(())
 }
 

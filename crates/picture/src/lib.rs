@@ -1,0 +1,17 @@
+//! Room `picture`: pixels to readings. A picture file is read with its profile and its orientation, and asked for
+//! colours.
+//!
+//! Bytes come in, nothing is opened here; dyes are never known. What a cloth's spectrum most likely is comes as an
+//! argument. Left out: raw camera files (a raw developer's work), and HEIC, which is refused with what to do.
+
+mod encoding;
+mod file;
+mod jpeg;
+mod pixels;
+mod refusal;
+mod tiff;
+
+pub use encoding::{Encoding, Profile};
+pub use file::{LARGEST_FILE, MOST_PIXELS};
+pub use pixels::Picture;
+pub use refusal::Refusal;

@@ -1,0 +1,8 @@
+//! Dev-only room `scenes`: pictures made up, with their truth beside them: photographs of charts and cloths, and drawn
+//! artwork. It never uses the room it is there to judge, `picture`.
+//!
+//! Everything comes from a seed; nothing here touches the disk.
+
+mod chance;
+
+pub use chance::Chance;

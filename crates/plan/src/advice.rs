@@ -203,6 +203,17 @@ pub(crate) fn with_bath(
             format!("{note} The colour expected does not reckon with it: go by the swatch"),
         );
     }
+    let missed = figures.comes_to > limit && figures.glow.is_none();
+    if let Some((nearer, why)) =
+        way.passed_over.as_ref().filter(|(d, _)| missed && *d < figures.comes_to)
+    {
+        let why = why.trim_end_matches('.');
+        notes.say("kit", format!(
+            "the recipe comes to {:.1} only, for want of measures: one that comes to {nearer:.1} cannot be \
+             measured out in this kitchen ({why})",
+            figures.comes_to
+        ));
+    }
     if piece.brightened {
         let from = match piece.ground {
             GroundGiven::Assumed(_) => "how strongly is assumed, not read",

@@ -87,6 +87,7 @@ fn attention(
                 "swatch-day",
                 "paler",
                 "brightened",
+                "kit",
             ];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
                 said.push(format!("{}: {}", piece.name, advice.text));
@@ -96,8 +97,8 @@ fn attention(
     let wide = pieces.iter().filter(|p| p.advice.iter().any(|a| a.id == "spread")).count();
     if wide > 0 {
         said.push(format!(
-            "On paper the recipes match; the first dyeing of {wide} of {} pieces may still land further \
-             off than passes, because the dyes are known by estimate. That is what the swatches are for.",
+            "The dyes are known by estimate: the first dyeing of {wide} of {} pieces may land further off than \
+             passes, even where the recipe matches on paper. That is what the swatches are for.",
             pieces.len()
         ));
     }

@@ -421,11 +421,16 @@ pub(crate) fn others(
                 w.offer.why == o.why || of_class.is_some_and(|c| c.why == o.why)
             });
             let why = if same { String::new() } else { format!(": {}", o.why) };
+            let tried = way.and_then(|w| w.tried.iter().find(|(p, _)| *p == o.procedure));
+            let why_not = match tried {
+                Some((_, why)) => format!("tried before the way chosen, and not taken: {why}"),
+                None => format!("possible, but {first}{why}"),
+            };
             ClassRefused {
                 procedure: o.procedure.id().to_owned(),
                 name: name(o.procedure),
                 verdict: o.verdict.id().to_owned(),
-                why_not: sentence(&format!("possible, but {first}{why}")),
+                why_not: sentence(&why_not),
             }
         });
     let refused = offers.refused.iter().map(|r| ClassRefused {

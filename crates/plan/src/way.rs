@@ -24,6 +24,11 @@ pub(crate) struct Way<'a> {
     pub(crate) asked: Asked<'a>,
     /// True when the usual ratio did not fit any vessel.
     pub(crate) ratio_lowered: bool,
+    /// How near the best recipe comes that this kitchen cannot measure out, ΔE00 in daylight, and why it
+    /// cannot.
+    pub(crate) passed_over: Option<(f64, String)>,
+    /// Ways tried before this one, and why each was not taken.
+    pub(crate) tried: Vec<(Procedure, String)>,
     /// The sheets of the chosen recipe.
     pub(crate) made: Made,
 }
@@ -74,11 +79,16 @@ pub(crate) fn choose<'a>(
     // Each reason once, with every way it stops.
     let mut reasons: Vec<(Vec<String>, String)> = vec![];
     let mut no_dye: Vec<String> = vec![];
+    let mut tried: Vec<(Procedure, String)> = vec![];
     for offer in wanted(offers, insisted) {
         for class in classes(tries, offer) {
             match one(tries, offer, class) {
-                Ok(way) if near(tries, &way) <= tries.piece.viewing.limit() => return Ok(way),
+                Ok(way) if near(tries, &way) <= tries.piece.viewing.limit() => {
+                    return Ok(Way { tried, ..way });
+                }
                 Ok(way) => {
+                    let comes_to = near(tries, &way);
+                    tried.push((offer.procedure, format!("it comes to {comes_to:.1} only")));
                     // A lesser way is taken only where it comes visibly nearer.
                     let visibly = tries.piece.viewing.limit();
                     let nearer =
@@ -88,6 +98,7 @@ pub(crate) fn choose<'a>(
                     }
                 }
                 Err(why) => {
+                    tried.push((offer.procedure, why.clone()));
                     let name = way_words(tries, offer.procedure);
                     match reasons.iter_mut().find(|(_, said)| *said == why) {
                         Some((names, _)) if names.contains(&name) => {}
@@ -105,7 +116,7 @@ pub(crate) fn choose<'a>(
     if !no_dye.is_empty() {
         said.push(format!("no dye on the shelf for {}", no_dye.join("; nor for ")));
     }
-    best.ok_or(NoWay(said))
+    best.map(|way| Way { tried, ..way }).ok_or(NoWay(said))
 }
 
 /// The reasons, with no sentence of one said again in the next.
@@ -122,9 +133,11 @@ fn told_once(reasons: Vec<(Vec<String>, String)>) -> Vec<String> {
     said
 }
 
-/// How near a way comes: of one bath of two, on the fibre it is there for.
+/// How near a way comes, with a recipe that can be measured out: of one bath of two, on the fibre it is there
+/// for.
 fn near(tries: &Try, way: &Way) -> f64 {
-    if tries.one_of_two { way.answer.reach.gap } else { way.gap() }
+    let gap = if tries.one_of_two { way.answer.reach.gap } else { way.gap() };
+    gap.max(way.choice().difference())
 }
 
 fn way_words(tries: &Try, procedure: Procedure) -> String {
@@ -207,7 +220,7 @@ fn at_ratio<'a>(
     ratio: LiquorRatio,
 ) -> Result<Way<'a>, Stop> {
     let asked = Asked::try_of(tries, offer, class, ratio)?;
-    let mut why = None;
+    let mut passed_over: Option<(f64, String)> = None;
     // Where this kitchen cannot measure the traces of the best recipes, recipes of fewer dyes are asked
     // for: two, then one.
     for most_dyes in [MOST_DYES, 2, 1] {
@@ -215,12 +228,14 @@ fn at_ratio<'a>(
         let answer = propose(&question, tries.request.threads)?;
         if answer.choices.is_empty() {
             let says = "the undyed cloth is as near as any dye can bring it";
-            return Err(Stop::Other(why.unwrap_or_else(|| says.to_owned())));
+            let why = passed_over.map_or_else(|| says.to_owned(), |(_, why)| why);
+            return Err(Stop::Other(why));
         }
         for chosen in 0..answer.choices.len() {
             let doses = &answer.choices[chosen].doses;
             match made(tries.request, tries.piece, &[], offer, &asked, doses) {
                 Ok(made) => {
+                    let passed_over = passed_over.take();
                     return Ok(Way {
                         offer: offer.clone(),
                         class,
@@ -229,15 +244,18 @@ fn at_ratio<'a>(
                         for_set: false,
                         asked,
                         ratio_lowered: false,
+                        passed_over,
+                        tried: vec![],
                         made,
                     });
                 }
                 Err(Stop::Vessel(says)) => return Err(Stop::Vessel(says)),
                 Err(Stop::Other(says)) => {
-                    why.get_or_insert(says);
+                    passed_over.get_or_insert((answer.choices[chosen].difference(), says));
                 }
             }
         }
     }
+    let why = passed_over.map(|(_, says)| says);
     Err(Stop::Other(why.unwrap_or_else(|| "no recipe could be dosed".to_owned())))
 }

@@ -220,7 +220,8 @@ fn left(limit: &Limit, gap: f64) -> String {
 fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<RecipeSeen> {
     let way = &found.way;
     let mut order: Vec<usize> = vec![way.chosen];
-    order.extend((0..way.answer.choices.len()).filter(|i| *i != way.chosen));
+    // What stands before the chosen one cannot be measured out in this kitchen.
+    order.extend(way.chosen + 1..way.answer.choices.len());
     order
         .into_iter()
         .map(|i| {

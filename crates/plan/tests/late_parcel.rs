@@ -23,9 +23,8 @@ fn another_recipe_is_offered_before_a_piece_is_dropped() -> Check {
     let fits = |plan: &plan::document::Plan| plan.days.as_ref().is_some_and(|days| days.fits);
     assert!(fits(&stocked), "{:?}", stocked.days.map(|d| d.verdict));
     let recipes = &stocked.pieces.first().ok_or("no piece")?.recipes;
-    let holds = |recipe: &plan::document::RecipeSeen, id: &str| {
-        recipe.dyes.iter().any(|dye| dye.id == id)
-    };
+    let holds =
+        |recipe: &plan::document::RecipeSeen, id: &str| recipe.dyes.iter().any(|dye| dye.id == id);
     let chosen = recipes.iter().find(|recipe| recipe.chosen).ok_or("none chosen")?;
     let short = chosen
         .dyes

@@ -60,6 +60,11 @@ impl Found<'_> {
         self.sheer.map_or(bands, |sheer| sheer.over.shown(&bands))
     }
 
+    /// What it should look like where it is worn: a sheer over its backing; else what the recipe aims at.
+    pub(crate) fn should_look(&self) -> &Bands {
+        if self.sheer.is_some() { &self.wanted.bands } else { &self.aim.bands }
+    }
+
     /// The colour of a look of this piece under a light, with the glow of its brightener. (What a sheer's
     /// brightener does over a backing is not modelled: it is left out.)
     pub(crate) fn lab_of(&self, bands: &Bands, light: Light) -> Lab {

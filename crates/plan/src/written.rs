@@ -111,14 +111,16 @@ fn class(request: &Request, way: &Way) -> ClassChosen {
 fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]) -> ReachSeen {
     let way = &found.way;
     let light = colour::Weights::reference();
-    let dosed = light.lab(&way.made.dosed.bands);
-    let comes_to = ciede2000(light.lab(&found.aim.bands), dosed);
+    let dosed = light.lab(&found.looks());
+    let comes_to = ciede2000(light.lab(found.should_look()), dosed);
     let answered = &way.answer.reach;
     let (mut gap, mut nearest) = match &found.second {
         // What either bath can do for its own fibre says nothing of the whole.
         Some(_) => (comes_to, dosed),
         // Nor does what the dyed fibre of a heather comes to.
         None if way.asked.heather => (comes_to, dosed),
+        // What is worn is a sheer over its backing, and the backing hides part of what its cloth misses by.
+        None if found.sheer.is_some() => (comes_to, dosed),
         None if comes_to < answered.gap => (comes_to, dosed),
         None => (answered.gap, answered.nearest),
     };
@@ -127,7 +129,7 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let printed = recipes.iter().map(|r| r.difference).fold(f64::INFINITY, f64::min);
     if !without_glow && printed < print(gap, 2) {
         gap = printed;
-        let wanted = light.lab(&found.aim.bands);
+        let wanted = light.lab(found.should_look());
         let looks = way.answer.choices.iter().map(|c| light.lab(&look_of(found, c)));
         let off = |lab: &Lab| ciede2000(wanted, *lab);
         nearest = looks.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(nearest);
@@ -162,6 +164,7 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let from = match found.second {
         Some(_) => "as both baths leave it",
         None if way.asked.heather => "the whole cloth, with the fibre that stays as it is",
+        None if found.sheer.is_some() => "over its backing",
         None => "nearest reachable colour",
     };
     ReachSeen {
@@ -175,11 +178,11 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
 }
 
 /// What a recipe makes of the cloth: of a blend in two baths the whole of it, the other fibre as the other
-/// bath leaves it; of a heather the whole of it, the other fibre undyed.
+/// bath leaves it; of a heather the whole of it, the other fibre undyed; of a sheer what shows over its backing.
 fn look_of(found: &Found, choice: &Choice) -> Bands {
     let (way, own) = (&found.way, choice.prediction.bands);
     if found.second.is_none() && !way.asked.heather {
-        return own;
+        return found.sheer.map_or(own, |sheer| sheer.over.shown(&own));
     }
     let (whole, now) = (way.made.dosed.bands, way.choice().prediction.bands);
     let share = way.asked.whole.takers();
@@ -228,7 +231,9 @@ fn recipes(found: &Found, dyes: &dyn Fn(&Choice) -> Vec<RecipeDye>) -> Vec<Recip
             let choice = &way.answer.choices[i];
             let bands = &look_of(found, choice);
             let off = |seen: &recipe::UnderLight| {
-                (seen.light, ciede2000(seen.target, found.lab_of(bands, seen.light)))
+                let wanted =
+                    colour::Weights::of(seen.light, Observer::Ten).lab(found.should_look());
+                (seen.light, ciede2000(wanted, found.lab_of(bands, seen.light)))
             };
             let differences: Vec<(Light, f64)> = choice.lights.iter().map(off).collect();
             let worst = differences.iter().max_by(|a, b| a.1.total_cmp(&b.1));
@@ -285,11 +290,15 @@ fn expected(piece: &Piece, found: &Found, lights: &[Light]) -> Expected {
     let (target, way) = (&found.aim, &found.way);
     let dosed = &way.made.dosed;
     let seen: Vec<LightSeen> = lights.iter().map(|&l| under(l, found)).collect();
-    let day = found.lab_of(&dosed.bands, Light::D65);
-    let glows = found.glow(Light::D65).is_some();
-    let from = if glows { "predicted, with the glow of its brightener" } else { "predicted" };
+    let looks = found.looks();
+    let day = found.lab_of(&looks, Light::D65);
+    let from = match (found.glow(Light::D65), found.sheer) {
+        (Some(_), _) => "predicted, with the glow of its brightener",
+        (None, Some(_)) => "predicted, over its backing",
+        (None, None) => "predicted",
+    };
     Expected {
-        colour: cloth_seen(found, &dosed.bands, from),
+        colour: cloth_seen(found, &looks, from),
         places: places(piece, &seen),
         recipe_spread90: print(dosed.recipe.within_90(), 1),
         piece_spread90: print(dosed.piece.within_90(), 1),
@@ -307,7 +316,7 @@ fn expected(piece: &Piece, found: &Found, lights: &[Light]) -> Expected {
             .filter(|l| **l != Light::D65)
             .map(|&l| sentence(&constancy(piece, found, target, l)))
             .collect(),
-        spectrum: dosed.bands.values().iter().map(|r| print(*r, 4)).collect(),
+        spectrum: looks.values().iter().map(|r| print(*r, 4)).collect(),
         lights: seen,
     }
 }
@@ -341,6 +350,9 @@ fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
         piece.viewing,
         dosed.piece.within_90()
     );
+    if found.sheer.is_some() {
+        words.push_str(" That is of the cloth off its backing; over it less of it shows.");
+    }
     if found.way.for_set {
         words.push_str(" It is chosen for the set the piece must match, not for the piece alone.");
     }
@@ -363,7 +375,6 @@ fn verdict(piece: &Piece, found: &Found, seen: &[LightSeen]) -> String {
 
 /// How a match of daylight holds under another light, by what passes from where the piece is seen.
 fn constancy(piece: &Piece, found: &Found, target: &Resolved, light: Light) -> String {
-    let dosed = &found.way.made.dosed;
     if let (Some(day), Some(here)) = (found.glow(Light::D65), found.glow(light)) {
         return format!(
             "{}: the glow of the brightener moves the colour by {here:.1} here and by {day:.1} in \
@@ -371,7 +382,8 @@ fn constancy(piece: &Piece, found: &Found, target: &Resolved, light: Light) -> S
             light.words()
         );
     }
-    let index = Metamerism::of(&target.bands, &dosed.bands, Light::D65, light, Observer::Ten);
+    let index =
+        Metamerism::of(found.should_look(), &found.looks(), Light::D65, light, Observer::Ten);
     let assumed = if target.assumed { " (the target's look there is assumed)" } else { "" };
     format!("{}: {}{assumed}", light.words(), index.words(piece.viewing))
 }
@@ -396,8 +408,8 @@ fn places(piece: &Piece, seen: &[LightSeen]) -> Vec<PlaceSeen> {
 }
 
 fn under(light: Light, found: &Found) -> LightSeen {
-    let wanted = colour::Weights::of(light, Observer::Ten).lab(&found.aim.bands);
-    let is = found.lab_of(&found.way.made.dosed.bands, light);
+    let wanted = colour::Weights::of(light, Observer::Ten).lab(found.should_look());
+    let is = found.lab_of(&found.looks(), light);
     let hex = |l: Lab| Shown::of_lab2(Screen::Srgb, l).colour.to_hex();
     LightSeen {
         light: light.name().to_owned(),

@@ -127,3 +127,22 @@ fn friends_are_told_what_a_stock_can_do() -> Check {
     assert_eq!(all.contains("no nearer than with a stock of each one's own"), !gains, "{all}");
     Ok(())
 }
+
+/// The two chips that lie edge to edge differ by what is printed between them: over its backing for a sheer, with
+/// the glow for brightened cloth.
+#[test]
+fn the_chips_shown_side_by_side_differ_by_the_figure_beside_them() -> Check {
+    let plan = example()?;
+    let lab = |lab: [f64; 3]| colour::Lab::new(lab[0], lab[1], lab[2]);
+    let mut seen = 0;
+    for piece in &plan.pieces {
+        let Some(expected) = &piece.expected else { continue };
+        let apart = colour::ciede2000(lab(piece.target.lab), lab(expected.colour.lab));
+        let said = expected.lights[0].difference;
+        // Both Labs are printed to a tenth.
+        assert!((apart - said).abs() < 0.2, "{}: {apart:.2} and {said:.2}", piece.id);
+        seen += 1;
+    }
+    assert!(seen >= 15, "{seen}");
+    Ok(())
+}

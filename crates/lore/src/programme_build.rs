@@ -414,9 +414,13 @@ fn advice(row: &Row, depth: Option<&Depth>, top: Celsius, bears: &Bears<'_>) -> 
             ));
         }
         if depth.band > row.depth_most {
+            let shade = match depth.band {
+                Band::Black => "shade of as much dye as a navy or a black".to_owned(),
+                band => format!("{band} shade"),
+            };
             said.push(format!(
-                "This is a {} shade and the bath is good for {} at the deepest.",
-                depth.band, row.depth_most
+                "This is a {shade}, and the bath is good for {} at the deepest.",
+                row.depth_most
             ));
         }
     }

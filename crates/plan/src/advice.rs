@@ -76,6 +76,8 @@ pub(crate) struct Figures {
     /// How far the glow of a brightener moves the dyed cloth in daylight, ΔE00: it is in the recipe's figure
     /// and not in the gap.
     pub(crate) glow: Option<f64>,
+    /// Whether it goes through two baths.
+    pub(crate) two_baths: bool,
 }
 
 /// Advice on a piece with a bath.
@@ -228,6 +230,13 @@ pub(crate) fn with_bath(
         notes.say("brightened", format!(
             "an optical brightener glows in this cloth by day and not under a lamp; {from}.{moves} Judge the \
              swatch in daylight and under a lamp"
+        ));
+    }
+    if figures.two_baths && piece.blend.is_none() {
+        let alone = way.tried.first().map_or_else(String::new, |(_, why)| format!(": {why}"));
+        notes.say("two-baths-chosen", format!(
+            "two baths, one after the other, because one does not do{alone}. If one bath will do all the same, or \
+             a heather, write blend = \"one bath\" or blend = \"heather\" under the piece"
         ));
     }
     for text in &offers.notes {

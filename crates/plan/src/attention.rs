@@ -88,6 +88,7 @@ fn attention(
                 "paler",
                 "brightened",
                 "kit",
+                "two-baths-chosen",
             ];
             if loud.contains(&advice.id.as_str()) && !advice.overruled {
                 said.push(format!("{}: {}", piece.name, advice.text));

@@ -15,7 +15,7 @@ use crate::asked::Asked;
 use crate::document::{BlendWaySeen, FibreLook};
 use crate::piece::Found;
 use crate::seen::{of_bands, print, sentence};
-use crate::way::{NoWay, Try, Way, choose, classes, usual_ratio};
+use crate::way::{NoWay, Try, Way, choose, classes, near, usual_ratio};
 
 /// The way of a piece: for a blend the one the maker asked for, which may be two baths.
 pub(crate) fn chosen<'a>(
@@ -23,9 +23,53 @@ pub(crate) fn chosen<'a>(
     offers: &Offers,
 ) -> Result<(Way<'a>, Option<Way<'a>>), NoWay> {
     let piece = tries.piece;
-    let Some(wish) = wished(tries.request, piece).filter(|_| piece.procedure.is_none()) else {
+    if piece.procedure.is_some() {
         return Ok((choose(tries, offers, piece.procedure)?, None));
-    };
+    }
+    match wished(tries.request, piece) {
+        Some(wish) if wish.second.is_some() => two_baths(tries, offers, &wish),
+        Some(wish) => Ok((choose(tries, offers, Some(wish.first))?, None)),
+        None if piece.blend.is_some() => Ok((choose(tries, offers, None)?, None)),
+        None => unasked(tries, offers),
+    }
+}
+
+/// Nobody said how: one bath where that passes, else two where they come visibly nearer.
+fn unasked<'a>(tries: &Try<'a>, offers: &Offers) -> Result<(Way<'a>, Option<Way<'a>>), NoWay> {
+    let limit = tries.piece.viewing.limit();
+    let one = choose(tries, offers, None);
+    let comes_to = one.as_ref().map_or(f64::INFINITY, |way| near(tries, way));
+    if comes_to <= limit {
+        return Ok((one?, None));
+    }
+    let two = known(tries.request, tries.piece)
+        .into_iter()
+        .flat_map(|ways| ways.ways)
+        .find(|way| way.kind == BlendKind::TwoBaths && way.second.is_some())
+        .and_then(|wish| two_baths(tries, offers, &wish).ok());
+    match two {
+        Some((mut first, second)) if from_target(tries, &first) < comes_to - limit => {
+            if let Ok(one) = one {
+                let why = format!("in this bath alone the cloth comes to {comes_to:.1} only");
+                first.tried.insert(0, (one.offer.procedure, why));
+            }
+            Ok((first, second))
+        }
+        _ => Ok((one?, None)),
+    }
+}
+
+/// How far the whole cloth of two baths is from the target, ΔE00 in daylight.
+fn from_target(tries: &Try, first: &Way) -> f64 {
+    let light = Weights::reference();
+    ciede2000(light.lab(&tries.target.bands), light.lab(&first.made.dosed.bands))
+}
+
+fn two_baths<'a>(
+    tries: &Try<'a>,
+    offers: &Offers,
+    wish: &BlendWay,
+) -> Result<(Way<'a>, Option<Way<'a>>), NoWay> {
     let Some(then) = wish.second else {
         return Ok((choose(tries, offers, Some(wish.first))?, None));
     };
@@ -38,7 +82,7 @@ pub(crate) fn chosen<'a>(
     let second = half(then)?;
     let own = |way: &Way<'a>| own_bath(tries.request, way);
     let baths = [own(&first), own(&second)];
-    if let Some(look) = look(tries.request, tries.ground, &wish, &baths) {
+    if let Some(look) = look(tries.request, tries.ground, wish, &baths) {
         first.made.dosed.lab = Weights::reference().lab(&look.bands);
         first.made.dosed.bands = look.bands;
         // Each bath has a spread of its own: the wider one is told.

@@ -135,7 +135,7 @@ fn told_once(reasons: Vec<(Vec<String>, String)>) -> Vec<String> {
 
 /// How near a way comes, with a recipe that can be measured out: of one bath of two, on the fibre it is there
 /// for.
-fn near(tries: &Try, way: &Way) -> f64 {
+pub(crate) fn near(tries: &Try, way: &Way) -> f64 {
     let gap = if tries.one_of_two { way.answer.reach.gap } else { way.gap() };
     gap.max(way.choice().difference())
 }

@@ -32,6 +32,7 @@ pub(crate) fn with_bath(
         within: reach.within,
         comes_to: expected.lights.first().map_or(0.0, |l| l.difference),
         glow: found.glow(Light::D65),
+        two_baths: found.second.is_some(),
     };
     let advice = advice::with_bath(request, piece, aim, offers, way, figures);
     let mut bulk = sheet(&way.made.bulk);

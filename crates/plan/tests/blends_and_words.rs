@@ -97,3 +97,34 @@ fn no_way_is_put_second_for_the_reason_that_put_another_first() -> Check {
     }
     Ok(())
 }
+
+/// Nobody said how a blend is to be dyed: where one bath is far off and two come visibly nearer, two are taken, and it
+/// is said why and how to have it otherwise. Where one passes it stays one.
+#[test]
+fn a_blend_goes_through_two_baths_where_one_does_not_do() -> Check {
+    let blend = |target: &str, blend: &str| {
+        plan_of(&format!(
+            "[[piece]]\nid = \"shirt\"\ncloth = {{ cotton = 50, polyester = 50 }}\nweight_g = 300\n\
+             target = {{ hex = \"{target}\" }}\n{blend}"
+        ))
+    };
+    let off = |plan: &Plan| -> Option<f64> {
+        Some(plan.pieces.first()?.expected.as_ref()?.lights.first()?.difference)
+    };
+    let deep = "#2b4a6f";
+    let unasked = blend(deep, "")?;
+    let one = blend(deep, "blend = \"one bath\"\n")?;
+    let two = blend(deep, "blend = \"two baths\"\n")?;
+    assert!(off(&one) > off(&two).map(|d| d + 2.0), "{:?} {:?}", off(&one), off(&two));
+    assert_eq!(off(&unasked), off(&two));
+    let advice = unasked.pieces[0].advice.iter().find(|a| a.id == "two-baths-chosen");
+    let text = &advice.ok_or("nothing said")?.text;
+    assert!(text.contains("only") && text.contains("blend = \"one bath\""), "{text}");
+    assert!(unasked.attention.iter().any(|a| a.contains("one after the other")));
+    let sheets: Vec<&str> = unasked.pieces[0].sheets.iter().map(|s| s.title.as_str()).collect();
+    assert!(sheets.iter().any(|t| t.contains("isperse")), "{sheets:?}");
+    for asked in [&one, &two] {
+        assert!(asked.pieces[0].advice.iter().all(|a| a.id != "two-baths-chosen"));
+    }
+    Ok(())
+}

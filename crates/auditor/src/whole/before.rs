@@ -130,11 +130,22 @@ pub(crate) fn deliveries(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, piece
         for piece in pieces.iter().filter(|p| p.sheets.iter().any(|s| uses(s.raw, item))) {
             // A swatch is dyed from what is at hand, if there is any.
             let kinds: &[&str] = if shelf > 0.0 { &["bulk"] } else { &["swatch", "bulk"] };
-            let swatched = book.of_piece(piece.id, "swatch");
-            if swatched.into_iter().any(|w| comes.days_until(w.day) < 0) {
-                early += piece.of_kind("swatch").map(|s| takes_of(s.raw, item)).sum::<f64>();
+            for (nth, sheet) in (1..).zip(piece.of_kind("swatch")) {
+                let its = |w: &&Work<'_>| w.bath.is_none_or(|b| b == nth);
+                let mut swatched = book.of_piece(piece.id, "swatch").filter(its);
+                if swatched.any(|w| comes.days_until(w.day) < 0) {
+                    early += takes_of(sheet.raw, item);
+                }
             }
-            let works = kinds.iter().flat_map(|kind| book.of_piece(piece.id, kind));
+            // Of two baths only the one that takes it has to wait.
+            let takes_it = |kind: &str, bath: Option<u64>| {
+                let mut sheets = (1..).zip(piece.of_kind(kind));
+                sheets.any(|(nth, s)| bath.is_none_or(|b| b == nth) && uses(s.raw, item))
+            };
+            let works = kinds
+                .iter()
+                .flat_map(|kind| book.of_piece(piece.id, kind))
+                .filter(|work| takes_it(work.job, work.bath));
             let Some(first) = works.min_by(|a, b| a.from.total_cmp(&b.from)) else { continue };
             let when = first.when();
             if comes.days_until(first.day) < 0 {

@@ -36,6 +36,8 @@ pub(crate) struct Work<'a> {
     pub(crate) to_min: f64,
     pub(crate) piece: &'a str,
     pub(crate) job: &'a str,
+    /// Which of two baths, from 1; none where there is but one.
+    pub(crate) bath: Option<u64>,
     pub(crate) what: &'a str,
     /// The pot, or the pot in which its jar stands.
     pub(crate) pot: Option<&'a str>,
@@ -225,6 +227,7 @@ fn work<'a>(item: &'a Value, day: Day, since: f64) -> Result<Work<'a>, String> {
         to_min,
         piece: text(item, "piece").unwrap_or_default(),
         job,
+        bath: item.get("bath").and_then(Value::as_u64),
         what: text(item, "what").unwrap_or_default(),
         pot,
         jar: vessel.is_some_and(|v| v.starts_with("jar in ")),

@@ -37,6 +37,8 @@ const HOT_C: f64 = 45.0;
 const JAR_ROOM_L: f64 = 1.5;
 /// How the id of a blend's second bath ends.
 pub(super) const SECOND_BATH: &str = ", second bath";
+/// And that of its first.
+pub(super) const FIRST_BATH: &str = ", first bath";
 /// How a sheet names the washing machine: no pot is taken by what is in its drum.
 const MACHINE: &str = "washing machine";
 /// Jars one can look after in one pot (judgement).
@@ -206,7 +208,7 @@ fn jobs(
         }
         // Of two baths the second follows the first; the goods hang to dry after both.
         let bath = match (two, nth % 2) {
-            (true, 0) => format!("{}, first bath", sheet.kind),
+            (true, 0) => format!("{}{FIRST_BATH}", sheet.kind),
             (true, _) => format!("{}{SECOND_BATH}", sheet.kind),
             (false, _) => sheet.kind.to_owned(),
         };

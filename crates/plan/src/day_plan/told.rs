@@ -16,6 +16,7 @@ use crate::document::{
 };
 use crate::seen::{print, sentence};
 
+use super::jobs::{FIRST_BATH, SECOND_BATH};
 use super::other_recipe::{self, Offer};
 use super::{at_hand, jars};
 
@@ -237,6 +238,7 @@ fn blank(from: Moment, to: Moment, job: &'static str, what: &str) -> DayItem {
         piece: None,
         piece_name: None,
         job,
+        bath: None,
         what: what.to_owned(),
         vessel: None,
         stands: None,
@@ -278,6 +280,11 @@ fn entry_items(
             let mut item = blank(entry.start, entry.end, kind, &stage.name);
             item.piece = Some(job.piece.clone());
             item.piece_name = Some(named(&job.piece));
+            item.bath = if job.id.ends_with(FIRST_BATH) {
+                Some(1)
+            } else {
+                job.id.ends_with(SECOND_BATH).then_some(2)
+            };
             item.vessel = entry.pot.map(|pot| {
                 let pot = &ask.kitchen.pots[pot].name;
                 if matches!(job.place, days::JobPlace::Jar { .. }) {

@@ -103,6 +103,9 @@ pub struct DayItem {
     pub piece_name: Option<String>,
     /// test, scour, swatch, judge, bulk, finish, drying, rinse or scrub.
     pub job: &'static str,
+    /// Which of two baths, 1 or 2; absent where a piece has but one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bath: Option<usize>,
     /// What is done, in words.
     pub what: String,
     /// The pot or tub.

@@ -2,7 +2,7 @@
 
 use units::{Day, Minutes, Share};
 
-use crate::job::{Family, Job};
+use crate::job::{Family, Job, JobPlace};
 
 /// A costume's jobs, and the days and the kitchen they must fit.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,5 +136,17 @@ impl Ask {
             judgement: self.judgement.clone(),
             jobs: jobs.collect(),
         }
+    }
+
+    /// The same with some pieces in no bath with the others: their jars and loads are dyed apart.
+    pub(crate) fn parted(&self, pieces: &[String]) -> Self {
+        let mut parted = self.clone();
+        for job in parted.jobs.iter_mut().filter(|job| pieces.contains(&job.piece)) {
+            if let JobPlace::Jar { together, .. } | JobPlace::Load { together, .. } = &mut job.place
+            {
+                together.push_str(", apart");
+            }
+        }
+        parted
     }
 }

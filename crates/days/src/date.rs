@@ -7,7 +7,6 @@ use units::Day;
 use crate::ask::Ask;
 use crate::clock::{DAY, day_of, whole};
 use crate::place::Placed;
-use crate::rescue::rescue;
 use crate::schedule::{Planner, Schedule};
 use crate::timetable::{Date, OrderBy, Rescue, Slack, Timetable, WhyDropped};
 use crate::unit::Unit;
@@ -18,20 +17,61 @@ pub(crate) fn deadline(ask: &Ask) -> Option<i32> {
     Some(ask.today.days_until(due) * DAY + whole(ask.hours.from) + whole(ask.hours.length))
 }
 
+/// The minute everything must be dry, where a plan misses it.
+pub(crate) fn missed(ask: &Ask, plan: &Schedule) -> Option<i32> {
+    deadline(ask).filter(|&deadline| !plan.done_by(deadline))
+}
+
+/// Where the units of the pieces that can be ready stand when these are planned alone; none for the others.
+pub(crate) fn kept_alone(
+    ask: &Ask,
+    rescue: &Rescue,
+    (parted, all): (&Ask, &[Unit]),
+) -> Vec<Option<Placed>> {
+    let kept = ask.without(&gone(rescue));
+    let names = |ask: &Ask, unit: &Unit| -> Vec<String> {
+        unit.members.iter().map(|&job| ask.jobs[job].id.clone()).collect()
+    };
+    let mut stand: HashMap<Vec<String>, Placed> = HashMap::new();
+    if let Ok(units) = crate::read::units(&kept) {
+        let plan = Planner::new(&kept, &units).plan(deadline(ask));
+        let placed = units.iter().zip(plan.placed);
+        stand.extend(placed.filter_map(|(unit, there)| Some((names(&kept, unit), there.ok()?))));
+    }
+    // All of it or none: a place holds only as long as all that was planned before it stands. One that waits for a
+    // dropped piece does not, nor do jars that go together otherwise without it.
+    let dropped = gone(rescue);
+    let of_dropped = |&job: &usize| dropped.contains(&ask.jobs[job].piece);
+    let here = |unit: &Unit| {
+        if unit.members.iter().all(of_dropped) {
+            return Some(None);
+        }
+        let waits = unit.before.iter().any(|&b| all[b].members.iter().any(of_dropped));
+        stand.get(&names(parted, unit)).filter(|_| !waits).cloned().map(Some)
+    };
+    let standing: Option<Vec<Option<Placed>>> = all.iter().map(here).collect();
+    standing.unwrap_or_else(|| vec![None; all.len()])
+}
+
 /// Fills in what a timetable says about the date.
-pub(crate) fn stand(ask: &Ask, planner: &Planner<'_>, plan: &Schedule, written: &mut Timetable) {
+pub(crate) fn stand(
+    ask: &Ask,
+    planner: &Planner<'_>,
+    plan: &Schedule,
+    rescue: Option<Rescue>,
+    written: &mut Timetable,
+) {
     let Some(deadline) = deadline(ask) else {
         written.orders = orders(ask, &HashMap::new(), None);
         return;
     };
-    if plan.done_by(deadline) {
+    let Some(rescue) = rescue else {
         let late = latest(planner, plan, deadline);
         written.slack = slack(ask, planner.units, plan, &late);
         written.date = kept(ask, plan, &late);
         written.orders = orders(ask, &by_job(ask, planner.units, &late), None);
         return;
-    }
-    let rescue = rescue(ask, deadline);
+    };
     let reduced = ask.without(&gone(&rescue));
     let latest_of_kept = match crate::read::units(&reduced) {
         Ok(units) if !units.is_empty() => {
@@ -45,7 +85,8 @@ pub(crate) fn stand(ask: &Ask, planner: &Planner<'_>, plan: &Schedule, written: 
     written.date = Date::Missed { rescue };
 }
 
-fn gone(rescue: &Rescue) -> Vec<String> {
+/// The pieces that are dropped.
+pub(crate) fn gone(rescue: &Rescue) -> Vec<String> {
     rescue.drop.iter().map(|dropped| dropped.piece.clone()).collect()
 }
 

@@ -55,8 +55,28 @@ pub fn timetable(ask: &Ask) -> Result<Timetable, AskRefusal> {
     let units = read::units(ask)?;
     let planner = schedule::Planner::new(ask, &units);
     let plan = planner.plan(None);
-    let mut written = write::write(ask, &units, &plan);
-    written.leftovers = leftover::offers(ask, &units, &plan);
-    date::stand(ask, &planner, &plan, &mut written);
-    Ok(written)
+    let Some(deadline) = date::missed(ask, &plan) else {
+        return Ok(written(ask, &planner, &plan, None));
+    };
+    let rescue = rescue::rescue(ask, deadline);
+    // Not all can be ready: what still can stands as if it were alone, and the rest where there is room.
+    let parted = ask.parted(&date::gone(&rescue));
+    let units = read::units(&parted)?;
+    let planner = schedule::Planner::new(&parted, &units);
+    let plan = planner.around(date::kept_alone(ask, &rescue, (&parted, &units)));
+    // Now and then all of it is ready after all.
+    let missed = date::missed(ask, &plan);
+    Ok(written(ask, &planner, &plan, missed.map(|_| rescue)))
+}
+
+fn written(
+    ask: &Ask,
+    planner: &schedule::Planner<'_>,
+    plan: &schedule::Schedule,
+    rescue: Option<Rescue>,
+) -> Timetable {
+    let mut written = write::write(ask, planner.units, plan);
+    written.leftovers = leftover::offers(ask, planner.units, plan);
+    date::stand(ask, planner, plan, rescue, &mut written);
+    written
 }

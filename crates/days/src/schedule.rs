@@ -90,6 +90,11 @@ impl<'a> Planner<'a> {
         best
     }
 
+    /// A plan in which some units stand where they are told to, and the others in the order of what matters.
+    pub(crate) fn around(&self, standing: Vec<Option<Placed>>) -> Schedule {
+        self.forwards_around(&self.hopeless(), &self.ranks(), standing)
+    }
+
     /// The latest start of each placed unit when all are done by `deadline`: planned anew from the
     /// end, or when that finds no room, each pushed as late as the others let it. Units without a
     /// place get the deadline; none when the plan itself is not done by then.
@@ -158,10 +163,29 @@ impl<'a> Planner<'a> {
 
     /// Places the units in the order of their ranks, smallest first, as forerunners allow.
     fn forwards(&self, hopeless: &[Option<WhyUnplaced>], ranks: &[i32]) -> Schedule {
+        self.forwards_around(hopeless, ranks, vec![None; self.units.len()])
+    }
+
+    /// The same around units that stand already.
+    fn forwards_around(
+        &self,
+        hopeless: &[Option<WhyUnplaced>],
+        ranks: &[i32],
+        standing: Vec<Option<Placed>>,
+    ) -> Schedule {
         let mut book = Book::new(self.limits.clone(), self.windows.clone(), false);
-        let mut placed: Vec<Option<Result<Placed, WhyUnplaced>>> = vec![None; self.units.len()];
-        let mut waiting: Vec<usize> = self.units.iter().map(|unit| unit.before.len()).collect();
-        let ready = (0..self.units.len()).filter(|&unit| waiting[unit] == 0);
+        for (index, there) in standing.iter().enumerate() {
+            if let Some(there) = there {
+                book.write_placed(index, &self.units[index], there);
+                book.keep_washes(there);
+            }
+        }
+        let mut placed: Vec<Option<Result<Placed, WhyUnplaced>>> =
+            standing.into_iter().map(|there| there.map(Ok)).collect();
+        let stands: Vec<bool> = placed.iter().map(Option::is_some).collect();
+        let open = |unit: &Unit| unit.before.iter().filter(|&&other| !stands[other]).count();
+        let mut waiting: Vec<usize> = self.units.iter().map(open).collect();
+        let ready = (0..self.units.len()).filter(|&unit| waiting[unit] == 0 && !stands[unit]);
         let mut ready: BinaryHeap<Reverse<(i32, usize)>> =
             ready.map(|unit| Reverse((ranks[unit], unit))).collect();
         while let Some(Reverse((_, index))) = ready.pop() {
@@ -179,6 +203,9 @@ impl<'a> Planner<'a> {
                 from.and_then(|from| book.place(index, unit, from).ok_or(WhyUnplaced::NoRoom)),
             );
             for &later in &unit.behind {
+                if stands[later] {
+                    continue;
+                }
                 waiting[later] -= 1;
                 if waiting[later] == 0 {
                     ready.push(Reverse((ranks[later], later)));

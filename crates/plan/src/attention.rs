@@ -114,6 +114,14 @@ fn passes(request: &Request, piece: &PiecePlan, gap: f64) -> bool {
 
 fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<String> {
     let mut steps = vec![];
+    if let Some(days) = days.filter(|days| !days.fits && !days.drop_first.is_empty()) {
+        let drop: Vec<&str> = days.drop_first.iter().map(|d| d.name.as_str()).collect();
+        steps.push(format!(
+            "Decide about the day: leave out {} as the day plan says, give more hours or weekdays under \
+             calendar, or move the day; then plan again. Till then the days put first what can still be ready.",
+            drop.join(", ")
+        ));
+    }
     let orders: Vec<String> = days
         .iter()
         .flat_map(|d| &d.orders)

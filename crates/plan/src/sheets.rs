@@ -119,6 +119,29 @@ pub(crate) fn use_up(shelf: &Shelf, swatch: &Sheet, bulk: &Sheet, seen: &mut d::
     }
 }
 
+/// The stocks of a sheet that friends dye by: made once for all of them.
+pub(crate) fn one_for_all(friends: &d::FriendsSeen, seen: &mut d::Sheet) {
+    for stock in &mut seen.stocks {
+        let Some(shared) = friends.stocks.iter().find(|s| s.dye == stock.dye) else { continue };
+        let left = shared.make_ml - stock.used_ml;
+        stock.grams = shared.grams;
+        stock.make_ml = shared.make_ml;
+        stock.words = format!(
+            "{}: made once, for all: for the {} % stock {} g of dye are dissolved in a little warm water and made up \
+             to {} mL; {} mL are for this bath, and {} mL for the others and to spare.",
+            seen.dyes
+                .iter()
+                .find(|d| d.id == stock.dye)
+                .map_or(stock.dye.as_str(), |d| d.name.as_str()),
+            shared.stock_pct,
+            shared.grams,
+            shared.make_ml,
+            stock.used_ml,
+            units::trimmed(left, 2),
+        );
+    }
+}
+
 /// Daylight and at least one lamp, whatever the piece asks for.
 fn judged_under(lights: &[Light]) -> Vec<String> {
     let mut names: Vec<String> = lights.iter().map(|l| l.name().to_owned()).collect();

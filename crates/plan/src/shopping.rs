@@ -60,10 +60,11 @@ pub(crate) fn shopping(request: &Request, pieces: &[PiecePlan], scours: &[ScourS
             need("auxiliary", &aux.id, aux.grams, &of, &|| name(aux));
         }
     }
-    let sheets = pieces.iter().flat_map(|p| p.sheets.iter().map(move |s| (&p.id, s)));
-    for (piece, sheet) in sheets {
+    let sheets = pieces.iter().flat_map(|p| p.sheets.iter().map(move |s| (p, s)));
+    for (whole, sheet) in sheets {
+        let piece = &whole.id;
         for dye in &sheet.dyes {
-            let grams = weighed_of(sheet, dye);
+            let grams = for_all(whole, sheet, dye).unwrap_or_else(|| weighed_of(sheet, dye));
             let name = || format!("{} ({})", dye.name, dye.class_name);
             need("dye", &dye.id, grams, &[piece], &name);
         }
@@ -116,6 +117,12 @@ pub(crate) fn weighed(sheet: &Sheet, item: &str) -> f64 {
     let dyes = sheet.dyes.iter().filter(dye).map(|d| weighed_of(sheet, d)).sum::<f64>();
     let others = sheet.auxiliaries.iter().filter(|a| a.id == item).map(|a| a.grams).sum::<f64>();
     dyes + others
+}
+
+/// What friends who dye one piece take of a dye together, g.
+fn for_all(piece: &PiecePlan, sheet: &Sheet, dye: &SheetDye) -> Option<f64> {
+    let friends = piece.special.friends.as_ref().filter(|_| sheet.kind == "bulk")?;
+    friends.stocks.iter().find(|stock| stock.dye == dye.id).map(|stock| stock.grams)
 }
 
 fn weighed_of(sheet: &Sheet, dye: &SheetDye) -> f64 {

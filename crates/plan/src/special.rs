@@ -274,6 +274,10 @@ fn friends_words(
             format!("Dye within {days} {many}: the stock keeps no longer, cool and dark, shaken before use.")
         });
     }
+    words.push(format!(
+        "The shopping list has the dye for all of you. Of everything else (salt, soda, acid, detergent and what more \
+         the sheet names) it has {first}'s alone: each of the others needs the same again."
+    ));
     words.push(
         "Cloth from one bolt, scoured alike; the same liquor ratio, the same water or distilled; the \
          same minutes and temperatures from the sheet."

@@ -36,7 +36,14 @@ pub(crate) fn with_bath(
     };
     let advice = advice::with_bath(request, piece, aim, offers, way, figures);
     let mut bulk = sheet(&way.made.bulk);
-    sheets::use_up(request.shelf, &way.made.swatch, &way.made.bulk, &mut bulk);
+    // Friends dye from one stock, made for all of them.
+    if piece.dyed_by.len() < 2 {
+        sheets::use_up(request.shelf, &way.made.swatch, &way.made.bulk, &mut bulk);
+    }
+    let special = special(request, piece, found, lights);
+    if let Some(friends) = &special.friends {
+        sheets::one_for_all(friends, &mut bulk);
+    }
     PiecePlan {
         id: piece.id.clone(),
         name: piece.name.clone(),
@@ -66,7 +73,7 @@ pub(crate) fn with_bath(
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
         advice,
-        special: special(request, piece, found, lights),
+        special,
     }
 }
 

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{Check, example};
+use common::{Check, costume, example, planned, shelf};
 
 #[test]
 fn the_example_keeps_every_rule() -> Check {
@@ -144,5 +144,50 @@ fn the_chips_shown_side_by_side_differ_by_the_figure_beside_them() -> Check {
         seen += 1;
     }
     assert!(seen >= 15, "{seen}");
+    Ok(())
+}
+
+/// What friends dye from one stock is bought for all of them, and no sheet tells of another stock than theirs.
+#[test]
+fn the_dye_of_friends_is_bought_for_all_of_them() -> Check {
+    let piece = |friends: &str| {
+        costume(&format!(
+            "[costume]\nname = \"a test\"\n[kitchen]\nscale_g = 0.1\nsyringes_ml = [1, 10, 60]\n\
+             [[kitchen.vessel]]\nname = \"tub\"\nlitres = 30\nof = \"plastic\"\n[[kitchen.vessel]]\nname = \"pot\"\n\
+             litres = 20\nof = \"stainless\"\n[[piece]]\nid = \"shirt\"\ncloth = \"cotton\"\nweight_g = 600\n\
+             target = {{ hex = \"#902030\" }}\n{friends}"
+        ))
+    };
+    let shelf = shelf()?;
+    let alone = planned(&piece("")?, &shelf)?;
+    let three = planned(&piece("dyed_by = [\"Ann\", \"Bea\", \"Cy\"]\n")?, &shelf)?;
+    let grams = |plan: &plan::document::Plan, dye: &str| {
+        plan.shopping.rows.iter().find(|row| row.item == dye).map_or(0.0, |row| row.grams)
+    };
+    let shirt = three.pieces.first().ok_or("no piece")?;
+    let friends = shirt.special.friends.as_ref().ok_or("no friends")?;
+    assert!(friends.stocks.len() >= 2);
+    let [swatch, bulk] =
+        ["swatch", "bulk"].map(|kind| shirt.sheets.iter().find(|s| s.kind == kind));
+    let (swatch, bulk) = (swatch.ok_or("no swatch")?, bulk.ok_or("no bulk")?);
+    for stock in &friends.stocks {
+        // For three, and what the swatch takes.
+        assert!(stock.each_ml * 3.0 <= stock.make_ml && stock.each_ml * 4.0 > stock.make_ml);
+        let first =
+            swatch.stocks.iter().filter(|s| s.dye == stock.dye).map(|s| s.grams).sum::<f64>()
+                + swatch
+                    .dyes
+                    .iter()
+                    .filter(|d| d.id == stock.dye && d.how != "stock")
+                    .map(|d| d.grams)
+                    .sum::<f64>();
+        let bought = grams(&three, &stock.dye);
+        assert!((bought - first - stock.grams).abs() < 0.006, "{}: {bought}", stock.dye);
+        assert!(bought > 1.5 * grams(&alone, &stock.dye), "{}: {bought}", stock.dye);
+        for told in bulk.stocks.iter().filter(|s| s.dye == stock.dye) {
+            assert_eq!((told.grams, told.make_ml), (stock.grams, stock.make_ml));
+        }
+    }
+    assert!(friends.words.iter().any(|w| w.contains("needs the same again")));
     Ok(())
 }

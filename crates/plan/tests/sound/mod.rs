@@ -63,7 +63,13 @@ fn stocked(piece: &Value) -> Result<(), String> {
 fn reconciles(plan: &Value) -> Result<(), String> {
     list(plan, "pieces").try_for_each(stocked)?;
     let mut bought = std::collections::BTreeMap::new();
-    for sheet in list(plan, "pieces").flat_map(|p| list(p, "sheets")) {
+    for (piece, sheet) in list(plan, "pieces").flat_map(|p| list(p, "sheets").map(move |s| (p, s)))
+    {
+        // Friends dye from one stock made for all of them; what is weighed for it is the list's.
+        let shared = |id: &str| {
+            let friends = piece.get("friends").filter(|_| sheet["kind"] == "bulk")?;
+            list(friends, "stocks").find(|s| s["dye"] == id).and_then(|s| number(s, "grams"))
+        };
         for dye in list(sheet, "dyes") {
             let grams = number(dye, "grams").ok_or("a dye without grams")?;
             let id = dye["id"].as_str().ok_or("a dye without id")?;
@@ -78,7 +84,8 @@ fn reconciles(plan: &Value) -> Result<(), String> {
                 return Err(format!("{id}: {grams} g × {price} is not {cost}"));
             }
             if dye["how"] != "stock" {
-                *bought.entry(("dye", id.to_owned())).or_insert(0.0) += grams;
+                let weighed = shared(id).unwrap_or(grams);
+                *bought.entry(("dye", id.to_owned())).or_insert(0.0) += weighed;
             }
         }
         for stock in list(sheet, "stocks") {

@@ -167,6 +167,7 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let cloth = request.lore.materials_of(&piece.goods.makeup);
     let polyester = cloth.iter().all(|m| m.group == lore::Group::Polyester);
     if deep && polyester && way.offer.procedure == lore::Procedure::Disperse {
+        would_help.retain(|help| *help != sentence(recipe::Cause::Depth.helps()));
         would_help.extend(request.lore.heat_transfer().map(|note| sentence(&note.says)));
     }
     let from = match found.second {

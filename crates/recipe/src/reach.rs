@@ -81,7 +81,7 @@ impl Cause {
             Self::Cloth => {
                 "the cloth: undyed it is already darker or more coloured than the target allows"
             }
-            Self::Dyes => "the dyes: no set of them has this hue so clear",
+            Self::Dyes => "the dyes: no set of them comes to this hue and strength together",
             Self::Depth => "depth: the dyes cannot be fixed deep enough on this cloth",
             Self::NoSurface => "no dyed cloth can be so bright and so strong at once",
         }
@@ -95,10 +95,11 @@ impl Cause {
                 "a whiter cloth of the same fibre, or lightening this one first (strips weaken cloth; swatch it)"
             }
             Self::Dyes => {
-                "a clearer dye near this hue on the shelf (a new dye wants a swatch before it is trusted)"
+                "another dye on the shelf, clearer or nearer to this hue (a new dye wants a swatch before it is trusted)"
             }
             Self::Depth => {
-                "a fibre that takes deeper, or dyeing twice at 60 % each (more handling, more wear on the cloth)"
+                "a fibre or a class that takes deeper; a second dyeing after the first is fixed and rinsed adds something (swatch \
+                 it: more handling, more wear on the cloth)"
             }
             Self::NoSurface => {
                 "accept the nearest colour, or use paint or light where the piece must glow"

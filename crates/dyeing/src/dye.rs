@@ -7,6 +7,7 @@ use nalgebra::DVector;
 use units::{OnFibre, Share};
 
 use crate::belief::{Belief, ESTIMATE, moved};
+use crate::learning::kin::Kin;
 use crate::sight::{Looks, Sight};
 use crate::{Absorption, Refusal};
 
@@ -66,6 +67,7 @@ pub struct Dye {
     pub(crate) saturation: OnFibre,
     pub(crate) belief: Belief,
     pub(crate) sight: Sight,
+    pub(crate) kin: Kin,
 }
 
 /// The numbers a new dye is made of.
@@ -116,6 +118,7 @@ impl Dye {
             saturation: written.saturation,
             belief,
             sight: Sight::default(),
+            kin: Kin::default(),
         })
     }
 

@@ -19,6 +19,7 @@
 mod foretold;
 mod gather;
 mod job;
+pub(crate) mod kin;
 mod prior;
 mod settle;
 mod surprise;

@@ -8,6 +8,7 @@ use colour::{BANDS, Bands, Lab, Light, Observer, Weights};
 use nalgebra::{Matrix3, Vector3};
 use units::OnFibre;
 
+use crate::learning::kin;
 use crate::sight::STEP;
 use crate::{Dye, Refusal, Spread, Substrate};
 
@@ -103,8 +104,12 @@ pub(crate) fn covariances(
     on: &Substrate,
     recipe: &[Dosed],
     scatter: Scatter,
-    light: &Weights,
+    light: &'static Weights,
 ) -> (Matrix3<f64>, Matrix3<f64>) {
+    // What swatches taught of several dyes together is surer than of each alone.
+    if let Some(both) = kin::covariances(on, recipe, scatter, light) {
+        return both;
+    }
     let parts: Vec<[f64; BANDS]> =
         recipe.iter().map(|d| d.dye.absorbs().map(|a| a * on.fixed(d.dye, d.dose))).collect();
     let mut all = [0.0; BANDS];

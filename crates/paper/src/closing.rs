@@ -1,7 +1,7 @@
 //! How sure the numbers are, and who has the last word where it can hurt.
 
 use maud::{Markup, html};
-use plan::document::Plan;
+use plan::document::{Plan, WorkbookSeen};
 
 use crate::number::number;
 
@@ -25,12 +25,28 @@ pub(crate) fn sure(plan: &Plan) -> Markup {
                     @for piece in &plan.pieces {
                         @if let Some(expected) = &piece.expected {
                             li { (piece.name) ": " (number(expected.recipe_spread90)) " and "
-                                (number(expected.piece_spread90)) "." }
+                                (number(expected.piece_spread90)) "."
+                                @if let Some(rests) = &piece.special.rests_on { " " (rests.words) } }
                         }
                     }
                 }
             }
+            @if let Some(book) = &plan.workbook { (taught(book)) }
             (glossary())
+        }
+    }
+}
+
+/// What the workbook taught, and what in it taught nothing.
+fn taught(book: &WorkbookSeen) -> Markup {
+    html! {
+        p { "Swatches of the workbook that teach: " (book.taught) "." }
+        @if !book.passed_over.is_empty() {
+            ul {
+                @for passed in &book.passed_over {
+                    li { "Passed over: " (passed.swatches.join(", ")) ", because " (passed.why) "." }
+                }
+            }
         }
     }
 }

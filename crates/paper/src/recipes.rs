@@ -30,6 +30,9 @@ pub(crate) fn recipes(piece: &PiecePlan, currency: &str) -> Markup {
         @if let Some(search) = &piece.search {
             p.quiet { (search.why_stopped) }
         }
+        @if let Some(rests) = &piece.special.rests_on {
+            p { (rests.words) }
+        }
     }
 }
 

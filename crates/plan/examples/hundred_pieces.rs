@@ -47,8 +47,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let costume = common::costume(&text)?;
     let shelf = Shelf::of_starters();
     let today = Day::try_ymd(2027, 1, 11)?;
-    let request =
-        Request { lore: Lore::shipped(), costume: &costume, shelf: &shelf, today, threads };
+    let request = Request {
+        lore: Lore::shipped(),
+        costume: &costume,
+        shelf: &shelf,
+        today,
+        taught: None,
+        threads,
+    };
     let begun = Instant::now();
     let plan = plan(&request, &mut |step| {
         eprintln!("{}/{} {}: {}", step.done, step.of, step.piece, step.doing);

@@ -187,7 +187,9 @@ pub(crate) fn with_bath(
                 .to_owned(),
         );
     }
-    if request.shelf.starter {
+    let estimate =
+        |d: &(usize, units::OnFibre)| way.asked.dye(d.0).knowledge == dyeing::Knowledge::Estimate;
+    if request.shelf.starter && choice.doses.iter().all(estimate) {
         notes.say(
             "starter-shelf",
             "every dye is an estimate of the starter shelf: amounts are a first \

@@ -4,12 +4,13 @@
 use colour::Light;
 use costume::{Piece, ShelfDye};
 use dosing::{Form, Kit, StockRules};
-use dyeing::{HOME, Substrate};
+use dyeing::{Dye, HOME, Setting, Substrate};
 use lore::{DyeClass, Makeup, Offer, Procedure};
-use recipe::{Candidate, Question, Target};
+use recipe::{Aimed, Candidate, Question, Target};
 use units::{LiquorRatio, Mass, OnFibre, Share, StockStrength};
 
 use crate::Request;
+use crate::taught::{Lesson, Taught, fibre_of};
 use crate::way::{Stop, Try};
 
 /// Everything a question is made of, owned or borrowed from the request.
@@ -28,6 +29,8 @@ pub(crate) struct Asked<'a> {
     pub(crate) lights: &'a [Light],
     /// Shelf places of the candidates.
     pub(crate) dyes: Vec<usize>,
+    /// What its dyes are known on, as swatches count ([`fibre_of`]).
+    pub(crate) fibre: Option<String>,
     candidates: Vec<Candidate<'a>>,
     goods: Mass,
     kit: &'a Kit,
@@ -77,11 +80,14 @@ impl<'a> Asked<'a> {
         if offer.liquid_only && dyes.iter().any(liquid) {
             dyes.retain(liquid);
         }
+        let fibre = main.map(|main| fibre_of(request.lore, &main));
+        let believed = believed(request, piece, fibre.as_deref());
         let candidates = dyes
             .iter()
             .filter_map(|&i| {
                 let shelf = &request.shelf.dyes[i];
-                Some(Candidate { dye: &shelf.dye, price: shelf.price, rules: stock_rules(shelf)? })
+                let dye = believed.and_then(|dyes| dyes.get(i)).unwrap_or(&shelf.dye);
+                Some(Candidate { dye, price: shelf.price, rules: stock_rules(shelf)? })
             })
             .collect();
         let most_total = most_total(request, piece, offer.procedure, &on);
@@ -94,12 +100,39 @@ impl<'a> Asked<'a> {
             target: tries.target,
             lights: tries.lights,
             dyes,
+            fibre,
             candidates,
             goods: piece.goods.dry,
             kit: &request.costume.kitchen.kit,
             tolerance: piece.viewing.limit(),
             most_total,
         })
+    }
+
+    /// A candidate as it is believed here, by its id.
+    pub(crate) fn dye_called(&self, id: &str) -> Option<&'a Dye> {
+        self.candidates.iter().map(|c| c.dye).find(|dye| dye.id == id)
+    }
+
+    /// A candidate as it is believed here, by its place in the question.
+    pub(crate) fn dye(&self, place: usize) -> &'a Dye {
+        self.candidates[place].dye
+    }
+
+    /// What is asked of everything that swatches taught, in the job of one of them.
+    pub(crate) fn aimed<'t>(&'t self, taught: &'t Taught, lesson: &'t Lesson) -> Aimed<'t> {
+        Aimed {
+            experience: taught.experience(),
+            setting: Setting { on: &self.on, fibre: &lesson.fibre, job: lesson.job },
+            dyes: &self.dyes,
+            target: self.target,
+            lights: self.lights,
+            most_dyes: lesson.doses.len().clamp(3, MOST_DYES),
+            most_total: self.most_total,
+            dosing: STOCKS,
+            scatter: HOME,
+            tolerance: self.tolerance,
+        }
     }
 
     /// The question.
@@ -117,6 +150,13 @@ impl<'a> Asked<'a> {
             scatter: HOME,
         }
     }
+}
+
+/// The dyes of the shelf as swatches taught them, on this fibre and in the job the piece goes on in; none
+/// where nothing was learnt.
+fn believed<'a>(request: &Request<'a>, piece: &Piece, fibre: Option<&str>) -> Option<&'a [Dye]> {
+    let taught = request.taught?;
+    taught.believed(fibre?, taught.job_of(&request.costume.name, &piece.id))
 }
 
 /// Whether a dye of the shelf goes into this bath. Classes of one bath (milling and premetallised) go
@@ -176,6 +216,9 @@ fn most_total(
     let most = request.lore.deepest(procedure, &goods)?;
     OnFibre::try_percent(most.to_percent() * on.takers()).ok()
 }
+
+/// Relative scatter of a dose by syringe from a stock solution (`dosing`'s own figure for a middling fill).
+const STOCKS: f64 = 0.03;
 
 /// Two or three dyes by default; a fourth only where the score says that it buys something.
 pub(crate) const MOST_DYES: usize = 4;

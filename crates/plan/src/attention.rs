@@ -3,6 +3,7 @@
 use crate::Request;
 use crate::day_plan::jars;
 use crate::document::{DayPlan, Outcome, PiecePlan, SetSeen};
+use crate::rests;
 
 /// Attention and next steps.
 pub(crate) fn of(
@@ -27,6 +28,7 @@ fn attention(
         let machine = if has { format!(" {}", row.machine) } else { String::new() };
         said.push(format!("{}{machine} {}", row.can, row.cannot));
     }
+    said.extend(request.taught.iter().flat_map(|t| rests::workbook(t).asked).map(|a| a.words));
     for set in sets.iter().filter(|s| !s.holds) {
         let mend = set.mend.first().map_or(String::new(), |m| format!(" What would mend it: {m}"));
         said.push(format!("{}{mend}", set.verdict));
@@ -97,9 +99,13 @@ fn attention(
     }
     let wide = pieces.iter().filter(|p| p.advice.iter().any(|a| a.id == "spread")).count();
     if wide > 0 {
+        let because = match request.taught {
+            None => "The dyes are known by estimate",
+            Some(_) => "Not all dyes are known well enough yet",
+        };
         said.push(format!(
-            "The dyes are known by estimate: the first dyeing of {wide} of {} pieces may land further off than \
-             passes, even where the recipe matches on paper. That is what the swatches are for.",
+"{because}: the first dyeing of {wide} of {} pieces may land further off than passes, even where \
+             the recipe matches on paper. That is what the swatches are for.",
             pieces.len()
         ));
     }

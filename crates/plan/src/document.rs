@@ -5,17 +5,21 @@
 
 use serde::Serialize;
 
+mod correct;
 mod days;
 mod money;
 mod piece;
+mod rests;
 mod scour;
 mod set;
 mod sheet;
 mod special;
 
+pub use correct::*;
 pub use days::*;
 pub use money::*;
 pub use piece::*;
+pub use rests::*;
 pub use scour::*;
 pub use set::*;
 pub use sheet::*;
@@ -32,6 +36,9 @@ pub struct Plan {
     pub costume: CostumeHead,
     /// Who is near the pots.
     pub people: PeopleNear,
+    /// What the workbook taught; absent where none was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub workbook: Option<WorkbookSeen>,
     /// What the maker must look at first.
     pub attention: Vec<String>,
     /// What to do next.

@@ -5,7 +5,7 @@ use bath::{
     sheet,
 };
 use costume::{PackFacts, Piece};
-use dyeing::{Dosed, HOME, Prediction, Substrate, predict};
+use dyeing::{Dosed, HOME, Prediction, predict};
 use lore::Offer;
 use units::{Mass, OnFibre, PerLitre};
 
@@ -37,7 +37,7 @@ pub(crate) fn made(
         }
         Err(refusal) => return Err(Stop::Other(refusal.to_string())),
     };
-    let dosed = as_dosed(&asked.whole, request, &asked.dyes, &bulk)?;
+    let dosed = predict(&asked.whole, &dosed(asked, &bulk)?, HOME)?;
     Ok(Made { swatch, bulk, dosed })
 }
 
@@ -198,28 +198,13 @@ fn brought(pack: &PackFacts) -> Vec<Brought<'_>> {
         .collect()
 }
 
-/// What the recipe gives as the bulk sheet really doses it.
-fn as_dosed(
-    on: &Substrate,
-    request: &Request,
-    dyes: &[usize],
-    bulk: &Sheet,
-) -> Result<Prediction, Stop> {
-    Ok(predict(on, &dosed(request, dyes, bulk)?, HOME)?)
-}
-
 /// The recipe as a bulk sheet really doses it.
-pub(crate) fn dosed<'a>(
-    request: &Request<'a>,
-    dyes: &[usize],
-    bulk: &Sheet,
-) -> Result<Vec<Dosed<'a>>, Stop> {
+pub(crate) fn dosed<'a>(asked: &Asked<'a>, bulk: &Sheet) -> Result<Vec<Dosed<'a>>, Stop> {
     let mut recipe = vec![];
     for line in &bulk.dyes {
-        let shelf = dyes.iter().map(|&i| &request.shelf.dyes[i]).find(|d| d.dye.id == line.id);
-        if let Some(shelf) = shelf {
+        if let Some(dye) = asked.dye_called(&line.id) {
             let dose = OnFibre::try_percent(line.owf_pct.value())?;
-            recipe.push(Dosed { dye: &shelf.dye, dose, scatter: line.dose.relative_scatter() });
+            recipe.push(Dosed { dye, dose, scatter: line.dose.relative_scatter() });
         }
     }
     Ok(recipe)

@@ -84,9 +84,9 @@ impl Found<'_> {
     }
 
     /// Spread of the recipe and of the dyed piece under a light; of two baths the wider one.
-    pub(crate) fn spreads(&self, request: &Request, light: Light) -> Option<(Spread, Spread)> {
+    pub(crate) fn spreads(&self, light: Light) -> Option<(Spread, Spread)> {
         let of = |way: &Way| {
-            let recipe = dosed(request, &way.asked.dyes, &way.made.bulk).ok()?;
+            let recipe = dosed(&way.asked, &way.made.bulk).ok()?;
             Some(spreads_under(&way.asked.whole, &recipe, HOME, light))
         };
         let one = of(&self.way)?;

@@ -9,7 +9,10 @@ use units::Day;
 use crate::crew::Crew;
 use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
 use crate::piece::Opened;
-use crate::{attention, day_plan, piece, scours, seen, sets, sharing, shopping, thrift, together};
+use crate::taught::Taught;
+use crate::{
+    attention, day_plan, piece, rests, scours, seen, sets, sharing, shopping, thrift, together,
+};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +23,8 @@ pub struct Request<'a> {
     pub costume: &'a Costume,
     /// What is at hand.
     pub shelf: &'a Shelf,
+    /// What swatches taught of that shelf; none: the dyes are as the shelf has them.
+    pub taught: Option<&'a Taught>,
     /// The day it is planned on.
     pub today: Day,
     /// Threads of the search: 1, or 0 for all cores. The plan does not depend on it.
@@ -50,6 +55,9 @@ pub fn plan(
     tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Plan, Stopped> {
     let costume = request.costume;
+    // Learnt once, made ready once for every fibre and job of the costume.
+    let ready = request.taught.map(|taught| taught.ready_for(request.lore, costume));
+    let request = &Request { taught: ready.as_ref(), ..*request };
     let of = costume.pieces.len();
     let mut told = |done: usize, piece: &str, doing: &'static str| {
         if tell(Progress { done, of, piece, doing }).is_break() { Err(Stopped) } else { Ok(()) }
@@ -99,6 +107,7 @@ pub fn plan(
             children: costume.people.children,
             pets: costume.people.pets,
         },
+        workbook: request.taught.map(rests::workbook),
         attention,
         next,
         pieces,

@@ -137,7 +137,7 @@ fn settle(
             && member.kind == "dyed"
         {
             member.together = Some(Look::of(found, &lights));
-            member.scatter = scattered(request, found, &lights);
+            member.scatter = scattered(found, &lights);
         }
     }
     let id_of = |which: InSet| match which {
@@ -249,9 +249,9 @@ impl Look {
 
 /// How a dyed piece scatters under each light; a backing that shows through a sheer damps it, which is left
 /// out: the figure is then larger than it need be.
-fn scattered(request: &Request, found: &Found, lights: &[Light]) -> Vec<Scattered> {
+fn scattered(found: &Found, lights: &[Light]) -> Vec<Scattered> {
     let of = |light| {
-        let (recipe, piece) = found.spreads(request, light)?;
+        let (recipe, piece) = found.spreads(light)?;
         Some(Scattered { dyeing: piece.of_dyeing(&recipe), all: piece })
     };
     lights.iter().map(|&light| of(light)).collect::<Option<_>>().unwrap_or_default()

@@ -81,5 +81,6 @@ pub(crate) fn tell(decided: &[Decided], pieces: &mut [PiecePlan]) {
         piece.recipes = leader.recipes;
         piece.expected = leader.expected;
         piece.search = leader.search;
+        piece.special.rests_on = leader.special.rests_on;
     }
 }

@@ -219,13 +219,14 @@ fn friends(request: &Request, piece: &Piece, found: &Found) -> Option<FriendsSee
             make_ml: print(make, 1),
             each_ml: each,
         });
+        let dye = way.asked.dye_called(&line.id)?;
         let dose = OnFibre::try_percent(line.owf_pct.value()).ok()?;
         let volume = Volume::try_millilitres(each).ok()?;
         let kit = &request.costume.kitchen.kit;
         let measured =
             kit.measures().map(|m: Measure| m.relative_scatter(volume)).fold(0.1, f64::min);
-        shared.push(Dosed { dye: &shelf.dye, dose, scatter: measured });
-        own.push(Dosed { dye: &shelf.dye, dose, scatter: line.dose.relative_scatter() });
+        shared.push(Dosed { dye, dose, scatter: measured });
+        own.push(Dosed { dye, dose, scatter: line.dose.relative_scatter() });
     }
     let apart = |recipe: &[Dosed]| {
         let of = predict(&way.asked.whole, recipe, HOME).ok()?;

@@ -13,7 +13,7 @@ use crate::piece::{others, tests};
 use crate::seen::{self, Resolved, lab, of_bands, of_lab, print, sentence};
 use crate::special::special;
 use crate::way::Way;
-use crate::{Request, advice, sheets};
+use crate::{Request, advice, rests, sheets};
 
 /// Writes down a piece whose way is chosen.
 pub(crate) fn with_bath(
@@ -24,7 +24,7 @@ pub(crate) fn with_bath(
 ) -> PiecePlan {
     let Found { wanted, aim, offers, cloth, way, .. } = found;
     let expected = expected(piece, found, lights);
-    let recipes = recipes(found, &|choice| recipe_dyes(request, way, choice));
+    let recipes = recipes(found, &|choice| recipe_dyes(way, choice));
     let reach = reach(request, piece, found, &recipes);
     let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
     let figures = advice::Figures {
@@ -73,7 +73,7 @@ pub(crate) fn with_bath(
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
         advice,
-        special,
+        special: d::Special { rests_on: rests::of_piece(request, &piece.id, found), ..special },
     }
 }
 
@@ -279,12 +279,12 @@ fn cloth_seen(found: &Found, bands: &Bands, from: &str) -> ColourSeen {
     }
 }
 
-fn recipe_dyes(request: &Request, way: &Way, choice: &Choice) -> Vec<RecipeDye> {
+fn recipe_dyes(way: &Way, choice: &Choice) -> Vec<RecipeDye> {
     choice
         .doses
         .iter()
         .map(|&(place, dose)| {
-            let dye = &request.shelf.dyes[way.asked.dyes[place]].dye;
+            let dye = way.asked.dye(place);
             RecipeDye {
                 id: dye.id.clone(),
                 name: dye.name.clone(),

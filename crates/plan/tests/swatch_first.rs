@@ -18,7 +18,8 @@ fn planned_with(lore: &Lore, extra: &str) -> Result<Plan, Box<dyn std::error::Er
     let costume = costume(&format!("{PIECE}{extra}"))?;
     let shelf = shelf()?;
     let today = Day::try_ymd(2027, 1, 11)?;
-    let request = Request { lore, costume: &costume, shelf: &shelf, today, threads: 1 };
+    let request =
+        Request { lore, costume: &costume, shelf: &shelf, today, taught: None, threads: 1 };
     Ok(plan(&request, &mut |_| ControlFlow::Continue(()))?)
 }
 

@@ -20,6 +20,7 @@ mod score;
 mod setting;
 mod shot;
 mod together;
+mod top_up;
 mod verdict;
 
 pub use cheapest::{
@@ -38,4 +39,5 @@ pub use shot::{Aimed, Shot, shots};
 pub use together::{
     Brought, Compared, FURTHEST, NotTogether, Relation, Together, WARM_POLE, Wish, together,
 };
-pub use verdict::{Say, Verdict, WORTH, before, verdict};
+pub use top_up::topped_up;
+pub use verdict::{Say, Verdict, WORTH, before, verdict, weighed};

@@ -58,8 +58,22 @@ const DRAWS: usize = 400;
 /// # Errors
 /// As [`shots`].
 pub fn verdict(aimed: &Aimed, held: &[(usize, OnFibre)]) -> Result<Verdict, Refusal> {
+    let next = shots(aimed, 1)?.into_iter().next().map(|shot| shot.doses);
+    weighed(aimed, held, &next.unwrap_or_else(|| held.to_vec()))
+}
+
+/// The verdict on a recipe that was dyed and read in this job, against one other that might be dyed instead or
+/// after it.
+///
+/// # Errors
+/// A recipe the experience refuses.
+pub fn weighed(
+    aimed: &Aimed,
+    held: &[(usize, OnFibre)],
+    next: &[(usize, OnFibre)],
+) -> Result<Verdict, Refusal> {
     let held = foretold(aimed, held.to_vec())?;
-    let next = shots(aimed, 1)?.into_iter().next().unwrap_or_else(|| held.clone());
+    let next = foretold(aimed, next.to_vec())?;
     let (one, two) = (bath(aimed, &held.doses), bath(aimed, &next.doses));
     let told = aimed.experience.foretell(&aimed.setting, &[&one, &two], aimed.scatter)?;
     let wanted = Weights::reference().lab(&aimed.target.bands);

@@ -8,7 +8,7 @@ use dyeing::{
     Substrate, absorbed, starter,
 };
 use lore::DyeClass;
-use recipe::{Aimed, Refusal, Say, Target, before, shots, verdict};
+use recipe::{Aimed, Refusal, Say, Target, before, shots, topped_up, verdict, weighed};
 use units::{LiquorRatio, OnFibre, Share};
 
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
@@ -126,4 +126,53 @@ fn without_dyes_there_is_no_recipe() {
     let known = house.known();
     let none = aimed(&house, &known, &[], Lab::new(50.0, 0.0, 0.0));
     assert!(matches!(shots(&none, 1), Err(Refusal::NoDyes { .. })));
+}
+
+fn doses(list: &[(usize, f64)]) -> Vec<(usize, OnFibre)> {
+    list.iter().map(|&(dye, pct)| (dye, OnFibre::try_percent(pct).unwrap())).collect()
+}
+
+/// What is dyed too pale is brought nearer by adding, and no dose ever falls.
+#[test]
+fn adding_only_ever_adds_and_brings_a_pale_swatch_nearer() {
+    let house = house(0.4);
+    let all: Vec<usize> = (0..house.dyes.len()).collect();
+    for target in TARGETS {
+        let lab = Lab::new(target[0], target[1], target[2]);
+        let mut known = house.known();
+        let right = shots(&aimed(&house, &known, &all, lab), 1).unwrap().remove(0).doses;
+        let half =
+            |d: &(usize, OnFibre)| (d.0, OnFibre::try_percent(0.5 * d.1.to_percent()).unwrap());
+        let pale: Vec<(usize, OnFibre)> = right.iter().map(half).collect();
+        known.learn(vec![house.dyed(&pale)]).unwrap();
+        let aimed = aimed(&house, &known, &all, lab);
+        let added = topped_up(&aimed, &pale).unwrap().expect("a pale swatch can be added to");
+        for (dye, dose) in &pale {
+            let now = added.doses.iter().find(|d| d.0 == *dye).unwrap().1;
+            assert!(now.to_percent() >= dose.to_percent(), "{target:?}: {dye}");
+        }
+        let said = weighed(&aimed, &pale, &added.doses).unwrap();
+        assert!(said.say == Say::Improve && said.gain > 2.0, "{target:?}: {said:?}");
+        let (was, is) = (house.looks(&pale), house.looks(&added.doses));
+        assert!(ciede2000(lab, is) < ciede2000(lab, was) - 1.0, "{target:?}");
+    }
+}
+
+/// What is dyed too deep cannot be saved by adding: nothing that is added is lighter, nor brings it near.
+#[test]
+fn nothing_added_lightens() {
+    let house = house(0.4);
+    let all: Vec<usize> = (0..house.dyes.len()).collect();
+    let lab = Lab::new(70.0, 10.0, 40.0);
+    let mut known = house.known();
+    let deep = doses(&[(1, 3.0), (3, 1.0)]);
+    known.learn(vec![house.dyed(&deep)]).unwrap();
+    let aimed = aimed(&house, &known, &all, lab);
+    if let Some(added) = topped_up(&aimed, &deep).unwrap() {
+        let said = weighed(&aimed, &deep, &added.doses).unwrap();
+        assert!(said.next.lab.l < said.held.lab.l, "{said:?}");
+        assert!(said.next.difference > 0.9 * said.held.difference, "{said:?}");
+    }
+    // Another recipe on new cloth is worth it all the same.
+    assert_eq!(verdict(&aimed, &deep).unwrap().say, Say::Improve);
 }

@@ -127,6 +127,7 @@ mod tests {
     fn what_is_offered_as_comments_is_read() -> Result<(), costume::Faults> {
         for scale_g in [None, Some(0.01)] {
             let wanted = ProposeWanted {
+                book: None,
                 cloth: "cotton".to_owned(),
                 colour: "#2f6f5a".to_owned(),
                 weight: None,

@@ -12,9 +12,12 @@ mod book_kept;
 mod book_seen;
 mod books;
 mod compared;
+mod corrected;
 mod disk;
 mod hand_out;
 mod identified;
+mod lesson_read;
+mod lessons;
 mod places;
 mod planned;
 mod predicted;
@@ -42,6 +45,7 @@ pub use books::{Recording, WORKBOOK};
 pub use compared::{
     Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
 };
+pub use corrected::{CorrectWanted, Corrected, correct_piece};
 pub use costume::{Fault, Faults};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};

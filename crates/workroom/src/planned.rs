@@ -70,8 +70,15 @@ pub fn plan_costume(
         true => Some(Places::try_of(&wanted.file, wanted.out.as_deref(), &hand_outs)?),
         false => None,
     };
-    let request =
-        Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
+    let taught = remembered.taught(&shelf, lore)?;
+    let request = Request {
+        lore,
+        costume: &costume,
+        shelf: &shelf,
+        taught: taught.as_ref(),
+        today: wanted.today,
+        threads: 0,
+    };
     let plan = plan::plan(&request, tell)?;
     let written = match places {
         Some(places) => {
@@ -90,7 +97,7 @@ pub fn plan_costume(
         None => vec![],
     };
     let mut notes = folder.notes();
-    notes.extend(remembered.notes());
+    notes.extend(remembered.notes(taught.as_ref()));
     Ok(Planned { plan, written, notes })
 }
 

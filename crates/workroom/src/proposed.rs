@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use costume::Shelf;
 use lore::Lore;
-use plan::document::{PiecePlan, Plan};
+use plan::document::{PiecePlan, Plan, WorkbookSeen};
 use plan::{Progress, Request};
 use serde::Serialize;
 use units::Day;
@@ -14,6 +14,7 @@ use crate::Trouble;
 use crate::asked::{Asked, cloth, colour, quoted, toml_number, weight};
 use crate::begun::costume_text;
 use crate::predicted::undyed_line;
+use crate::remembered::Remembered;
 use crate::shelves::{self, classes_named, near_ids};
 
 /// One question.
@@ -31,6 +32,8 @@ pub struct ProposeWanted {
     pub have: Vec<String>,
     /// A shelf file; none: the starter shelf.
     pub shelf: Option<PathBuf>,
+    /// A workbook whose swatches the recipes rest on; none: the dyes are as the shelf has them.
+    pub book: Option<PathBuf>,
     /// From how near it is seen.
     pub seen_from: Option<String>,
     /// Where it is seen.
@@ -54,6 +57,12 @@ pub struct Proposed {
     pub shelf: String,
     /// What was taken for granted because it was not said.
     pub taken: Vec<String>,
+    /// What the workbook taught; absent where none was named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub workbook: Option<WorkbookSeen>,
+    /// What has to be said of the workbook.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
     /// What needs the maker's attention.
     pub attention: Vec<String>,
     /// The question as a costume file, to be planned.
@@ -77,8 +86,16 @@ pub fn propose_one(
         let says = format!("nothing on the shelf is of {}", wanted.have.join(" or "));
         return Err(Trouble::refused(says, "leave --have out to see what the shelf can do"));
     }
-    let request =
-        Request { lore, costume: &costume, shelf: &shelf, today: wanted.today, threads: 0 };
+    let remembered = wanted.book.as_deref().map(Remembered::read).transpose()?.unwrap_or_default();
+    let taught = remembered.taught(&shelf, lore)?;
+    let request = Request {
+        lore,
+        costume: &costume,
+        shelf: &shelf,
+        taught: taught.as_ref(),
+        today: wanted.today,
+        threads: 0,
+    };
     let plan: Plan = plan::plan(&request, tell)?;
     let Some(piece) = plan.pieces.into_iter().next() else {
         return Err(Trouble::refused("no cloth was named", "name it with --cloth cotton"));
@@ -91,6 +108,8 @@ pub fn propose_one(
             .as_ref()
             .map_or_else(|| "starter".to_owned(), |p| p.display().to_string()),
         taken: taken(wanted),
+        workbook: plan.workbook,
+        notes: remembered.notes(taught.as_ref()),
         attention: plan.attention,
         costume_file: costume_text(wanted),
         piece,

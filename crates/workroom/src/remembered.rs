@@ -3,12 +3,18 @@
 //! A workbook that was named must be there and readable. One that only lies beside the costume file is
 //! used where it can be, and where it cannot the plan goes on and says so.
 
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use workbook::{Book, Evidence};
+use costume::Shelf;
+use lore::Lore;
+use plan::Taught;
+use workbook::{Book, Evidence, Id, Piece, Refusal};
 
 use crate::Trouble;
 use crate::books::{WORKBOOK, trouble};
+use crate::lessons;
 
 /// What there is to learn from.
 #[derive(Debug, Clone, Default)]
@@ -17,6 +23,8 @@ pub(crate) struct Remembered {
     pub(crate) book: Option<PathBuf>,
     /// Its swatches that stand, with dyes, lots and readings.
     pub(crate) evidence: Vec<Evidence>,
+    /// Costume and piece by their entry.
+    pub(crate) pieces: BTreeMap<Id<Piece>, (String, String)>,
     /// Why one beside the file was not used.
     pub(crate) passed_over: Option<String>,
 }
@@ -24,40 +32,84 @@ pub(crate) struct Remembered {
 impl Remembered {
     /// From the workbook named, else from one beside the costume file, else nothing.
     pub(crate) fn of(file: &Path, named: Option<&Path>) -> Result<Self, Trouble> {
-        let read = |path: &Path| -> Result<Self, Trouble> {
-            let evidence = Book::open_to_read(path)
-                .and_then(|book| book.evidence())
-                .map_err(|e| trouble(&e, path))?;
-            Ok(Self { book: Some(path.to_path_buf()), evidence, passed_over: None })
-        };
         if let Some(path) = named {
-            return read(path);
+            return Self::read(path);
         }
         let beside = file.with_file_name(WORKBOOK);
         if beside.symlink_metadata().is_err() {
             return Ok(Self::default());
         }
-        Ok(read(&beside).unwrap_or_else(|why| {
+        Ok(Self::read(&beside).unwrap_or_else(|why| {
             let said = format!("{} was not used: {why}.", beside.display());
             Self { passed_over: Some(said), ..Self::default() }
         }))
     }
 
+    /// From this workbook.
+    pub(crate) fn read(path: &Path) -> Result<Self, Trouble> {
+        let read = Book::open_to_read(path)
+            .and_then(|book| Ok((book.evidence()?, pieces(&book)?)))
+            .map_err(|e| trouble(&e, path))?;
+        let (evidence, pieces) = read;
+        Ok(Self { book: Some(path.to_path_buf()), evidence, pieces, passed_over: None })
+    }
+
+    /// What its swatches teach of a shelf; none where no workbook was read.
+    pub(crate) fn taught(&self, shelf: &Shelf, lore: &Lore) -> Result<Option<Taught>, Trouble> {
+        self.book.as_ref().map(|_| lessons::taught(self, shelf, lore)).transpose()
+    }
+
     /// What has to be said of it.
-    pub(crate) fn notes(&self) -> Vec<String> {
+    pub(crate) fn notes(&self, taught: Option<&Taught>) -> Vec<String> {
         let mut notes: Vec<String> = self.passed_over.iter().cloned().collect();
-        if let Some(book) = &self.book {
-            let finished = |e: &&Evidence| {
-                e.readings.iter().any(|r| !r.undone && !r.it.condition.is_unfinished())
-            };
-            let read = self.evidence.iter().filter(finished).count();
-            notes.push(format!(
-                "The workbook {} was read, and is as it was: {} swatches stand in it, {read} of \
-                 them read as finished cloth. The recipes of this plan do not rest on them yet.",
-                book.display(),
-                self.evidence.len()
-            ));
+        let (Some(book), Some(taught)) = (&self.book, taught) else { return notes };
+        let all = self.evidence.len();
+        let swatches = if all == 1 { "swatch stands" } else { "swatches stand" };
+        let mut said = format!(
+            "The workbook {} was read, and is as it was: {all} {swatches} in it, and {} of them teach.",
+            book.display(),
+            taught.lessons().len()
+        );
+        for passed in taught.passed_over() {
+            let _ = write!(
+                said,
+                " Passed over: {}, because {}.",
+                passed.codes.join(", "),
+                passed.why.words()
+            );
         }
+        notes.push(said);
+        notes.extend(self.unfinished_note());
         notes
     }
+
+    /// How many readings of unfinished cloth are kept beside finished ones.
+    fn unfinished_note(&self) -> Option<String> {
+        let readings = self.evidence.iter().flat_map(|e| &e.readings);
+        let unfinished = readings.filter(|r| r.it.condition.is_unfinished()).count();
+        (unfinished > 0).then(|| {
+            let these = match unfinished {
+                1 => "1 reading of wet, warm or unwashed cloth is".to_owned(),
+                n => format!("{n} readings of wet, warm or unwashed cloth are"),
+            };
+            format!("{these} kept in it and taught nothing.")
+        })
+    }
+}
+
+/// The pieces by their entry, each with the costume it is of.
+fn pieces(book: &Book) -> Result<BTreeMap<Id<Piece>, (String, String)>, Refusal> {
+    let mut costumes = BTreeMap::new();
+    for costume in book.costumes() {
+        let costume = costume?;
+        costumes.insert(costume.id, costume.it.name);
+    }
+    let mut named = BTreeMap::new();
+    for piece in book.pieces() {
+        let piece = piece?;
+        if let Some(costume) = costumes.get(&piece.it.costume) {
+            named.insert(piece.id, (costume.clone(), piece.it.name));
+        }
+    }
+    Ok(named)
 }

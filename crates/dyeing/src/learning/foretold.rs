@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use colour::Lab;
+use colour::{Lab, Weights};
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 use super::gather::{Part, Slopes, one_unit, slopes};
@@ -11,7 +11,7 @@ use super::{Experience, InBath, Setting, Strand, TOGETHER};
 use crate::predict::vector;
 use crate::sight::Looks;
 use crate::spread::slopes_of_difference;
-use crate::{Refusal, Scatter, Spread};
+use crate::{Dye, Refusal, Scatter, Spread};
 
 /// The colours of some recipes on one cloth, D65/10°, and how they may be off together.
 #[derive(Debug, Clone)]
@@ -121,6 +121,38 @@ impl Experience {
     ) -> Result<Foretold, Refusal> {
         let seen: Vec<Seen> =
             recipes.iter().map(|r| self.look(setting, r)).collect::<Result<_, _>>()?;
+        Ok(self.all_told(setting, &seen, recipes, scatter))
+    }
+
+    /// Foretells one recipe of dyes that were handed out as believed in this setting, with what they do in the
+    /// job, under any one light.
+    pub(super) fn foretell_of(
+        &self,
+        setting: &Setting,
+        (recipe, dyes): (&[InBath], &[&Dye]),
+        scatter: Scatter,
+        light: &'static Weights,
+    ) -> Foretold {
+        let looks: Vec<_> = dyes.iter().map(|dye| dye.looks()).collect();
+        let parts: Vec<Part> = recipe
+            .iter()
+            .zip(dyes.iter().zip(&looks))
+            .map(|(one, (of, looks))| {
+                let dose_pct = one.dose.to_percent();
+                Part { dye: one.dye, of, looks, dose_pct, yields: 1.0 }
+            })
+            .collect();
+        let seen = self.seen_by(setting, &parts, light);
+        self.all_told(setting, &[seen], &[recipe], scatter)
+    }
+
+    fn all_told(
+        &self,
+        setting: &Setting,
+        seen: &[Seen],
+        recipes: &[&[InBath]],
+        scatter: Scatter,
+    ) -> Foretold {
         let job = self.jobs.get(&setting.job);
         // Every deviation that any of the recipes, or the job, hangs on; strangers come after.
         let mut places: Vec<usize> = job.map(|j| j.places.clone()).unwrap_or_default();
@@ -209,7 +241,7 @@ impl Experience {
                 s.slopes.by_yield.iter().map(|y| y.slope.fixed_rows::<3>(0).into_owned()).collect()
             })
             .collect();
-        Ok(Foretold { labs: labs.collect(), covariance: all, scatter, moves })
+        Foretold { labs: labs.collect(), covariance: all, scatter, moves }
     }
 
     fn look(&self, setting: &Setting, recipe: &[InBath]) -> Result<Seen, Refusal> {
@@ -236,13 +268,17 @@ impl Experience {
                 yields: job.map_or(1.0, |j| j.yields(one.dye)),
             })
             .collect();
-        let slopes = slopes(setting.on, &parts, &Setting::light());
+        Ok(self.seen_by(setting, &parts, Weights::reference()))
+    }
+
+    fn seen_by(&self, setting: &Setting, parts: &[Part], light: &'static Weights) -> Seen {
+        let slopes = slopes(setting.on, parts, &[light]);
         let by_strand = slopes
             .by_dye
             .iter()
             .map(|(dye, own)| (*dye, self.strand(*dye, setting.fibre).copied(), own.clone()))
             .collect();
-        Ok(Seen { slopes, by_strand })
+        Seen { slopes, by_strand }
     }
 }
 

@@ -3,7 +3,7 @@
 use colour::{BANDS, Lab, Weights};
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
-use super::{Dyeing, Experience, Setting, colours};
+use super::{Dyeing, Experience, colours};
 use crate::predict::{add, vector};
 use crate::sight::{Look, Looks, STEP};
 use crate::spread::slopes_of_difference;
@@ -202,11 +202,4 @@ fn pull(light: &Weights, seen: &[(f64, f64); BANDS], lab: Lab) -> [Vector3<f64>;
         let [x, y, z] = std::array::from_fn(|c| steep[c] * rows[c][i] * seen[i].1 / white[c]);
         Vector3::new(116.0 * y, 500.0 * (x - y), 200.0 * (y - z))
     })
-}
-
-impl Setting<'_> {
-    /// The single reference light.
-    pub(super) fn light() -> [&'static Weights; 1] {
-        [Weights::reference()]
-    }
 }

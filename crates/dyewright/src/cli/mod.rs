@@ -6,6 +6,7 @@
 
 mod book;
 mod compare;
+mod correct;
 mod identify;
 mod paperwork;
 mod plan;
@@ -57,6 +58,8 @@ enum Command {
     Shelf(shelf::Words),
     /// Swatches as dyed and read: record a file of them, list them
     Swatch(swatch::Words),
+    /// A piece whose swatch was read: stop, add dye, or which swatch next
+    Correct(correct::Words),
     /// The workbook: find a colour, a piece's record, check, undo, pack
     Book(book::Words),
     /// An unknown fibre: what was seen in tests gives its odds and the next test
@@ -97,6 +100,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Compare(words) => compare::run(&words, json),
         Command::Shelf(words) => shelf::run(&words, json),
         Command::Swatch(words) => swatch::run(&words, json),
+        Command::Correct(words) => correct::run(&words, json),
         Command::Book(words) => book::run(&words, json),
         Command::Identify(words) => identify::run(&words, json),
         Command::Completions(words) => paperwork::completions(&words),

@@ -31,8 +31,8 @@ pub(crate) struct Words {
     /// Use this shelf file instead of the one the costume names
     #[arg(long, value_name = "FILE")]
     shelf: Option<PathBuf>,
-    /// Remember from this workbook, which is only read [default: workbook.sqlite
-    /// beside the costume file, if there is one]
+    /// Rest the recipes on the swatches of this workbook, which is only read
+    /// [default: workbook.sqlite beside the costume file, if there is one]
     #[arg(long, value_name = "FILE")]
     book: Option<PathBuf>,
     /// Plan as on this day (year-month-day) instead of today

@@ -33,6 +33,9 @@ pub(crate) struct Words {
     /// A shelf file [default: the starter shelf]
     #[arg(long, value_name = "FILE")]
     shelf: Option<PathBuf>,
+    /// A workbook whose swatches the recipe rests on; it is only read [default: none]
+    #[arg(long, value_name = "FILE")]
+    book: Option<PathBuf>,
     /// From how near it is seen: touching, beside, close up, stage [default: close up]
     #[arg(long, value_name = "DISTANCE")]
     seen_from: Option<String>,
@@ -63,6 +66,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
         undyed: words.undyed.clone(),
         have: words.have.clone(),
         shelf: words.shelf.clone(),
+        book: words.book.clone(),
         seen_from: words.seen_from.clone(),
         lights: words.lights.clone(),
         scale_g: words.scale,
@@ -100,6 +104,8 @@ fn tell(found: &Proposed, written: Option<&Path>) {
     let advice: Vec<String> = piece.advice.iter().map(|a| a.text.clone()).collect();
     say_list("What could go wrong, and advice", &first(&advice, &wrong(piece)));
     say_list("Taken for granted", &found.taken);
+    let asked = found.workbook.iter().flat_map(|book| &book.asked).map(|asked| asked.words.clone());
+    say_list("About the workbook", &found.notes.iter().cloned().chain(asked).collect::<Vec<_>>());
     say("");
     match written {
         Some(file) => {

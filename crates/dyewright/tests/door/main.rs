@@ -8,6 +8,7 @@ mod answers;
 mod books;
 mod documents;
 mod files;
+mod learning;
 mod refusals;
 mod stopped;
 mod street;

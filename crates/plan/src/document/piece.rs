@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use super::{BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, Sheet, SpareSeen};
+use super::{
+    BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, RestsOn, Sheet, SpareSeen,
+};
 
 /// One piece.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -92,6 +94,9 @@ pub struct Special {
     /// What is kept for the repair.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spare: Option<SpareSeen>,
+    /// What its recipe rests on; absent where no workbook was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rests_on: Option<RestsOn>,
     /// What to know of goods of this form, before anything gets wet.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub goods_notes: Vec<String>,
@@ -112,6 +117,7 @@ impl Default for Special {
             blend_ways: vec![],
             friends: None,
             spare: None,
+            rests_on: None,
             goods_notes: vec![],
         }
     }

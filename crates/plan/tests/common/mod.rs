@@ -56,7 +56,8 @@ pub(crate) fn shelf() -> Result<Shelf, Box<dyn Error>> {
 /// Plans a costume on a fixed day.
 pub(crate) fn planned(costume: &Costume, shelf: &Shelf) -> Result<Plan, Box<dyn Error>> {
     let today = Day::try_ymd(2027, 1, 11)?;
-    let request = Request { lore: Lore::shipped(), costume, shelf, today, threads: 1 };
+    let request =
+        Request { lore: Lore::shipped(), costume, shelf, today, taught: None, threads: 1 };
     Ok(plan(&request, &mut |_| ControlFlow::Continue(()))?)
 }
 

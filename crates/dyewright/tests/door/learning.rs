@@ -1,0 +1,185 @@
+//! What swatches teach, from outside: recipes that rest on them, what teaches nothing, and what to do next. The
+//! swatches are invented.
+
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::street::{code, complained, dyewright, folder, json, names, put, said, workspace};
+
+const DAY: [&str; 2] = ["--today", "2027-02-10"];
+
+/// One piece of the worked example, on its shelf, with its swatches recorded.
+fn begun() -> tempfile::TempDir {
+    let folder = folder();
+    let at = folder.path();
+    let shelf = workspace().join("examples/lantern-warden/shelf.toml");
+    let costume = format!(
+        "[costume]\nname = \"The Lantern Warden\"\nshelf = {:?}\n\
+         [kitchen]\nscale_g = 0.01\nsyringes_ml = [1, 10, 60]\n\
+         [[kitchen.vessel]]\nname = \"pot\"\nlitres = 30\nof = \"stainless\"\n\
+         [[piece]]\nid = \"shirt\"\ncloth = \"cotton\"\nweight_g = 310\n\
+         target = {{ lab = [68.0, -7.5, 17.0] }}\n\
+         [[piece]]\nid = \"towel\"\ncloth = \"polyester\"\nweight_g = 100\n\
+         target = {{ lab = [50.0, 20.0, 20.0] }}\n",
+        shelf.display().to_string()
+    );
+    put(at, "costume.toml", costume);
+    let swatches = workspace().join("examples/lantern-warden/swatches.toml").display().to_string();
+    answered(at, &["swatch", "record", &swatches, "--book", "my.sqlite"]);
+    folder
+}
+
+fn answered(folder: &Path, words: &[&str]) -> Value {
+    let output = dyewright(folder, &[words, &["--json"]].concat());
+    assert_eq!(code(&output), 0, "{words:?}: {}{}", said(&output), complained(&output));
+    json(&output)
+}
+
+fn refused(folder: &Path, words: &[&str]) -> String {
+    let before = names(folder);
+    let output = dyewright(folder, words);
+    assert_eq!(code(&output), 2, "{words:?}: {}{}", said(&output), complained(&output));
+    assert_eq!(names(folder), before, "nothing may be written");
+    complained(&output).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn recipes_rest_on_the_swatches_of_the_workbook() {
+    let folder = begun();
+    let at = folder.path();
+    let plain = answered(at, &["plan", "costume.toml", DAY[0], DAY[1]]);
+    let book = ["plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"];
+    let taught = answered(at, &book);
+    assert!(plain.get("workbook").is_none() && plain["pieces"][0].get("rests_on").is_none());
+    assert_eq!(taught["workbook"]["taught"], 11, "{}", taught["workbook"]);
+    let (shirt, towel) = (&taught["pieces"][0], &taught["pieces"][1]);
+    assert_eq!(shirt["rests_on"]["own"], 2, "{}", shirt["rests_on"]);
+    assert_eq!(towel["rests_on"]["own"], 0);
+    let spread = |plan: &Value, i: usize| plan["pieces"][i]["expected"]["recipe_spread90"].as_f64();
+    assert!(
+        spread(&taught, 0) < spread(&plain, 0),
+        "{:?} {:?}",
+        spread(&taught, 0),
+        spread(&plain, 0)
+    );
+    // No swatch is of a dye for polyester: that piece stays as it was.
+    assert_eq!(plain["pieces"][1]["recipes"], towel["recipes"]);
+    let known = &shirt["recipes"][0]["dyes"];
+    assert!(known.as_array().unwrap().iter().any(|d| d["known"] == "own swatches"), "{known}");
+}
+
+/// Swatches that teach nothing are counted, each with its reason, and none is guessed at.
+#[test]
+fn what_teaches_nothing_is_counted_with_its_reason() {
+    let folder = begun();
+    let at = folder.path();
+    let one = |code: &str, rest: &str| {
+        format!("[[swatch]]\ncode = \"{code}\"\nweight_g = 2\nliquor_ratio = 20\n{rest}\n")
+    };
+    let read = "reading = [{ colour = { lab = [50, 0, -10] }, spread = 1, washed_off = true, dry = true }]";
+    let dose = "dose = [{ dye = \"reactive-navy\", owf_pct = 0.5 }]";
+    let text = [
+        one("X-1", &format!("cloth = \"cotton\"\n{dose}")),
+        one(
+            "X-2",
+            &format!(
+                "cloth = \"cotton\"\n{dose}\nreading = [{{ colour = {{ lab = [40, 0, -10] }}, dry = false }}]"
+            ),
+        ),
+        one("X-3", &format!("cloth = \"cotton\"\nover = \"X-1\"\n{dose}\n{read}")),
+        one("X-4", &format!("cloth = {{ cotton = 60, linen = 40 }}\n{dose}\n{read}")),
+        one(
+            "X-5",
+            &format!("cloth = \"cotton\"\ndose = [{{ dye = \"reactive-navy\", ml = 3 }}]\n{read}"),
+        ),
+        one("X-6", &format!("cloth = \"polyester\"\n{dose}\n{read}")),
+    ];
+    put(at, "more.toml", text.concat());
+    answered(at, &["swatch", "record", "more.toml", "--book", "my.sqlite"]);
+    let plan = answered(at, &["plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"]);
+    let passed = plan["workbook"]["passed_over"].as_array().unwrap();
+    let why = |code: &str| {
+        let of =
+            passed.iter().find(|p| p["swatches"].as_array().unwrap().iter().any(|c| c == code));
+        of.unwrap_or_else(|| panic!("{code}: {passed:?}"))["why"].as_str().unwrap().to_owned()
+    };
+    assert!(why("X-1").contains("not read yet"));
+    assert!(why("X-2").contains("wet"));
+    assert!(why("X-3").contains("over another colour"));
+    assert!(why("X-4").contains("several fibres"));
+    assert!(why("X-5").contains("cannot be reckoned"));
+    assert!(why("X-6").contains("does not take"));
+    assert_eq!(plan["workbook"]["taught"], 11);
+}
+
+#[test]
+fn correct_says_what_next_and_never_writes() {
+    let folder = begun();
+    let at = folder.path();
+    let words = ["correct", "costume.toml", "shirt", "--book", "my.sqlite", DAY[0], DAY[1]];
+    let before = std::fs::read(at.join("my.sqlite")).unwrap();
+    let swatch = answered(at, &words);
+    assert_eq!((swatch["swatch"].as_str(), swatch["dyed"].as_bool()), (Some("C-1"), Some(false)));
+    let may = ["stop", "next-swatch", "read-again"];
+    assert!(may.contains(&swatch["say"].as_str().unwrap()), "{}", swatch["say"]);
+    // A reactive bath had its alkali: no dye goes into it any more, and the answer says so.
+    assert_eq!(swatch["adding"]["in_this_bath"], false);
+    assert!(swatch["adding"]["rules"][0].as_str().unwrap().contains("soda"));
+    let by_code =
+        answered(at, &["correct", "costume.toml", "C-1", "--book", "my.sqlite", DAY[0], DAY[1]]);
+    assert_eq!(by_code, swatch);
+    let dyed = answered(at, &[&words[..], &["--dyed"]].concat());
+    assert!(!["next-swatch", "top-up"].contains(&dyed["say"].as_str().unwrap()), "{}", dyed["say"]);
+    let told = said(&dyewright(at, &words));
+    assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+    assert!(std::fs::read(at.join("my.sqlite")).unwrap() == before);
+}
+
+/// A piece dyed far too deep: adding cannot save it, and what is left is told with its cautions.
+#[test]
+fn what_adding_cannot_save_is_said_with_what_is_left() {
+    let folder = begun();
+    let at = folder.path();
+    put(
+        at,
+        "deep.toml",
+        "[[swatch]]\ncode = \"D-1\"\ncostume = \"The Lantern Warden\"\npiece = \"shirt\"\ncloth = \"cotton\"\n\
+         undyed = \"white\"\nweight_g = 2\nliquor_ratio = 20\nprogramme = \"reactive-cold\"\n\
+         dose = [{ dye = \"reactive-navy\", owf_pct = 2 }, { dye = \"reactive-golden\", owf_pct = 1 }]\n\
+         reading = [{ colour = { lab = [27, -14, -5] }, spread = 1, washed_off = true, dry = true }]\n",
+    );
+    answered(at, &["swatch", "record", "deep.toml", "--book", "my.sqlite"]);
+    let words =
+        ["correct", "costume.toml", "shirt", "--dyed", "--book", "my.sqlite", DAY[0], DAY[1]];
+    let deep = answered(at, &words);
+    assert_eq!(deep["say"], "cannot-be-saved", "{deep:#}");
+    assert_eq!(deep["adding"]["add"], serde_json::json!([]));
+    let ways: Vec<&str> =
+        deep["otherwise"].as_array().unwrap().iter().filter_map(|w| w["way"].as_str()).collect();
+    assert!(["lighten", "strip", "overdye", "recut"].iter().all(|w| ways.contains(w)), "{ways:?}");
+    let cautioned = deep["otherwise"].as_array().unwrap().iter().any(|w| w["cautions"].is_array());
+    assert!(cautioned, "a strip has its cautions");
+    let strict = dyewright(at, &[&words[..], &["--strict"]].concat());
+    assert_eq!(code(&strict), 1);
+}
+
+#[test]
+fn correct_refuses_what_it_cannot_judge() {
+    let folder = begun();
+    let at = folder.path();
+    let ask = |rest: &[&str]| {
+        refused(at, &[&["correct", "costume.toml"], rest, &["--book", "my.sqlite"]].concat())
+    };
+    let none = ask(&["towel"]);
+    assert!(none.contains("no swatch of towel") || none.contains("teaches"), "{none}");
+    let unknown = ask(&["cap"]);
+    assert!(unknown.contains("pieces are shirt, towel") && unknown.contains("C-2"), "{unknown}");
+    let elsewhere = ask(&["W-3"]);
+    assert!(elsewhere.contains("no piece of this costume"), "{elsewhere}");
+    let other = ask(&["shirt", "--swatch", "W-3"]);
+    assert!(other.contains("dyed by a way") || other.contains("is of wool"), "{other}");
+    let missing = ask(&["shirt", "--swatch", "Z-9"]);
+    assert!(missing.contains("no swatch Z-9") && missing.contains("W-1"), "{missing}");
+    assert!(refused(at, &["correct", "costume.toml", "shirt"]).contains("workbook.sqlite"));
+}

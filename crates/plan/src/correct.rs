@@ -1,0 +1,418 @@
+//! Something was dyed and read: stop, add dye, dye the next swatch, or what is left where adding cannot save it.
+//!
+//! The verdict is `recipe`'s: no correction that noise alone explains. Here stand the class's own rules of
+//! adding (never dye after the alkali; what to cool to, how much at once: `lore`), and the ways out of a
+//! colour that is there already. Left out: colours moved together with those of a whole costume; both baths of
+//! a blend in two.
+
+use colour::{Weights, ciede2000};
+use costume::Piece;
+use lore::{Lore, Offer, Procedure};
+use recipe::{Aimed, Shot, Target, Verdict, WORTH, topped_up, verdict, weighed};
+use units::OnFibre;
+
+use crate::Request;
+use crate::asked::{Asked, fibres};
+use crate::document::{AddingSeen, ChancesSeen, Correction, OtherwiseSeen, Say, ShotDye, ShotSeen};
+use crate::piece::{Known, open};
+use crate::seen::{of_lab, print, sentence};
+use crate::taught::{Lesson, Taught};
+use crate::way::{Stop, Try, usual_ratio};
+
+/// Why there is no verdict.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NoVerdict {
+    /// The piece has no bath at all.
+    #[error("{piece} has no bath: {why}")]
+    NoBath {
+        /// Its name.
+        piece: String,
+        /// Why.
+        why: String,
+    },
+    /// The swatch was dyed by a way that is not offered for the piece.
+    #[error("swatch {code} was dyed by a way that {piece} is not dyed by: {why}")]
+    AnotherWay {
+        /// The swatch.
+        code: String,
+        /// The piece.
+        piece: String,
+        /// What is offered, or why not.
+        why: String,
+    },
+    /// The swatch is of another fibre.
+    #[error("swatch {code} is of {swatch}, and the dye of {piece} goes on {fibre}")]
+    AnotherFibre {
+        /// The swatch.
+        code: String,
+        /// Its fibre.
+        swatch: String,
+        /// The piece.
+        piece: String,
+        /// What takes the dye of the piece.
+        fibre: String,
+    },
+    /// The sums refused.
+    #[error("no verdict on {code}: {why}")]
+    NoSums {
+        /// The swatch.
+        code: String,
+        /// Why.
+        why: String,
+    },
+}
+
+/// Judges a swatch of a piece; `dyed`: the piece itself came out as the swatch did.
+///
+/// # Errors
+/// Where the piece has no bath, or the swatch is none of that bath's.
+pub fn correct(
+    request: &Request,
+    piece: &Piece,
+    lesson: &Lesson,
+    dyed: bool,
+) -> Result<Correction, NoVerdict> {
+    let code = lesson.code.clone();
+    let opened = open(request, piece);
+    let known = opened
+        .known
+        .as_ref()
+        .map_err(|plan| NoVerdict::NoBath { piece: piece.name.clone(), why: plan.why.clone() })?;
+    let no_sums = |why: String| NoVerdict::NoSums { code: code.clone(), why };
+    let taught = request.taught.ok_or_else(|| no_sums("no workbook was read".to_owned()))?;
+    let aim = known.sheer.as_ref().map_or(&known.wanted, |sheer| &sheer.aim);
+    let target = Target { bands: aim.bands, assumed: aim.assumed };
+    let tries = Try {
+        request,
+        piece,
+        ground: &known.ground,
+        target,
+        lights: &opened.lights,
+        one_of_two: false,
+    };
+    let offer = offer(request, piece, known, lesson)?;
+    let usual =
+        units::LiquorRatio::try_litres_per_kilogram(usual_ratio(request.lore, &piece.goods.makeup));
+    let ratio = lesson.ratio.map_or(usual, Ok).map_err(|e| no_sums(e.to_string()))?;
+    let asked = Asked::try_of(&tries, offer, lesson.class, ratio).map_err(|stop| match stop {
+        Stop::Vessel(why) | Stop::Other(why) => no_sums(why),
+    })?;
+    if asked.fibre.as_deref() != Some(&lesson.fibre) {
+        return Err(NoVerdict::AnotherFibre {
+            code,
+            swatch: lesson.fibre.clone(),
+            piece: piece.name.clone(),
+            fibre: asked.fibre.clone().unwrap_or_else(|| "nothing known".to_owned()),
+        });
+    }
+    let aimed = asked.aimed(taught, lesson);
+    let refused = |e: recipe::Refusal| no_sums(e.to_string());
+    let said = verdict(&aimed, &lesson.doses).map_err(refused)?;
+    let added = topped_up(&aimed, &lesson.doses).map_err(refused)?;
+    let adding = added
+        .map(|shot| weighed(&aimed, &lesson.doses, &shot.doses))
+        .transpose()
+        .map_err(refused)?
+        .filter(|v| v.say == recipe::Say::Improve && v.gain > WORTH && saves(&aimed, v));
+    let judged = Judged { request, taught, piece, lesson, offer, dyed, said, adding };
+    Ok(judged.document(&aimed, known))
+}
+
+/// Whether a gain by adding is a way out: it ends within what passes, or at half of what is left or less
+/// (judgement: a hopeless piece a little less hopeless is not saved).
+fn saves(aimed: &Aimed, adding: &Verdict) -> bool {
+    adding.next.difference <= aimed.tolerance.max(0.5 * adding.held.difference)
+}
+
+/// The offer the swatch was dyed by.
+fn offer<'o>(
+    request: &Request,
+    piece: &Piece,
+    known: &'o Known,
+    lesson: &Lesson,
+) -> Result<&'o Offer, NoVerdict> {
+    let fits = |offer: &&Offer| match lesson.procedure {
+        Some(procedure) => offer.procedure == procedure,
+        None => offer.classes.iter().any(|c| c.class == lesson.class),
+    };
+    known.offers.offered.iter().find(fits).ok_or_else(|| {
+        let refused = known.offers.refused.iter().find(|r| Some(r.procedure) == lesson.procedure);
+        let offered: Vec<&str> =
+            known.offers.offered.iter().map(|o| request.lore.procedure_name(o.procedure)).collect();
+        let why = refused.map_or_else(
+            || format!("what is offered is {}", offered.join(", ")),
+            |r| r.why_not.clone(),
+        );
+        NoVerdict::AnotherWay { code: lesson.code.clone(), piece: piece.name.clone(), why }
+    })
+}
+
+/// Everything the answer is written from.
+struct Judged<'a> {
+    request: &'a Request<'a>,
+    taught: &'a Taught,
+    piece: &'a Piece,
+    lesson: &'a Lesson,
+    offer: &'a Offer,
+    dyed: bool,
+    said: Verdict,
+    /// Adding, where it most likely gains.
+    adding: Option<Verdict>,
+}
+
+impl Judged<'_> {
+    fn document(&self, aimed: &Aimed, known: &Known) -> Correction {
+        let wanted = Weights::reference().lab(&aimed.target.bands);
+        let read_difference = print(ciede2000(wanted, self.lesson.read), 1);
+        let say = self.say();
+        let scatter = self.said.held.piece.of_dyeing(&self.said.held.recipe).rms();
+        let same = self.said.next.doses == self.said.held.doses;
+        let otherwise = match say {
+            Say::CannotBeSaved => self.otherwise(),
+            _ => vec![],
+        };
+        let mut answer = Correction {
+            piece: self.piece.id.clone(),
+            name: self.piece.name.clone(),
+            swatch: self.lesson.code.clone(),
+            dyed: self.dyed,
+            say,
+            words: vec![],
+            target: known.wanted.seen.clone(),
+            read: of_lab(self.lesson.read, "as read"),
+            read_difference,
+            passes: self.piece.viewing.limit(),
+            dyeing_scatter: print(scatter, 1),
+            chances: chances(&self.said),
+            held: self.shot(&self.said.held),
+            next: (!same).then(|| self.shot(&self.said.next)),
+            adding: self.adding_seen(),
+            otherwise,
+        };
+        answer.words = self.words(&answer);
+        answer
+    }
+
+    fn procedure(&self) -> Procedure {
+        self.offer.procedure
+    }
+
+    /// Never after the alkali, and never into a vat: whoever reads a finished cutting of such a bath reads it
+    /// after that. And never more than additions may be together.
+    fn in_this_bath(&self) -> bool {
+        !self.procedure().is_alkaline() && self.share_added() <= MOST_ADDED
+    }
+
+    /// What is added, as a share of the dye that is there.
+    fn share_added(&self) -> f64 {
+        let all = |doses: &[(usize, OnFibre)]| doses.iter().map(|d| d.1.to_percent()).sum::<f64>();
+        let before = all(&self.lesson.doses);
+        self.adding.as_ref().map_or(0.0, |v| (all(&v.next.doses) - before) / before)
+    }
+
+    fn say(&self) -> Say {
+        match (self.said.say, self.dyed) {
+            (recipe::Say::Stop, _) => Say::Stop,
+            (recipe::Say::Improve, false) => Say::NextSwatch,
+            (recipe::Say::Unsettled, false) => Say::ReadAgain,
+            (_, true) if self.adding.is_some() => {
+                if self.in_this_bath() {
+                    Say::TopUp
+                } else {
+                    Say::FreshBath
+                }
+            }
+            (recipe::Say::Unsettled, true) => Say::ReadAgain,
+            (recipe::Say::Improve, true) => Say::CannotBeSaved,
+        }
+    }
+
+    fn words(&self, answer: &Correction) -> Vec<String> {
+        let Correction { read_difference, passes, chances, .. } = answer;
+        let what = if self.dyed { "It" } else { "The swatch" };
+        let believed = answer.held.difference;
+        let mut words = vec![format!(
+            "{what} reads {read_difference:.1} (CIEDE2000) from the colour wanted; {passes:.1} passes {}. With \
+             all swatches taken together the recipe is believed to lie {believed:.1} away, and to be within \
+             what passes with a chance of {:.0} %",
+            self.piece.viewing, chances.within_pct
+        )];
+        let noise = answer.dyeing_scatter;
+        let about_noise = format!(
+            "two dyeings of one recipe differ by about {:.1} for no reason at all",
+            1.4 * noise
+        );
+        let gain = chances.gain;
+        words.push(match answer.say {
+            Say::Stop if chances.within_pct >= 95.0 => {
+                "Good enough: stop. Nothing that could be corrected would be seen".to_owned()
+            }
+            Say::Stop => format!(
+                "Good enough: stop. The best other recipe would gain {:.1} as expected, and {about_noise}: what \
+                 is left is within the noise of reading and dyeing",
+                gain.max(0.0)
+            ),
+            Say::NextSwatch => format!(
+                "Dye the next swatch: it should come {gain:.1} nearer, and the chance that it comes out worse is \
+                 {:.0} %",
+                chances.worse_pct
+            ),
+            Say::ReadAgain => format!(
+                "Not settled: another recipe might gain {:.1}, or be worse with a chance of {:.0} %, and \
+                 {about_noise}. Read it again on another day, dry and ironed, under the same light as the others; \
+                 record that, and ask again",
+                gain.max(0.0),
+                chances.worse_pct
+            ),
+            Say::TopUp | Say::FreshBath => {
+                let gain = answer.adding.chances.map_or(0.0, |c| c.gain);
+                let how = match answer.say {
+                    Say::TopUp => "Top up this bath while it stands",
+                    _ if self.procedure().is_alkaline() => {
+                        "Add dye in a fresh bath: this one had its alkali, and dye given to it now is lost"
+                    }
+                    _ => {
+                        "Add dye in a fresh bath: it is more than this one may be given in additions without \
+                         dyeing unevenly"
+                    }
+                };
+                format!("{how}. It should come {gain:.1} nearer")
+            }
+            Say::CannotBeSaved => {
+                "Adding cannot save it: dye only darkens and dulls, and no addition brings it to the colour"
+                    .to_owned()
+            }
+        });
+        if self.dyed && self.lesson.look_alike {
+            words.push(
+                "The swatch was of another cloth like the piece's own: weaker evidence of the piece".to_owned(),
+            );
+        }
+        if self.lesson.surprise.is_some_and(|s| s.asks()) {
+            words.push(format!(
+                "The reading of {} is further from what was expected than swatches are: look at it, and at how \
+                 it was recorded, before anything is dyed by it",
+                self.lesson.code
+            ));
+        }
+        words.iter().map(|w| sentence(w)).collect()
+    }
+
+    fn shot(&self, shot: &Shot) -> ShotSeen {
+        ShotSeen {
+            dyes: shot.doses.iter().filter_map(|(at, dose)| self.dye(*at, *dose)).collect(),
+            colour: of_lab(shot.lab, "expected"),
+            difference: print(shot.difference, 1),
+            recipe_spread90: print(shot.recipe.within_90(), 1),
+        }
+    }
+
+    fn dye(&self, place: usize, dose: OnFibre) -> Option<ShotDye> {
+        let stocked = self.taught.experience().stock().get(place)?;
+        Some(ShotDye {
+            id: stocked.dye.id.clone(),
+            name: stocked.dye.name.clone(),
+            owf_pct: print(dose.to_percent(), 4),
+            grams: print((dose * self.piece.goods.dry).to_grams(), 3),
+            other_lot: stocked.lot_of.is_some(),
+        })
+    }
+
+    fn adding_seen(&self) -> AddingSeen {
+        let added = |shot: &Shot| {
+            let more = |&(place, dose): &(usize, OnFibre)| {
+                let before = self.lesson.doses.iter().find(|d| d.0 == place);
+                let before = before.map_or(0.0, |d| d.1.to_percent());
+                let more = OnFibre::try_percent(dose.to_percent() - before).ok()?;
+                (more.to_percent() > 0.0).then(|| self.dye(place, more)).flatten()
+            };
+            shot.doses.iter().filter_map(more).collect()
+        };
+        let ids: &[&str] = match (self.in_this_bath(), self.procedure().is_alkaline()) {
+            (true, _) => {
+                &["cool-before-adding", "one-addition", "reserve-liquor", "after-addition"]
+            }
+            (false, true) => &["no-top-up"],
+            (false, false) => &["one-addition"],
+        };
+        let rule = |id: &&str| self.request.lore.sheet_rule(id).map(|r| r.text.clone());
+        AddingSeen {
+            in_this_bath: self.in_this_bath(),
+            rules: ids.iter().filter_map(rule).collect(),
+            add: self.adding.as_ref().map_or_else(Vec::new, |v| added(&v.next)),
+            difference: self.adding.as_ref().map(|v| print(v.next.difference, 1)),
+            chances: self.adding.as_ref().map(chances),
+        }
+    }
+
+    /// What is left: what may be taken out of this cloth, going darker, another piece of cloth.
+    fn otherwise(&self) -> Vec<OtherwiseSeen> {
+        let lore = self.request.lore;
+        let owned = fibres(lore, &self.piece.goods.makeup);
+        let goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
+        let mut ways: Vec<OtherwiseSeen> = vec![];
+        let first = lore.sheet_rule("too-dark").map(|r| r.text.clone());
+        ways.extend(first.map(|words| OtherwiseSeen { way: "lighten", words, cautions: vec![] }));
+        let strips = lore.strips(&goods);
+        if strips.is_empty() {
+            let words =
+                "No strip is known that this cloth bears: overdye it darker, or cut it anew"
+                    .to_owned();
+            ways.push(OtherwiseSeen { way: "strip", words: sentence(&words), cautions: vec![] });
+        }
+        ways.extend(strips.into_iter().map(|strip| OtherwiseSeen {
+            way: "strip",
+            words: sentence(&format!(
+                "{}; it works on {}. Try a snip first; what is left is a new cloth, to be read before it is dyed \
+                 again",
+                strip.recipe, strip.works_on
+            )),
+            cautions: cautions(lore, &strip.agents),
+        }));
+        let depth = self.lesson.read.l;
+        ways.push(OtherwiseSeen {
+            way: "overdye",
+            words: sentence(&format!(
+                "choose a colour clearly darker than what is there (below L* {:.0}) and of its \
+                 hue or duller, write it as the target with the cloth as read as its undyed colour, and plan \
+                 again; a swatch first",
+                (depth - DARKER).max(0.0)
+            )),
+            cautions: vec![],
+        });
+        ways.push(OtherwiseSeen {
+            way: "recut",
+            words: "Cut it anew, and dye that by the next recipe here.".to_owned(),
+            cautions: vec![],
+        });
+        ways
+    }
+}
+
+/// What may be added to a bath in all, as a share of its dye: three additions of 15, 7.5 and 7.5 % (the trade's
+/// rule of additions, sheet rule `one-addition`).
+const MOST_ADDED: f64 = 0.3;
+
+/// How much darker than what is there an overdyeing must be to cover it, L* (house judgement).
+const DARKER: f64 = 5.0;
+
+/// The cautions of some agents, each once.
+fn cautions(lore: &Lore, agents: &[String]) -> Vec<String> {
+    let of = agents.iter().filter_map(|id| lore.agent(id).ok()).flat_map(|a| &a.cautions);
+    let mut texts: Vec<String> = vec![];
+    for caution in of.filter_map(|id| lore.caution(id)) {
+        if !texts.contains(&caution.text) {
+            texts.push(caution.text.clone());
+        }
+    }
+    texts
+}
+
+fn chances(verdict: &Verdict) -> ChancesSeen {
+    ChancesSeen {
+        within_pct: print(100.0 * verdict.within, 0),
+        stop_right_pct: print(100.0 * verdict.stop_right, 0),
+        worse_pct: print(100.0 * verdict.worse, 0),
+        gain: print(verdict.gain, 1),
+    }
+}

@@ -1,0 +1,49 @@
+//! What a plan rests on beside the files: the swatches of a workbook.
+
+use serde::Serialize;
+
+/// What the workbook taught.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WorkbookSeen {
+    /// Swatches that taught.
+    pub taught: usize,
+    /// Swatches that taught nothing, reason by reason.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub passed_over: Vec<PassedOverSeen>,
+    /// Readings that cannot well be believed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub asked: Vec<AskedAbout>,
+}
+
+/// Swatches that taught nothing, for one reason.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PassedOverSeen {
+    /// The reason, in words.
+    pub why: String,
+    /// Their codes.
+    pub swatches: Vec<String>,
+}
+
+/// A reading to ask the maker about.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AskedAbout {
+    /// The swatch, or all of one job that are beyond belief only together.
+    pub swatches: Vec<String>,
+    /// ΔE00 from what was foretold, of the furthest of them.
+    pub off: f64,
+    /// The question, in words.
+    pub words: String,
+}
+
+/// What a piece's recipe rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RestsOn {
+    /// Swatches of the piece itself that taught.
+    pub own: usize,
+    /// Further swatches of its dyes on its fibre.
+    pub of_its_dyes: usize,
+    /// Swatches of its dyes on other fibres, which teach a little.
+    pub on_other_fibres: usize,
+    /// The same in words.
+    pub words: String,
+}

@@ -1,0 +1,231 @@
+//! A plan that rests on swatches: laws of what it does with them. All dyes and swatches here are invented: the
+//! true dyes are drawn around the starter shelf's estimates, and no cloth was dyed.
+
+mod common;
+
+use std::ops::ControlFlow;
+
+use colour::Lab;
+use common::{Check, costume};
+use costume::Shelf;
+use dyeing::{Dosed, Dye, Dyeing, Glimpse, Ground, HOME, InBath, Look, Seen, Substrate, predict};
+use lore::{DyeClass, Lore};
+use plan::document::{PiecePlan, Plan};
+use plan::{Lesson, NotTaught, Request, Taught, ToLearn, plan};
+use units::{Day, LiquorRatio, OnFibre, Share};
+
+type Fails = Box<dyn std::error::Error>;
+
+const COSTUME: &str = "[costume]\nname = \"a test\"\n[[piece]]\nid = \"a\"\ncloth = \"cotton\"\n\
+    weight_g = 200\ntarget = { lab = [45.0, 20.0, -20.0] }\n\
+    [[piece]]\nid = \"b\"\ncloth = \"linen\"\nweight_g = 200\ntarget = { lab = [60.0, -10.0, 20.0] }\n";
+
+/// The reactive dyes of the starter shelf.
+fn shelf() -> Shelf {
+    let mut shelf = Shelf::of_starters();
+    shelf.dyes.retain(|d| d.dye.class == DyeClass::ReactiveDct);
+    shelf
+}
+
+/// The dye as it might really be: each number 0.8 spreads away, in turn up and down.
+fn truth(place: usize, dye: &Dye) -> Dye {
+    let way = |k: usize| if (place + k).is_multiple_of(2) { 0.8 } else { -0.8 };
+    let deviates: Vec<f64> = (0..dye.doubts()).map(way).collect();
+    dye.drawn(&deviates)
+}
+
+fn cotton() -> Result<Substrate, Fails> {
+    let ground = Ground::assumed(&[("cotton", Share::WHOLE)], Look::White)?;
+    let ratio = LiquorRatio::try_litres_per_kilogram(20.0)?;
+    Ok(Substrate::try_new(&ground, DyeClass::ReactiveDct, ratio)?)
+}
+
+/// A swatch on cotton of what the dyes truly are.
+fn swatch(
+    shelf: &Shelf,
+    code: &str,
+    piece: Option<&str>,
+    job: u64,
+    doses: &[(usize, f64)],
+) -> Result<ToLearn, Fails> {
+    let on = cotton()?;
+    let truths: Vec<Dye> = shelf.dyes.iter().enumerate().map(|(i, d)| truth(i, &d.dye)).collect();
+    let mut recipe = vec![];
+    let mut bath = vec![];
+    for &(dye, pct) in doses {
+        let dose = OnFibre::try_percent(pct)?;
+        recipe.push(Dosed { dye: &truths[dye], dose, scatter: 0.0 });
+        bath.push(InBath { dye, dose, scatter: 0.02 });
+    }
+    let read: Lab = predict(&on, &recipe, HOME)?.lab;
+    let glimpse = Glimpse { seen: Seen::Colour(read), bias: 0.7, spread: 0.7 };
+    let head = Lesson {
+        code: code.to_owned(),
+        piece: piece.map(|p| ("a test".to_owned(), p.to_owned())),
+        own: true,
+        look_alike: false,
+        fibre: "cotton".to_owned(),
+        class: DyeClass::ReactiveDct,
+        procedure: None,
+        ratio: None,
+        doses: bath.iter().map(|b| (b.dye, b.dose)).collect(),
+        job,
+        read,
+        surprise: None,
+    };
+    let dyeing = Dyeing { on, fibre: "cotton".to_owned(), job, bath, scatter: HOME, glimpse };
+    Ok(ToLearn { head, dyeing })
+}
+
+fn planned(shelf: &Shelf, taught: Option<&Taught>) -> Result<Plan, Fails> {
+    let costume = costume(COSTUME)?;
+    let today = Day::try_ymd(2027, 1, 11)?;
+    let lore = Lore::shipped();
+    let request = Request { lore, costume: &costume, shelf, taught, today, threads: 1 };
+    Ok(plan(&request, &mut |_| ControlFlow::Continue(()))?)
+}
+
+fn spread(piece: &PiecePlan) -> Result<f64, Fails> {
+    Ok(piece.expected.as_ref().ok_or("no recipe")?.recipe_spread90)
+}
+
+/// Places on the shelf of the dyes of a piece's recipe, with their doses.
+fn recipe(shelf: &Shelf, piece: &PiecePlan) -> Vec<(usize, f64)> {
+    let dyes = &piece.recipes[0].dyes;
+    let place = |id: &str| shelf.dyes.iter().position(|d| d.dye.id == id);
+    dyes.iter().filter_map(|d| Some((place(&d.id)?, d.owf_pct))).collect()
+}
+
+#[test]
+fn without_a_workbook_nothing_is_said_of_one() -> Check {
+    let plan = planned(&shelf(), None)?;
+    assert!(plan.workbook.is_none());
+    assert!(plan.pieces.iter().all(|p| p.special.rests_on.is_none()));
+    Ok(())
+}
+
+#[test]
+fn an_empty_workbook_leaves_the_recipes_as_they_are() -> Check {
+    let shelf = shelf();
+    let taught = Taught::try_of(&shelf, &[], vec![], vec![(NotTaught::Unread, "C-9".to_owned())])?;
+    let (with, without) = (planned(&shelf, Some(&taught))?, planned(&shelf, None)?);
+    for (a, b) in with.pieces.iter().zip(&without.pieces) {
+        assert_eq!(a.recipes.first(), b.recipes.first());
+        let rests = a.special.rests_on.as_ref().ok_or("nothing said")?;
+        assert_eq!((rests.own, rests.of_its_dyes, rests.on_other_fibres), (0, 0, 0));
+        assert!(rests.words.contains("estimates only"), "{}", rests.words);
+    }
+    let seen = with.workbook.ok_or("no workbook")?;
+    assert_eq!(seen.taught, 0);
+    assert_eq!(seen.passed_over[0].swatches, ["C-9"]);
+    Ok(())
+}
+
+/// The swatch of a piece's own recipe: the piece is known far better, its dyes are shown as known by own
+/// swatches, it rests on its own; the other fibre learns a little; and the recipe taken now comes truly nearer.
+#[test]
+fn a_piece_rests_on_its_own_swatch_and_comes_nearer() -> Check {
+    let shelf = shelf();
+    let before = planned(&shelf, None)?;
+    let first = recipe(&shelf, &before.pieces[0]);
+    let own = swatch(&shelf, "C-1", Some("a"), 0, &first)?;
+    let taught = Taught::try_of(&shelf, &[], vec![own], vec![])?;
+    let after = planned(&shelf, Some(&taught))?;
+    let rests = after.pieces[0].special.rests_on.as_ref().ok_or("nothing said")?;
+    assert_eq!(rests.own, 1);
+    assert!(rests.words.starts_with("Rests on 1 swatch of its own"), "{}", rests.words);
+    let (was, is) = (spread(&before.pieces[0])?, spread(&after.pieces[0])?);
+    assert!(is < 0.7 * was, "{was} {is}");
+    let swatched: Vec<&str> = first.iter().map(|d| shelf.dyes[d.0].dye.id.as_str()).collect();
+    for dye in &after.pieces[0].recipes[0].dyes {
+        let known = if swatched.contains(&dye.id.as_str()) { "own swatches" } else { "estimate" };
+        assert_eq!(dye.known, known, "{}", dye.id);
+    }
+    // Linen was not dyed: nothing there is shown as known by own swatches.
+    assert!(after.pieces[1].recipes[0].dyes.iter().all(|d| d.known == "estimate"));
+
+    // The recipe taken now is truly nearer than the first was.
+    let truths: Vec<Dye> = shelf.dyes.iter().enumerate().map(|(i, d)| truth(i, &d.dye)).collect();
+    let wanted = after.pieces[0].target.lab;
+    let wanted = Lab::new(wanted[0], wanted[1], wanted[2]);
+    let miss = |recipe: &[(usize, f64)]| -> Result<f64, Fails> {
+        let mut dosed = vec![];
+        for &(dye, pct) in recipe {
+            let dose = OnFibre::try_percent(pct)?;
+            dosed.push(Dosed { dye: &truths[dye], dose, scatter: 0.0 });
+        }
+        Ok(colour::ciede2000(wanted, predict(&cotton()?, &dosed, HOME)?.lab))
+    };
+    let (off, off_now) = (miss(&first)?, miss(&recipe(&shelf, &after.pieces[0]))?);
+    assert!(off > 2.0 && off_now < 0.6 * off, "{off} {off_now}");
+    Ok(())
+}
+
+/// What was learnt of a mix stays together: the spread of its recipe is less than its dyes, each as believed
+/// alone, would add up to.
+#[test]
+fn a_mix_is_known_better_than_its_dyes_one_by_one() -> Check {
+    let shelf = shelf();
+    let doses = [(0, 0.5), (5, 0.8), (7, 0.4)];
+    let own = swatch(&shelf, "C-1", None, 0, &doses)?;
+    let taught = Taught::try_of(&shelf, &[], vec![own], vec![])?;
+    let ready = taught.ready_for(Lore::shipped(), &costume(COSTUME)?);
+    let dyes = ready.believed("cotton", plan::NEW_JOB).ok_or("not made ready")?;
+    let mut together = vec![];
+    let alone: Vec<Dye> =
+        doses.iter().filter_map(|d| ready.experience().dye(d.0, "cotton", plan::NEW_JOB)).collect();
+    let mut apart = vec![];
+    for (&(dye, pct), alone) in doses.iter().zip(&alone) {
+        let dose = OnFibre::try_percent(pct)?;
+        together.push(Dosed { dye: &dyes[dye], dose, scatter: 0.0 });
+        apart.push(Dosed { dye: alone, dose, scatter: 0.0 });
+    }
+    let on = cotton()?;
+    let (joint, one_by_one) = (predict(&on, &together, HOME)?, predict(&on, &apart, HOME)?);
+    assert_eq!(joint.bands, one_by_one.bands);
+    let (joint, one_by_one) = (joint.recipe.rms(), one_by_one.recipe.rms());
+    assert!(joint < 0.8 * one_by_one, "{joint} {one_by_one}");
+    Ok(())
+}
+
+#[test]
+fn a_piece_goes_on_in_the_job_of_its_last_own_swatch() -> Check {
+    let shelf = shelf();
+    let mut friends = swatch(&shelf, "F-1", Some("a"), 9, &[(0, 1.0)])?;
+    friends.head.own = false;
+    let list = vec![
+        swatch(&shelf, "C-1", Some("a"), 3, &[(0, 0.5), (1, 0.5)])?,
+        swatch(&shelf, "C-2", Some("a"), 4, &[(0, 0.6), (1, 0.4)])?,
+        friends,
+    ];
+    let taught = Taught::try_of(&shelf, &[], list, vec![])?;
+    assert_eq!(taught.job_of("a test", "a"), 4);
+    assert_eq!(taught.job_of("a test", "b"), plan::NEW_JOB);
+    assert_eq!(taught.job_of("another", "a"), plan::NEW_JOB);
+    assert_eq!(taught.of_piece("a test", "a").count(), 3);
+    Ok(())
+}
+
+/// A swatch far from what was foretold is asked about, by its code, among what needs attention; honest ones
+/// are not.
+#[test]
+fn a_reading_beyond_belief_is_asked_about() -> Check {
+    let shelf = shelf();
+    let honest = |code: &str, job| swatch(&shelf, code, None, job, &[(5, 1.0)]);
+    let mut odd = swatch(&shelf, "ODD-1", None, 8, &[(5, 1.0)])?;
+    let seen = Lab::new(odd.head.read.l + 18.0, -odd.head.read.a, odd.head.read.b);
+    odd.dyeing.glimpse.seen = Seen::Colour(seen);
+    let list = vec![honest("C-1", 1)?, honest("C-2", 2)?, honest("C-3", 3)?, odd];
+    let taught = Taught::try_of(&shelf, &[], list, vec![])?;
+    let doubted = taught.doubted();
+    assert_eq!(doubted.iter().map(|d| d.codes.join(",")).collect::<Vec<_>>(), ["ODD-1"]);
+    let plan = planned(&shelf, Some(&taught))?;
+    assert!(plan.attention[0].starts_with("Swatch ODD-1 reads"), "{:?}", plan.attention);
+    assert_eq!(plan.workbook.ok_or("no workbook")?.asked.len(), 1);
+    Ok(())
+}
+
+#[test]
+fn a_lot_of_nothing_is_refused() {
+    assert!(Taught::try_of(&shelf(), &[999], vec![], vec![]).is_err());
+}

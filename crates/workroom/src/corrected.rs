@@ -1,0 +1,198 @@
+//! Something was dyed, recorded and read: what now? Reads the costume, its shelf and the workbook; writes nothing.
+
+use std::path::PathBuf;
+
+use colour::{Lab, Weights, ciede2000};
+use costume::{AsGiven, Costume, Shelf, read_costume};
+use lore::Lore;
+use plan::document::Correction;
+use plan::{Lesson, Request, Taught};
+use serde::Serialize;
+use units::Day;
+
+use crate::disk::{Folder, text};
+use crate::planned::shelf_of;
+use crate::remembered::Remembered;
+use crate::{Trouble, WORKBOOK};
+
+/// What to judge.
+#[derive(Debug, Clone)]
+pub struct CorrectWanted {
+    /// The costume file.
+    pub file: PathBuf,
+    /// A piece by its id, or a swatch by its code.
+    pub of: String,
+    /// The swatch to judge by; none: of the piece's own the one that reads nearest to its colour.
+    pub swatch: Option<String>,
+    /// Whether the piece itself came out so, and not only a cutting.
+    pub dyed: bool,
+    /// A shelf file instead of the one the costume names.
+    pub shelf: Option<PathBuf>,
+    /// The workbook; none: the one beside the costume file.
+    pub book: Option<PathBuf>,
+    /// The day it is asked on.
+    pub today: Day,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Corrected {
+    /// Always "correct".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
+    /// The costume's name.
+    pub costume: String,
+    /// The workbook.
+    pub book: String,
+    /// What to do.
+    #[serde(flatten)]
+    pub it: Correction,
+    /// What has to be said of the workbook and the files read.
+    pub notes: Vec<String>,
+}
+
+/// Says what to do with a piece whose swatch was read.
+pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
+    let lore = Lore::shipped();
+    let folder = Folder::of(&wanted.file);
+    let text = text(&wanted.file)?;
+    let costume = read_costume(&wanted.file.display().to_string(), &text, lore, &folder)?;
+    let shelf = match (&wanted.shelf, &costume.shelf) {
+        (Some(path), _) => shelf_of(path, lore)?,
+        (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
+        (None, None) => Shelf::of_starters(),
+    };
+    let book = wanted.book.clone().unwrap_or_else(|| wanted.file.with_file_name(WORKBOOK));
+    let remembered = Remembered::read(&book)?;
+    let Some(taught) = remembered.taught(&shelf, lore)? else {
+        return Err(Trouble::refused("no workbook was read", "name it with --book"));
+    };
+    let (piece, lesson) = found(wanted, &costume, &remembered, &taught)?;
+    let request = Request {
+        lore,
+        costume: &costume,
+        shelf: &shelf,
+        taught: Some(&taught),
+        today: wanted.today,
+        threads: 0,
+    };
+    let it = plan::correct(&request, piece, lesson, wanted.dyed).map_err(|why| {
+        let hint = "judge it by a swatch of its own way and fibre: --swatch CODE; `swatch list` shows them";
+        Trouble::refused(why.to_string(), hint)
+    })?;
+    let mut notes = folder.notes();
+    notes.extend(remembered.notes(Some(&taught)));
+    let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&lesson.code));
+    notes.extend(asked.map(|d| {
+        format!(
+            "Not settled either: {} lies {:.1} from what was expected; look at how it was recorded.",
+            d.codes.join(", "),
+            d.off
+        )
+    }));
+    Ok(Corrected {
+        dyewright: "correct",
+        version: 1,
+        costume: costume.name.clone(),
+        book: book.display().to_string(),
+        it,
+        notes,
+    })
+}
+
+/// The piece and the swatch it is judged by.
+fn found<'a>(
+    wanted: &CorrectWanted,
+    costume: &'a Costume,
+    remembered: &Remembered,
+    taught: &'a Taught,
+) -> Result<(&'a costume::Piece, &'a Lesson), Trouble> {
+    let piece_called = |id: &str| costume.pieces.iter().find(|p| p.id == id);
+    let coded = |code: &str| taught.lessons().iter().find(|l| l.code == code);
+    let (piece, code) = match (piece_called(&wanted.of), coded(&wanted.of)) {
+        (Some(piece), _) => (piece, wanted.swatch.clone()),
+        (None, Some(lesson)) => {
+            let own = lesson.piece.as_ref().filter(|(of, _)| *of == costume.name);
+            let piece = own.and_then(|(_, piece)| piece_called(piece)).ok_or_else(|| {
+                let says = format!("swatch {} is of no piece of this costume", lesson.code);
+                let hint =
+                    "name the piece it is for and the swatch: correct FILE PIECE --swatch CODE";
+                Trouble::refused(says, hint)
+            })?;
+            (piece, Some(lesson.code.clone()))
+        }
+        (None, None) => return Err(nothing_called(wanted, costume, taught)),
+    };
+    if let Some(code) = code {
+        return coded(&code)
+            .map(|lesson| (piece, lesson))
+            .ok_or_else(|| no_lesson(&code, remembered, taught));
+    }
+    let wanted = daylight(&piece.target.as_given);
+    let off = |l: &&Lesson| ciede2000(wanted, l.read);
+    let own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
+    let nearest = own.min_by(|a, b| off(a).total_cmp(&off(b)));
+    nearest.map(|lesson| (piece, lesson)).ok_or_else(|| {
+        let passed: Vec<String> = taught
+            .passed_over()
+            .iter()
+            .map(|p| format!("{} ({})", p.codes.join(", "), p.why.words()))
+            .collect();
+        let but = match passed.is_empty() {
+            true => String::new(),
+            false => format!("; these of the workbook teach nothing: {}", passed.join("; ")),
+        };
+        let says = format!("no swatch of {} in the workbook teaches{but}", piece.name);
+        let hint = format!(
+            "record one with costume = \"{}\" and piece = \"{}\", and its reading; or name another with \
+             --swatch CODE",
+            costume.name, piece.id
+        );
+        Trouble::refused(says, hint)
+    })
+}
+
+/// A colour as given, as near as is needed to tell which of several is nearest to it.
+fn daylight(given: &AsGiven) -> Lab {
+    match given {
+        AsGiven::Colour(lab) => *lab,
+        AsGiven::Screen(screen) => screen.to_lab2(),
+        AsGiven::Spectrum(bands) => Weights::reference().lab(bands),
+    }
+}
+
+fn nothing_called(wanted: &CorrectWanted, costume: &Costume, taught: &Taught) -> Trouble {
+    let pieces: Vec<&str> = costume.pieces.iter().map(|p| p.id.as_str()).collect();
+    let codes: Vec<&str> = taught.lessons().iter().map(|l| l.code.as_str()).collect();
+    let swatches = match codes.is_empty() {
+        true => "no swatch of the workbook teaches".to_owned(),
+        false => format!("swatches that teach are {}", codes.join(", ")),
+    };
+    Trouble::refused(
+        format!("\"{}\" is no piece of this costume, and no swatch that teaches", wanted.of),
+        format!("pieces are {}; {swatches}", pieces.join(", ")),
+    )
+}
+
+/// Why a swatch that was named cannot be judged by.
+fn no_lesson(code: &str, remembered: &Remembered, taught: &Taught) -> Trouble {
+    let passed = taught.passed_over().iter().find(|p| p.codes.iter().any(|c| c == code));
+    match passed {
+        Some(passed) => Trouble::refused(
+            format!("swatch {code} teaches nothing: {}", passed.why.words()),
+            "judge by another swatch, or put that right and record it",
+        ),
+        None => {
+            let known: Vec<&str> =
+                remembered.evidence.iter().filter_map(|e| e.swatch.it.code.as_deref()).collect();
+            Trouble::refused(
+                format!("there is no swatch {code} in the workbook"),
+                format!(
+                    "it has {}",
+                    if known.is_empty() { "none".to_owned() } else { known.join(", ") }
+                ),
+            )
+        }
+    }
+}

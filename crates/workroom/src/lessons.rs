@@ -1,0 +1,289 @@
+//! What the workbook's swatches teach a plan: each record as a dyeing the learning takes, or the reason why it
+//! teaches nothing.
+//!
+//! Nothing is guessed: a swatch over another colour, of several fibres, of a dye that is not on the shelf or of
+//! another class there, is passed over and counted. What is unsaid widens the spread instead: the undyed
+//! cloth, the liquor ratio, by what a dose was measured. A lot that is not the shelf's is another lot of that
+//! dye; a friend's and an old note's dyes are always other lots, so that what their scale and water do to all
+//! of them alike is not taken for the shelf's dye.
+
+use std::collections::BTreeMap;
+
+use colour::{Bands, ClothPrior, Light, Observer, Value, Weights};
+use costume::Shelf;
+use dyeing::{Dyeing, Ground, HOME, InBath, Look, REFERENCE_RATIO, Scatter, Substrate};
+use lore::{DyeClass, Lore, Procedure};
+use plan::{Lesson, NotTaught, Taught, ToLearn, fibre_of};
+use units::{LiquorRatio, OnFibre, Share};
+use workbook::{Amount, Dose, Evidence, Hand, Swatch, Undyed};
+
+use crate::Trouble;
+use crate::lesson_read::{Jobs, read};
+use crate::remembered::Remembered;
+
+/// The deepest dose of one dye that is learnt from, % owf: as in what is foretold (`predicted`).
+const DEEPEST: f64 = 20.0;
+
+/// What a friend's bath and an old note's scatter by beside one's own, as relative scatter (judgement:
+/// another pot, other water, heat and time nobody noted).
+const FRIENDS: Scatter = Scatter { common: 0.12, each: 0.08 };
+const OLD_NOTES: Scatter = Scatter { common: 0.2, each: 0.12 };
+/// What another cloth like the piece's own takes more or less than that (judgement).
+const LOOK_ALIKE: Scatter = Scatter { common: 0.1, each: 0.05 };
+/// What a bath of unknown liquor ratio may yield more or less than at 20:1: from 10:1 to 40:1 a dye of middling
+/// substantivity gives a fifth more or less (from the linear isotherm, `dyeing`).
+const UNKNOWN_RATIO: Scatter = Scatter { common: 0.15, each: 0.0 };
+
+/// What a reading is off by beside itself where nobody said what the cloth was before, rms ΔE00 (judgement:
+/// white and natural cloth differ by several units undyed, by about this under a middling shade).
+const UNSAID_CLOTH: f64 = 1.5;
+/// The same for another cloth like the piece's own (judgement).
+const ANOTHER_CLOTH: f64 = 1.0;
+
+/// Learns from what was remembered.
+pub(crate) fn taught(
+    remembered: &Remembered,
+    shelf: &Shelf,
+    lore: &Lore,
+) -> Result<Taught, Trouble> {
+    let mut stock = Stock { shelf, lots: vec![], of: BTreeMap::new() };
+    let mut jobs = Jobs::default();
+    let mut to_learn = vec![];
+    let mut passed_over = vec![];
+    for one in &remembered.evidence {
+        match lesson(one, remembered, &mut stock, &mut jobs, lore) {
+            Ok(lesson) => to_learn.push(lesson),
+            Err(why) => passed_over.push((why, code(one))),
+        }
+    }
+    Taught::try_of(shelf, &stock.lots, to_learn, passed_over)
+        .map_err(|e| Trouble::refused(e.to_string(), "look at the workbook with book check"))
+}
+
+/// What stands on its card, else its entry.
+fn code(one: &Evidence) -> String {
+    one.swatch.it.code.clone().unwrap_or_else(|| format!("entry {}", one.swatch.id))
+}
+
+/// The stock: the shelf's dyes, then every other lot that was dyed with.
+struct Stock<'a> {
+    shelf: &'a Shelf,
+    /// Places on the shelf of what the further places are lots of.
+    lots: Vec<usize>,
+    of: BTreeMap<(usize, String), usize>,
+}
+
+impl Stock<'_> {
+    /// Where a dye stands: on the shelf, or as another lot.
+    fn place(&mut self, on_shelf: usize, hand: &Hand, lot: Option<&str>) -> usize {
+        let mark = match (hand, lot) {
+            (Hand::Own, None) => return on_shelf,
+            (Hand::Own, Some(mark)) => {
+                if self.shelf.dyes[on_shelf].lot.as_deref() == Some(mark) {
+                    return on_shelf;
+                }
+                format!("own {mark}")
+            }
+            (Hand::Friend(name), lot) => format!("friend {name} {}", lot.unwrap_or("")),
+            (Hand::OldNote(note), lot) => format!("note {note} {}", lot.unwrap_or("")),
+        };
+        let next = self.shelf.dyes.len() + self.lots.len();
+        *self.of.entry((on_shelf, mark)).or_insert_with(|| {
+            self.lots.push(on_shelf);
+            next
+        })
+    }
+}
+
+fn lesson(
+    one: &Evidence,
+    remembered: &Remembered,
+    stock: &mut Stock,
+    jobs: &mut Jobs,
+    lore: &Lore,
+) -> Result<ToLearn, NotTaught> {
+    let swatch = &one.swatch.it;
+    if swatch.over.is_some() {
+        return Err(NotTaught::Over);
+    }
+    let mut read = read(&one.readings, jobs)?;
+    if swatch.fibre.contains(',') {
+        return Err(NotTaught::SeveralFibres);
+    }
+    let material = lore.material(&swatch.fibre).map_err(|_| NotTaught::UnknownFibre)?;
+    let fibre = fibre_of(lore, &material.id);
+    let class: DyeClass = swatch.class.parse().map_err(|_| NotTaught::OtherClass)?;
+    let procedure: Option<Procedure> = swatch.procedure.as_ref().and_then(|word| word.parse().ok());
+    let takes = |p: &Procedure| {
+        lore.verdict_for(material, *p, class).is_ok_and(|found| found.verdict.dyes())
+    };
+    if !procedure.map_or_else(|| Procedure::ALL.iter().any(takes), |p| takes(&p)) {
+        return Err(NotTaught::TakesNone);
+    }
+    let on = substrate(swatch, &material.id, class)?;
+    let bath = bath(one, stock, (lore, &fibre, &material.id), class)?;
+    let widened = widened(swatch);
+    let mut square = read.glimpse.spread.powi(2);
+    square += if swatch.undyed == Undyed::Unsaid { UNSAID_CLOTH * UNSAID_CLOTH } else { 0.0 };
+    square += if swatch.look_alike { ANOTHER_CLOTH * ANOTHER_CLOTH } else { 0.0 };
+    read.glimpse.spread = square.sqrt();
+    let head = Lesson {
+        code: code(one),
+        piece: swatch.piece.and_then(|id| remembered.pieces.get(&id).cloned()),
+        own: swatch.hand == Hand::Own,
+        look_alike: swatch.look_alike,
+        fibre: fibre.clone(),
+        class,
+        procedure,
+        ratio: swatch.liquor,
+        doses: bath.iter().map(|b| (b.dye, b.dose)).collect(),
+        job: read.job,
+        read: read.lab,
+        surprise: None,
+    };
+    let dyeing = Dyeing { on, fibre, job: read.job, bath, scatter: widened, glimpse: read.glimpse };
+    Ok(ToLearn { head, dyeing })
+}
+
+/// The cloth of a swatch, ready for its class at the ratio it was dyed at.
+fn substrate(swatch: &Swatch, material: &str, class: DyeClass) -> Result<Substrate, NotTaught> {
+    let whole = [(material, Share::WHOLE)];
+    let ground = match &swatch.undyed {
+        Undyed::Unsaid | Undyed::White => Ground::assumed(&whole, Look::White),
+        Undyed::Natural => Ground::assumed(&whole, Look::Natural),
+        Undyed::Read(value) => Ok(Ground::read(&whole, &bands(value).ok_or(NotTaught::NoColour)?)),
+    };
+    let ground = ground.map_err(|_| NotTaught::UnknownFibre)?;
+    let usual = LiquorRatio::try_litres_per_kilogram(REFERENCE_RATIO);
+    let ratio = swatch.liquor.map_or(usual, Ok).map_err(|_| NotTaught::UnknownDose)?;
+    Substrate::try_new(&ground, class, ratio).map_err(|_| NotTaught::TakesNone)
+}
+
+/// The reflectance of an undyed cloth: as read, else of the likeliest cloth of that colour.
+fn bands(value: &Value) -> Option<Bands> {
+    let prior = ClothPrior::shipped();
+    match value {
+        Value::Spectrum(spectrum) => spectrum.try_to_bands().ok(),
+        Value::Colour(c) if c.light != Light::D65 => None,
+        Value::Colour(c) => {
+            let likely = match c.observer {
+                Observer::Ten => prior.likely(c.lab),
+                Observer::Two => {
+                    let white = Weights::of(Light::D65, Observer::Two).white();
+                    prior.screen_colour_to_cloth(c.lab.to_xyz(white))
+                }
+            };
+            likely.ok().map(|l| l.bands)
+        }
+    }
+}
+
+/// What went into the bath of the dyes, each once.
+fn bath(
+    one: &Evidence,
+    stock: &mut Stock,
+    (lore, fibre, material): (&Lore, &str, &str),
+    class: DyeClass,
+) -> Result<Vec<InBath>, NotTaught> {
+    let swatch = &one.swatch.it;
+    let mut bath: Vec<InBath> = vec![];
+    for (place, dye, lot) in &one.dyes {
+        let dose = &swatch.doses[*place];
+        let on_shelf = on_shelf(stock.shelf, &dye.it.name, (lore, fibre, material))?;
+        let is = stock.shelf.dyes[on_shelf].dye.class;
+        if dye.it.class != is.id() {
+            return Err(NotTaught::OtherClass);
+        }
+        let one_bath = |p: Procedure| p.takes(is) && p.takes(class);
+        if is != class && !one_bath(Procedure::AcidMilling) {
+            return Err(NotTaught::UnlikeClasses);
+        }
+        let owf = on_fibre(dose, swatch).ok_or(NotTaught::UnknownDose)?;
+        if owf.to_percent() <= 0.0 {
+            continue;
+        }
+        let at = stock.place(on_shelf, &swatch.hand, lot.as_ref().map(|l| l.it.mark.as_str()));
+        let scatter = dose_scatter(dose, &swatch.hand);
+        match bath.iter_mut().find(|b| b.dye == at) {
+            None => bath.push(InBath { dye: at, dose: owf, scatter }),
+            Some(there) => {
+                // Two goes of one dye: what each is off by adds as squares.
+                let (a, b) = (there.dose.to_percent(), owf.to_percent());
+                there.scatter = (a * there.scatter).hypot(b * scatter) / (a + b);
+                there.dose = OnFibre::try_percent(a + b).map_err(|_| NotTaught::UnknownDose)?;
+            }
+        }
+    }
+    if bath.iter().any(|b| b.dose.to_percent() > DEEPEST) {
+        return Err(NotTaught::TooDeep);
+    }
+    if bath.is_empty() { Err(NotTaught::UnknownDose) } else { Ok(bath) }
+}
+
+/// Where a dye of the workbook stands on the shelf; of a pack that tells fibres apart, for this fibre.
+fn on_shelf(
+    shelf: &Shelf,
+    name: &str,
+    (lore, fibre, material): (&Lore, &str, &str),
+) -> Result<usize, NotTaught> {
+    let rank = |only: Option<&str>| match only {
+        Some(only) if only == material => Some(0),
+        Some(only) if fibre_of(lore, only) == fibre => Some(1),
+        None => Some(2),
+        Some(_) => None,
+    };
+    let named = shelf.dyes.iter().enumerate().filter(|(_, d)| d.dye.id == name);
+    let fits = named.filter_map(|(i, d)| Some((rank(d.only_on.as_deref())?, i)));
+    fits.min().map(|(_, place)| place).ok_or(NotTaught::NotOnShelf)
+}
+
+/// A dose on weight of fibre; of dye told by the litre, from the liquor.
+fn on_fibre(dose: &Dose, swatch: &Swatch) -> Option<OnFibre> {
+    match (dose.amount, swatch.liquor) {
+        (Amount::PerLitre(strength), Some(ratio)) => {
+            // g/L times L/kg is g/kg; a tenth of that is % of the weight.
+            let per_kg = strength.to_grams_per_litre() * ratio.to_litres_per_kilogram();
+            OnFibre::try_percent(per_kg / 10.0).ok()
+        }
+        (amount, _) => amount.on_fibre(swatch.goods),
+    }
+}
+
+/// How far a dose may be off: as told, else by what it was measured (judgement, after `dosing`'s own figures
+/// for spoons, drops and stock solutions).
+fn dose_scatter(dose: &Dose, hand: &Hand) -> f64 {
+    if let Some(told) = dose.scatter {
+        return told.to_fraction();
+    }
+    let by = dose.measured.as_deref().unwrap_or("").to_lowercase();
+    let has = |words: &[&str]| words.iter().any(|w| by.contains(w));
+    if has(&["spoon", "pinch"]) {
+        0.2
+    } else if has(&["drop"]) {
+        0.15
+    } else if has(&["stock", "syringe", "pipette"]) {
+        0.04
+    } else if *hand == Hand::Own {
+        0.06
+    } else {
+        0.12
+    }
+}
+
+/// How alike two such dyeings come out.
+fn widened(swatch: &Swatch) -> Scatter {
+    let mut all = vec![HOME];
+    match swatch.hand {
+        Hand::Own => {}
+        Hand::Friend(_) => all.push(FRIENDS),
+        Hand::OldNote(_) => all.push(OLD_NOTES),
+    }
+    if swatch.look_alike {
+        all.push(LOOK_ALIKE);
+    }
+    if swatch.liquor.is_none() {
+        all.push(UNKNOWN_RATIO);
+    }
+    let root = |of: &dyn Fn(&Scatter) -> f64| all.iter().map(|s| of(s).powi(2)).sum::<f64>().sqrt();
+    Scatter { common: root(&|s| s.common), each: root(&|s| s.each) }
+}

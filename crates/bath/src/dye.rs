@@ -80,6 +80,7 @@ pub(crate) fn stocks(order: &Order<'_>, dyes: &[Dye]) -> Vec<Stock> {
                 make_ml: make.volume_ml(),
                 used_ml: *volume_ml,
                 leftover_ml: left,
+                keeps_days: days,
                 words: format!("{}: {}{after}", dye.name, make.words()),
             })
         })

@@ -46,6 +46,8 @@ pub struct Comes<'a> {
     pub lining: Option<Lining<'a>>,
     /// Spare cloth, thread and a patch that go into the bath too, on top of the weight of the goods.
     pub spare: Option<Mass>,
+    /// What the maker wants its swatch to weigh.
+    pub swatch_weighs: Option<Mass>,
     /// Scoured before, or cut with room to shrink.
     pub shrinkage_allowed: bool,
     /// One of the two baths of a blend: it need not colour more than one fibre of it.

@@ -141,6 +141,7 @@ pub fn shared_sheet(pieces: &[Sharing<'_>]) -> Result<Sheet, Refusal> {
         parts_weigh: &parts_weigh,
         lining,
         spare: Some(spare).filter(|spare| spare.to_grams() > 0.0),
+        swatch_weighs: first.order.comes.swatch_weighs,
         shrinkage_allowed: pieces.iter().all(|piece| piece.order.comes.shrinkage_allowed),
         one_of_two: first.order.comes.one_of_two,
         form: most_made_up(pieces),

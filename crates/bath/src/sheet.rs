@@ -157,6 +157,8 @@ pub struct Stock {
     pub used_ml: Shown,
     /// Left over, mL.
     pub leftover_ml: Shown,
+    /// Days it keeps, cool and dark; none: it is made anew every time.
+    pub keeps_days: u32,
     /// How to make it, what is left and how long it keeps.
     pub words: String,
 }

@@ -19,8 +19,10 @@ pub(crate) const FULL: f64 = 2.0 / 3.0;
 const LEAST: f64 = 0.15;
 /// A swatch is lost in anything bigger than this, mL (our judgement).
 const SWATCH_POT_ML: f64 = 2500.0;
-/// Jars a swatch may be dyed in, mL.
-const JARS_ML: [f64; 6] = [250.0, 350.0, 500.0, 750.0, 1000.0, 2000.0];
+/// Jars a swatch may be dyed in, mL; the two smallest only where a bigger one would hold too shallow a bath.
+const JARS_ML: [f64; 8] = [50.0, 100.0, 250.0, 350.0, 500.0, 750.0, 1000.0, 2000.0];
+/// The usual jam jar, mL.
+const JAM_JAR_ML: f64 = 250.0;
 /// Groups of agents that a vessel must be made to bear.
 const HARSH: [&str; 4] = ["acid", "soda", "caustic", "reducer"];
 
@@ -306,7 +308,10 @@ fn jar(
     agents: &[&str],
     stands: &str,
 ) -> Option<Vessel> {
-    let ml = JARS_ML.into_iter().find(|ml| *ml >= brim.to_millilitres())?;
+    let liquor_ml = brim.to_millilitres() * FULL;
+    let tiny = liquor_ml < LEAST * JAM_JAR_ML;
+    let deep = |ml: &f64| *ml >= brim.to_millilitres() && (tiny || *ml >= JAM_JAR_ML);
+    let ml = JARS_ML.into_iter().find(deep)?;
     let material = ["glass", "enamel", "stainless"]
         .into_iter()
         .find(|material| bears(lore, material, hottest, agents))?;
@@ -317,7 +322,9 @@ fn jar(
     };
     let ml = Shown::try_round(ml, 0).ok()?;
     Some(Vessel {
-        words: format!("{what} of {ml} mL {stands}; thermometer in the jar; used for dye only"),
+        words: format!(
+            "{what} of {ml} mL {stands}; thermometer in the jar; a lid laid on, never screwed down; used for dye only"
+        ),
         material: material.to_owned(),
     })
 }

@@ -69,6 +69,7 @@ fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
     let mut notes = weights::said(&weights);
     if order.kind == Kind::Swatch {
         notes.insert(0, swatch::cloth(&order.comes, weights.dry));
+        notes.splice(1..1, swatch::said_of_weight(&order.comes, weights.dry));
     }
     notes.extend(brought);
     notes.extend(brought::may_split(order));

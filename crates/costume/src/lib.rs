@@ -5,6 +5,7 @@
 //! here: the disk (readings named in a file come through [`Files`]), the clock, what to do about it.
 
 mod calendar;
+mod card_code;
 mod costume;
 mod fault;
 mod fixed;
@@ -26,6 +27,7 @@ mod weight;
 mod wishes;
 
 pub use calendar::Calendar;
+pub use card_code::{CardCode, Mistyped, swatch_code};
 pub use costume::{Costume, read_costume};
 pub use fault::{Fault, Faults};
 pub use fixed::Fixed;

@@ -15,7 +15,7 @@ use crate::noted_dose::doses;
 use crate::noted_reading::readings;
 use crate::piece::ground;
 use crate::reader::{At, Table, read};
-use crate::{DoseNoted, Faults, Files, GroundGiven, ReadingNoted, Shelf};
+use crate::{DoseNoted, Faults, Files, GroundGiven, ReadingNoted, Shelf, swatch_code};
 
 /// A swatch as noted.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,6 +81,10 @@ const MOST_SWATCHES: usize = 5000;
 
 /// The dry weight of a swatch, g: what a scale still shows, and no bulk bath.
 const GOODS_G: std::ops::RangeInclusive<f64> = 0.05..=500.0;
+
+/// What to do about a card's code that no card bears.
+const MISTYPED: &str = "read the card again (it never bears 0, 1, I, L, O, S or U); a code of your own is free in any \
+                        other shape than three, three and one";
 
 /// The shelf a file of swatches names, if it can be read so far; its path is the file's own.
 #[must_use]
@@ -163,8 +167,9 @@ fn swatches(
 fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<SwatchNoted> {
     let own = row.own;
     let code = own.need_text("code", "what stands on its card, such as code = \"W-1\"");
+    let code = code.and_then(|c| own.keep(&c.span, swatch_code(&c.it), MISTYPED));
     let piece = piece(row);
-    let over = own.text("over").map(|o| o.it);
+    let over = own.text("over").map(|o| own.keep(&o.span, swatch_code(&o.it), MISTYPED));
     let day = row.with("day").day("day").map(|d| d.it);
     let cloth = cloth(row, lore);
     let undyed = match row.with("undyed") {
@@ -191,9 +196,12 @@ fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<Sw
     let (cloth, materials) = cloth?;
     Some(SwatchNoted {
         span: own.span.clone(),
-        code: code?.it,
+        code: code?,
         piece: piece?,
-        over,
+        over: match over {
+            None => None,
+            Some(given) => Some(given?),
+        },
         day,
         cloth,
         materials,

@@ -48,6 +48,8 @@ pub struct Piece {
     pub blend: Option<BlendWish>,
     /// Spare cloth, thread and a patch that go into the first bath with it, on top of its weight.
     pub spare: Option<Mass>,
+    /// How much its swatch shall weigh; none: the usual.
+    pub swatch_weighs: Option<Mass>,
     /// It was cut with room to shrink.
     pub shrinkage_allowed: bool,
     /// It was scoured, or bought ready for dyeing: no scour goes before its bath.
@@ -125,6 +127,7 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
     let over = over(table, files);
     let dyed_by = dyed_by(table);
     let spare = spare(table, goods.as_ref());
+    let swatch_weighs = swatch_weighs(table);
     let shrinkage_allowed = table.flag("shrinkage_allowed");
     let scoured = table.flag("scoured");
     let brightened = brightened(table, ground.as_ref());
@@ -154,9 +157,21 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         dyed_by,
         blend,
         spare,
+        swatch_weighs,
         shrinkage_allowed,
         scoured,
     })
+}
+
+/// The lightest and the heaviest swatch, g: half a gram is a single layer of 50 × 50 mm at 200 g/m², still dosed from
+/// stock solutions with a syringe; above 10 g nothing more is learnt (common practice).
+const SWATCH_G: std::ops::RangeInclusive<f64> = 0.5..=10.0;
+
+/// Reads `swatch_g`.
+fn swatch_weighs(table: &Table) -> Option<Mass> {
+    let hint = "what its swatch shall weigh, in grams, 0.5 to 10";
+    let at = table.between("swatch_g", SWATCH_G, hint)?;
+    table.keep(&at.span, Mass::try_grams(at.it), hint)
 }
 
 /// Reads `spare_g`: above zero, at most what the piece weighs.

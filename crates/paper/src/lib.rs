@@ -12,6 +12,7 @@
 
 mod blend;
 mod calendar;
+mod cards;
 mod care;
 mod cautions;
 mod chip;
@@ -27,6 +28,7 @@ mod one_sheet;
 mod page;
 mod piece;
 mod recipes;
+mod record;
 mod scours;
 mod sets;
 mod sheet;
@@ -38,6 +40,7 @@ mod timeline;
 mod together;
 
 pub use calendar::{NotAStamp, Stamp};
+pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
 use plan::document::Plan;
 
@@ -49,6 +52,15 @@ pub fn html(plan: &Plan) -> String {
     page::page(plan).into_string()
 }
 
+/// Cards to cut out for the swatches still to be dyed, labels for the bottles of stock solution, and the swatches as
+/// text to be noted.
+///
+/// A self-contained HTML page: four cards or eighteen labels to a side of A4 or Letter.
+#[must_use]
+pub fn cards_and_labels(plan: &Plan) -> String {
+    cards::cards(plan).into_string()
+}
+
 /// One piece as a sheet for somebody without the program: what to have, what to do, how to scale it.
 ///
 /// A self-contained HTML page of one or two sides. `None` when there is no piece of that id or no bath
@@ -56,6 +68,12 @@ pub fn html(plan: &Plan) -> String {
 #[must_use]
 pub fn recipe_sheet(plan: &Plan, piece: &str) -> Option<String> {
     one_sheet::one_sheet(plan, piece).map(maud::PreEscaped::into_string)
+}
+
+/// The record of a piece as a page to keep: a self-contained HTML page.
+#[must_use]
+pub fn record_page(of: &Record) -> String {
+    record::record(of).into_string()
 }
 
 /// The shopping list as comma-separated values (RFC 4180, UTF-8), a head row first.

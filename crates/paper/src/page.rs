@@ -37,6 +37,11 @@ pub(crate) fn page(plan: &Plan) -> Markup {
 
 /// Head and body of any page of ours: nothing outside is asked for.
 pub(crate) fn whole(title: &str, body: &Markup) -> Markup {
+    whole_in(title, "", body)
+}
+
+/// The same with a style of its own after the pages' style.
+pub(crate) fn whole_in(title: &str, style: &'static str, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
@@ -47,7 +52,7 @@ pub(crate) fn whole(title: &str, body: &Markup) -> Markup {
                 meta http-equiv="Content-Security-Policy"
                     content="default-src 'none'; style-src 'unsafe-inline'";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) (PreEscaped(style)) }
             }
             body { (body) }
         }

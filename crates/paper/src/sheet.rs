@@ -28,7 +28,8 @@ pub(crate) fn sheet(
             (first_line(sheet))
             div.heading {
                 h3 id=(id) tabindex="-1" { (of.name) ": " (kind(sheet.kind)) }
-                p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all" }
+                p.title { (sheet.title) ", " (with(sheet.total_min, "minutes")) " in all"
+                    @if let Some(code) = &sheet.code { "; card " b { (code) } } }
             }
             @if let Some(scour) = &sheet.scour { p.scour { (scour) } }
             (all.on(sheet))

@@ -77,10 +77,21 @@ fn the_tag_walker_can_fail() {
     }
 }
 
+/// Every page that stands alone: the plan's, its cards and labels, the record of a piece.
+fn pages() -> [String; 3] {
+    let plan = fixture::plan();
+    [paper::html(&plan), paper::cards_and_labels(&plan), paper::record_page(&fixture::record())]
+}
+
 #[test]
 fn tags_are_balanced_and_ids_are_unique_and_met() {
-    let page = paper::html(&fixture::plan());
-    let seen = tags(&page);
+    for page in pages() {
+        balanced(&page);
+    }
+}
+
+fn balanced(page: &str) {
+    let seen = tags(page);
     let mut ids = BTreeSet::new();
     for (_, attributes) in &seen {
         if let Some(id) = of(attributes, "id") {
@@ -99,12 +110,17 @@ fn tags_are_balanced_and_ids_are_unique_and_met() {
 
 #[test]
 fn nothing_outside_is_asked_for() {
-    let page = paper::html(&fixture::plan());
+    for page in pages() {
+        alone(&page);
+    }
+}
+
+fn alone(page: &str) {
     for word in ["http:", "https:", "//", "url(", "@import", "src=", "<script", "<link", "<iframe"]
     {
         assert!(!page.contains(word), "{word} in the page");
     }
-    for (_, attributes) in tags(&page) {
+    for (_, attributes) in tags(page) {
         assert!(
             attributes.iter().all(|(name, _)| !name.starts_with("on")),
             "a script in {attributes:?}"
@@ -114,8 +130,13 @@ fn nothing_outside_is_asked_for() {
 
 #[test]
 fn chips_speak_tables_are_captioned_headings_go_down_by_one() {
-    let page = paper::html(&fixture::plan());
-    let seen = tags(&page);
+    for page in pages() {
+        spoken(&page);
+    }
+}
+
+fn spoken(page: &str) {
+    let seen = tags(page);
     let mut level = 0;
     for (at, (name, attributes)) in seen.iter().enumerate() {
         let class = of(attributes, "class").unwrap_or_default();
@@ -289,6 +310,55 @@ fn a_caution_is_in_full_at_the_front_and_where_it_is_new() {
         sheets - 1
     );
     assert_eq!(page.matches("<li class=\"\"><b>1 Mask for reactive powder</b>").count(), 1);
+}
+
+#[test]
+fn a_card_has_all_that_is_needed_beside_the_jar() {
+    let plan = fixture::plan();
+    let page = paper::cards_and_labels(&plan);
+    let cards = page.matches("<article class=\"card\"").count();
+    assert_eq!(cards, 2, "of the jerkin and the veil; the sash's is signed away");
+    for what in [
+        "K7M-Q3T-X</p>",
+        "Sew or glue the dry swatch here",
+        "6.3\u{a0}mL</b> of 1\u{a0}%",
+        "Really dosed, lot",
+        "20:1",
+        "washed off",
+        "ironed",
+        "Nap: ",
+        "Read: L* ",
+    ] {
+        assert!(page.contains(what), "{what}");
+    }
+    let card =
+        &page[page.find("<article").expect("a card")..page.find("</article>").expect("its end")];
+    assert_eq!(card.matches("role=\"img\"").count(), 2, "wanted and expected, edge to edge");
+    // A label: strength, day made, day to discard, what can hurt.
+    let label = &page[page.find("class=\"bottle\"").expect("a label")..];
+    let label = &label[..label.find("</article>").expect("its end")];
+    for what in [
+        "navy blue",
+        "1\u{a0}%",
+        "C.I. Reactive Blue 4",
+        "Made on",
+        "Discard by",
+        "(5 days later)",
+        "never food or drink",
+        "asthmatic for life",
+        "Keeper&#39;s jerkin",
+    ] {
+        assert!(
+            label.contains(what) || label.contains(&what.replace("&#39;", "'")),
+            "{what}: {label}"
+        );
+    }
+    // One bottle of one dye at one strength, however many sheets make it.
+    assert_eq!(page.matches("class=\"bottle\"").count(), 1);
+    let mut none = fixture::plan();
+    none.pieces.retain(|piece| piece.id == "trim");
+    let page = paper::cards_and_labels(&none);
+    assert!(page.contains("No swatch is to be dyed") && page.contains("makes no stock solution"));
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod advice;
 mod asked;
 mod attention;
 mod blend;
+mod build_up;
 mod correct;
 mod crew;
 mod day_plan;

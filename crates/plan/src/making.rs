@@ -160,6 +160,7 @@ impl<'a> Ordered<'a> {
                 parts_weigh: &self.parts_weigh,
                 lining: goods.lining.as_ref().map(|l| Lining { makeup: &l.makeup, dry: l.dry }),
                 spare: piece.spare,
+                swatch_weighs: piece.swatch_weighs,
                 shrinkage_allowed: piece.shrinkage_allowed,
                 one_of_two: asked.one_of_two,
             },

@@ -2,11 +2,12 @@
 
 use bath::{Add, Auxiliary, Dye, Kind, Sheet, Step, Stock};
 use colour::Light;
-use costume::{Piece, Shelf, Swatch};
+use costume::{CardCode, Piece, Shelf, Swatch};
 use dosing::{How, Shown};
 use lore::{Lore, Per};
 use units::{Day, PricePerGram};
 
+use crate::build_up;
 use crate::document::{self as d, Addition, Caution, Judge, SheetAuxiliary, SheetDye, SheetStep};
 use crate::seen::{goods, print};
 
@@ -39,6 +40,7 @@ pub(crate) fn sheet(
     };
     d::Sheet {
         kind: sheet.kind.name(),
+        code: None,
         first_line,
         waiver,
         swatch_recorded,
@@ -67,14 +69,14 @@ pub(crate) fn sheet(
             .map(|c| Caution { id: c.id.clone(), name: c.name.clone(), text: c.text.clone() })
             .collect(),
         dyes: sheet.dyes.iter().map(|d| dye(d, lore, shelf)).collect(),
-        stocks: sheet.stocks.iter().map(stock).collect(),
+        stocks: sheet.stocks.iter().map(|s| stock(s, sheet)).collect(),
         auxiliaries: sheet.auxiliaries.iter().map(|a| auxiliary(a, shelf)).collect(),
         steps: sheet.steps.iter().map(step).collect(),
         total_min: print(sheet.total.to_minutes(), 0),
         no_top_up_after: sheet.no_top_up_after.map(str::to_owned),
         judge: Judge { text: sheet.judge.clone(), lights: judged_under(lights) },
         fastness_claimed: sheet.fastness_claimed,
-        notes: sheet.notes.clone(),
+        notes: sheet.notes.iter().cloned().chain(build_up::note(sheet, piece, lore)).collect(),
     }
 }
 
@@ -237,8 +239,28 @@ fn brings(dye: &Dye, shelf: &Shelf) -> Vec<d::Brings> {
     })
 }
 
-fn stock(stock: &Stock) -> d::StockToMake {
+/// The code of a swatch's card: of whatever makes it this swatch and no other. A plan made again with the same recipe
+/// for the same piece prints the same code; another recipe, weight or ratio is another swatch.
+pub(crate) fn card_code(costume: &str, swatch: &d::Sheet) -> String {
+    let mut words = format!(
+        "{costume}\n{}\n{}\n{} g, {} L/kg",
+        swatch.pieces.join("\n"),
+        swatch.procedure,
+        swatch.takes_g,
+        swatch.liquor_ratio
+    );
+    for dye in &swatch.dyes {
+        words.push_str(&format!("\n{} {}", dye.id, dye.owf_pct));
+    }
+    CardCode::of(&words).to_string()
+}
+
+fn stock(stock: &Stock, of: &Sheet) -> d::StockToMake {
+    let powder = of.dyes.iter().any(|dye| dye.id == stock.dye && dye.form == "powder");
+    let caution = of.cautions.iter().find(|c| powder && POWDER_CAUTIONS.contains(&c.id.as_str()));
     d::StockToMake {
+        caution: caution.map(|c| first_sentence(&c.text)),
+        keeps_days: stock.keeps_days,
         dye: stock.dye.clone(),
         stock_pct: stock.strength_pct.value(),
         grams: stock.grams.value(),
@@ -246,6 +268,14 @@ fn stock(stock: &Stock) -> d::StockToMake {
         used_ml: stock.used_ml.value(),
         words: stock.words.clone(),
     }
+}
+
+/// The cautions of lore that are of the dye itself; the first of them that a sheet has goes on the bottle.
+const POWDER_CAUTIONS: [&str; 2] = ["reactive-powder-mask", "dye-powder-mask"];
+
+/// A text as far as its first full stop.
+fn first_sentence(text: &str) -> String {
+    text.split_once(". ").map_or_else(|| text.to_owned(), |(first, _)| format!("{first}."))
 }
 
 pub(crate) fn auxiliary(aux: &Auxiliary, shelf: &Shelf) -> SheetAuxiliary {

@@ -26,7 +26,12 @@ pub(crate) fn with_bath(
     let expected = expected(piece, found, lights);
     let recipes = recipes(found, &|choice| recipe_dyes(way, choice));
     let reach = reach(request, piece, found, &recipes);
-    let sheet = |s| sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
+    let sheet = |s: &bath::Sheet| {
+        let sheet = sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
+        let swatch = s.kind == bath::Kind::Swatch;
+        let code = swatch.then(|| sheets::card_code(&request.costume.name, &sheet));
+        d::Sheet { code, ..sheet }
+    };
     let figures = advice::Figures {
         gap: reach.gap,
         within: reach.within,

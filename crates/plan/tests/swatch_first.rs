@@ -80,3 +80,59 @@ fn without_the_rule_in_the_data_the_auditor_speaks() -> Check {
     assert_eq!(broken(&planned_with(&lore, "")?)?, [14]);
     Ok(())
 }
+
+/// Where nothing can be cut, the bulk sheet tells how to build the colour up, with the amounts of this bath; once a
+/// swatch is recorded, and for cloth from the roll, it does not.
+#[test]
+fn what_is_never_cut_is_told_how_to_be_built_up_from_sixty_per_cent() -> Check {
+    let lore = Lore::shipped();
+    let note = |extra: &str| -> Result<Option<String>, Box<dyn std::error::Error>> {
+        let plan = planned_with(lore, extra)?;
+        assert!(broken(&plan)?.is_empty());
+        let bulk = plan.pieces[0].sheets.iter().find(|s| s.kind == "bulk").ok_or("no bulk bath")?;
+        Ok(bulk.notes.iter().find(|n| n.contains("build the colour up")).cloned())
+    };
+    let sewn = note("form = \"sewn\"\n")?.ok_or("nothing is told")?;
+    for has in ["60 % here", "in all)", "Cool before adding", "never paler"] {
+        assert!(sewn.contains(has), "{has}: {sewn}");
+    }
+    assert_eq!(note("form = \"roll\"\n")?, None);
+    assert_eq!(note("form = \"sewn\"\nspare_g = 20\n")?, None, "its spare cloth is cut");
+    let recorded = "form = \"sewn\"\nswatch = { recorded = 2027-01-05, liquor_ratio = 30 }\n";
+    assert_eq!(note(recorded)?, None);
+    // After the soda nothing goes into the same bath: two baths.
+    let cotton = PIECE.replace("wool", "cotton").replace("liquor_ratio = 30", "liquor_ratio = 20");
+    let costume = costume(&format!("{cotton}form = \"worn\"\nprocedure = \"reactive-cold\"\n"))?;
+    let shelf = shelf()?;
+    let today = Day::try_ymd(2027, 1, 11)?;
+    let request =
+        Request { lore, costume: &costume, shelf: &shelf, today, threads: 1, taught: None };
+    let plan = plan(&request, &mut |_| ControlFlow::Continue(()))?;
+    let bulk = plan.pieces[0].sheets.iter().find(|s| s.kind == "bulk").ok_or("no bulk bath")?;
+    let twice = bulk.notes.iter().find(|n| n.contains("two whole baths")).ok_or("not told")?;
+    assert!(!twice.contains("Cool before adding"), "{twice}");
+    Ok(())
+}
+
+/// A swatch of the weight that was asked for stands on the sheet, at the bulk's ratio, and its code is its own.
+#[test]
+fn a_swatch_of_the_weight_asked_for_has_a_card_of_its_own() -> Check {
+    let lore = Lore::shipped();
+    let of = |extra: &str| -> Result<(f64, f64, f64, String), Box<dyn std::error::Error>> {
+        let plan = planned_with(lore, extra)?;
+        assert!(broken(&plan)?.is_empty());
+        let [swatch, bulk] = &plan.pieces[0].sheets[..] else { return Err("two sheets".into()) };
+        assert_eq!(bulk.code, None);
+        let code = swatch.code.clone().ok_or("no code")?;
+        assert_eq!(costume::swatch_code(&code)?, code);
+        Ok((swatch.dry_g, swatch.liquor_ratio, bulk.liquor_ratio, code))
+    };
+    let (usual, ..) = of("")?;
+    let (asked, ratio, bulk, code) = of("swatch_g = 5\n")?;
+    assert!(asked == 5.0 && usual == 9.0 && ratio == bulk, "{asked} {usual} {ratio} {bulk}");
+    assert_ne!(code, of("")?.3);
+    for wrong in ["swatch_g = 0.4\n", "swatch_g = 11\n", "swatch_g = \"small\"\n"] {
+        assert!(costume(&format!("{PIECE}{wrong}")).is_err(), "{wrong}");
+    }
+    Ok(())
+}

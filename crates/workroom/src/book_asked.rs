@@ -1,14 +1,13 @@
-//! What a workbook is asked: its swatches, whether a colour was dyed before, how a piece was made, what
-//! happened.
+//! What a workbook is asked: its swatches, whether a colour was dyed before, what happened.
 
 use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::Serialize;
-use workbook::{Aim, Book, Entry, Happened, Id, Kind, Recorded, Refusal, Within};
+use workbook::{Book, Entry, Happened, Id, Kind, Recorded, Refusal, Within};
 
 use crate::asked::{Asked, colour};
-use crate::book_seen::{BathSeen, ReadSeen, SwatchSeen, bath, reading, subject, swatch};
+use crate::book_seen::{ReadSeen, SwatchSeen, reading, subject, swatch};
 use crate::books::{place, to_read, trouble};
 use crate::{Trouble, shown};
 
@@ -56,41 +55,6 @@ pub struct NearSeen {
     pub swatch: Option<SwatchSeen>,
     /// The reading that is near.
     pub reading: ReadSeen,
-}
-
-/// How a piece was made.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct PieceSeen {
-    /// Always "book-record".
-    pub dyewright: &'static str,
-    /// Version of this shape.
-    pub version: u32,
-    /// The workbook.
-    pub book: String,
-    /// The costume.
-    pub costume: String,
-    /// The piece.
-    pub piece: String,
-    /// What it is made of.
-    pub goods: String,
-    /// Dry weight, g.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub dry_g: Option<f64>,
-    /// The colour it was to reach, Lab D65/10°, where that is known.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub target: Option<[f64; 3]>,
-    /// Swatches that led to it.
-    pub swatches: Vec<SwatchSeen>,
-    /// Baths it was in, in order.
-    pub baths: Vec<BathSeen>,
-    /// Readings of it as it is.
-    pub readings: Vec<ReadSeen>,
-    /// What was thought of it: the day, the word, why.
-    pub verdicts: Vec<String>,
-    /// What to have to make it again: dyes with their lots.
-    pub dyes: Vec<String>,
-    /// In whole sentences: what is not known for making it again.
-    pub missing: Vec<String>,
 }
 
 /// What happened.
@@ -210,118 +174,8 @@ fn asked_colour(given: &str) -> Result<colour::Lab, Trouble> {
     }
 }
 
-/// How a piece was made, so that it can be made again.
-pub fn record_of_piece(
-    book: Option<&Path>,
-    piece: &str,
-    costume: Option<&str>,
-) -> Result<PieceSeen, Trouble> {
-    let path = place(book);
-    let book = to_read(&path)?;
-    let id = piece_called(&book, &path, piece, costume)?;
-    let seen = || -> Result<PieceSeen, Refusal> {
-        let record = book.record_of(id)?;
-        let target = match record.targets.last().map(|t| &t.it.aim) {
-            None => None,
-            Some(Aim::Shade(value)) => of_daylight(value, &[]),
-            Some(Aim::Reading(id)) => {
-                let it = book.reading(*id)?.it;
-                of_daylight(&it.value, &it.also)
-            }
-        };
-        let swatches: Vec<SwatchSeen> =
-            record.swatches.iter().map(|(s, _)| swatch(&book, s)).collect::<Result<_, _>>()?;
-        let baths: Vec<BathSeen> =
-            record.baths.iter().map(|(b, r)| bath(&book, b, r)).collect::<Result<_, _>>()?;
-        let dyes = record
-            .dyes
-            .iter()
-            .map(|dye| {
-                let lots = record.lots.iter().filter(|l| l.it.dye == dye.id);
-                let lots: Vec<&str> = lots.map(|l| l.it.mark.as_str()).collect();
-                let of = if lots.is_empty() {
-                    String::new()
-                } else {
-                    format!(", lot {}", lots.join(", "))
-                };
-                format!("{} ({}){of}", dye.it.name, dye.it.class)
-            })
-            .collect();
-        Ok(PieceSeen {
-            dyewright: "book-record",
-            version: 1,
-            book: shown_path(&path),
-            costume: record.costume.it.name.clone(),
-            piece: record.piece.it.name.clone(),
-            goods: record.piece.it.goods.clone(),
-            dry_g: record.piece.it.dry.map(|d| shown::rounded(d.to_grams(), 1)),
-            target,
-            missing: missing(&swatches, &baths),
-            swatches,
-            baths,
-            readings: record.readings.iter().map(reading).collect(),
-            verdicts: record
-                .verdicts
-                .iter()
-                .map(|v| {
-                    let why = v.it.note.as_ref().map_or_else(String::new, |n| format!(": {n}"));
-                    format!("{} {}{why}", v.it.day, v.it.call.word())
-                })
-                .collect(),
-            dyes,
-        })
-    };
-    seen().map_err(|e| trouble(&e, &path))
-}
-
-/// What is not known for making a piece again.
-fn missing(swatches: &[SwatchSeen], baths: &[BathSeen]) -> Vec<String> {
-    let mut said = vec![];
-    if baths.is_empty() && swatches.is_empty() {
-        said.push(
-            "No swatch and no bath of it is recorded: it cannot be made again from here."
-                .to_owned(),
-        );
-    } else if baths.is_empty() {
-        said.push("No bath of it is recorded: only its swatches tell how.".to_owned());
-    }
-    let named = swatches.iter().map(|s| {
-        let name = s.code.clone().unwrap_or_else(|| s.entry.to_string());
-        (format!("swatch {name}"), &s.doses, s.liquor_ratio, &s.programme, &s.class)
-    });
-    let baths = baths
-        .iter()
-        .map(|b| (format!("bath {}", b.entry), &b.doses, b.liquor_ratio, &b.programme, &b.class));
-    for (name, doses, ratio, programme, _) in named.chain(baths) {
-        if ratio.is_none() {
-            said.push(format!("The liquor ratio of {name} was not noted."));
-        }
-        if programme.is_none() {
-            said.push(format!("The programme of {name} was not noted."));
-        }
-        let without: Vec<&str> = doses
-            .iter()
-            .filter(|d| d.owf_pct.is_some() && d.lot.is_none())
-            .map(|d| d.of.as_str())
-            .collect();
-        if !without.is_empty() {
-            said.push(format!("The lot of {} in {name} was not noted.", without.join(", ")));
-        }
-    }
-    said
-}
-
-fn of_daylight(value: &colour::Value, also: &[colour::Colour]) -> Option<[f64; 3]> {
-    use colour::{Light, Observer, Value};
-    let at = |c: &&colour::Colour| c.light == Light::D65 && c.observer == Observer::Ten;
-    match value {
-        Value::Spectrum(s) => Some(shown::lab(s.lab(Light::D65, Observer::Ten))),
-        Value::Colour(c) => std::iter::once(c).chain(also).find(at).map(|c| shown::lab(c.lab)),
-    }
-}
-
 /// The piece of this name; of several costumes, the one named.
-fn piece_called(
+pub(crate) fn piece_called(
     book: &Book,
     path: &Path,
     piece: &str,
@@ -437,6 +291,6 @@ fn event_name(
     }
 }
 
-fn shown_path(path: &Path) -> String {
+pub(crate) fn shown_path(path: &Path) -> String {
     path.display().to_string()
 }

@@ -14,6 +14,10 @@ use crate::shown;
 pub struct SwatchSeen {
     /// Its entry in the journal.
     pub entry: i64,
+    /// When it was recorded, in universal time.
+    pub at: String,
+    /// Who recorded it.
+    pub who: String,
     /// The code on its card.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub code: Option<String>,
@@ -59,6 +63,10 @@ pub struct SwatchSeen {
 pub struct BathSeen {
     /// Its entry in the journal.
     pub entry: i64,
+    /// When it was recorded, in universal time.
+    pub at: String,
+    /// Who recorded it.
+    pub who: String,
     /// What for.
     pub purpose: &'static str,
     /// The day.
@@ -87,6 +95,9 @@ pub struct BathSeen {
 pub struct DosedSeen {
     /// The dye, or the auxiliary.
     pub of: String,
+    /// True of a dye.
+    #[serde(skip)]
+    pub(crate) dye: bool,
     /// Its lot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lot: Option<String>,
@@ -108,6 +119,10 @@ pub struct DosedSeen {
 pub struct ReadSeen {
     /// Its entry in the journal.
     pub entry: i64,
+    /// When it was recorded, in universal time.
+    pub at: String,
+    /// Who recorded it.
+    pub who: String,
     /// Lab, under `light` for `observer`.
     pub lab: [f64; 3],
     /// The light it holds for.
@@ -157,6 +172,8 @@ pub(crate) fn swatch(book: &Book, it: &Recorded<Swatch>) -> Result<SwatchSeen, R
     let it_is = &it.it;
     Ok(SwatchSeen {
         entry: it.id.entry().number(),
+        at: it.stamp.at.to_string(),
+        who: it.stamp.who.clone(),
         code: it_is.code.clone(),
         day: it_is.day.map(|d| d.to_string()),
         piece: of.map(|p| p.it.name),
@@ -193,6 +210,8 @@ pub(crate) fn bath(
     let goods = units::Mass::try_grams(grams)?;
     Ok(BathSeen {
         entry: it.id.entry().number(),
+        at: it.stamp.at.to_string(),
+        who: it.stamp.who.clone(),
         purpose: it.it.purpose.word(),
         day: it.it.day.to_string(),
         goods_g: shown::rounded(grams, 1),
@@ -221,6 +240,7 @@ fn doses(
         let owf = goods.filter(|_| dye).and_then(|goods| dose.amount.on_fibre(goods));
         Ok(DosedSeen {
             of,
+            dye,
             lot,
             amount: match dose.amount {
                 Amount::Weighed(mass) => format!("{} g", units::significant(mass.to_grams(), 4)),
@@ -255,6 +275,8 @@ pub(crate) fn reading(it: &Recorded<Reading>) -> ReadSeen {
     };
     ReadSeen {
         entry: it.id.entry().number(),
+        at: it.stamp.at.to_string(),
+        who: it.stamp.who.clone(),
         lab,
         under,
         observer,
@@ -276,10 +298,15 @@ pub(crate) fn reading(it: &Recorded<Reading>) -> ReadSeen {
 
 /// As a screen shows it: of its own spectrum, else of the likeliest cloth of that colour.
 fn hex(value: &Value, lab: Lab) -> Option<String> {
-    let bands = match value {
-        Value::Spectrum(s) => s.try_to_bands().ok()?,
-        Value::Colour(_) => ClothPrior::shipped().likely(lab).ok()?.bands,
-    };
+    match value {
+        Value::Spectrum(s) => Some(shown::on_screen(&s.try_to_bands().ok()?).0),
+        Value::Colour(_) => hex_of(lab),
+    }
+}
+
+/// The likeliest cloth of a colour of daylight as a screen shows it.
+pub(crate) fn hex_of(lab: Lab) -> Option<String> {
+    let bands = ClothPrior::shipped().likely(lab).ok()?.bands;
     Some(shown::on_screen(&bands).0)
 }
 
@@ -332,4 +359,30 @@ fn whose(hand: &Hand) -> String {
         Hand::Friend(name) => format!("a friend's: {name}"),
         Hand::OldNote(place) => format!("an old note: {place}"),
     }
+}
+
+/// The colour for daylight and the 10° observer, of the value or of the further lights.
+pub(crate) fn of_daylight(value: &Value, also: &[colour::Colour]) -> Option<[f64; 3]> {
+    let at = |c: &&colour::Colour| c.light == Light::D65 && c.observer == Observer::Ten;
+    match value {
+        Value::Spectrum(s) => Some(shown::lab(s.lab(Light::D65, Observer::Ten))),
+        Value::Colour(c) => std::iter::once(c).chain(also).find(at).map(|c| shown::lab(c.lab)),
+    }
+}
+
+/// The same, a screen's colour (D65, 2°) as the cloth that most likely looks so; true where it was a screen's.
+pub(crate) fn of_daylight_or_screen(
+    value: &Value,
+    also: &[colour::Colour],
+) -> Option<([f64; 3], bool)> {
+    if let Some(lab) = of_daylight(value, also) {
+        return Some((lab, false));
+    }
+    let Value::Colour(c) = value else { return None };
+    if c.light != Light::D65 || c.observer != Observer::Two {
+        return None;
+    }
+    let screen = colour::Shown::of_lab2(colour::Screen::Srgb, c.lab).colour;
+    let likely = ClothPrior::shipped().screen_colour_to_cloth(screen.to_xyz2()).ok()?;
+    Some((shown::lab(colour::Weights::reference().lab(&likely.bands)), true))
 }

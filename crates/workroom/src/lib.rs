@@ -8,7 +8,11 @@
 mod asked;
 mod begun;
 mod book_asked;
+mod book_gaps;
 mod book_kept;
+mod book_noted;
+mod book_record;
+mod book_repair;
 mod book_seen;
 mod books;
 mod compared;
@@ -22,6 +26,7 @@ mod places;
 mod planned;
 mod predicted;
 mod proposed;
+mod record_printed;
 mod remembered;
 mod shelf_added;
 mod shelf_advice;
@@ -33,13 +38,15 @@ mod trouble;
 
 pub use begun::begin_costume;
 pub use book_asked::{
-    EventSeen, Found, HistorySeen, NearSeen, PieceSeen, SwatchesSeen, find_colour, history,
-    list_swatches, record_of_piece,
+    EventSeen, Found, HistorySeen, NearSeen, SwatchesSeen, find_colour, history, list_swatches,
 };
 pub use book_kept::{
     BookChecked, BookPacked, BookUndone, BookUnpacked, check_book, pack_book, undo_entry,
     unpack_book,
 };
+pub use book_noted::{EntryMade, NoteWanted, Noted, note_of_piece};
+pub use book_record::{PieceSeen, record_of_piece};
+pub use book_repair::{RepairBegun, RepairWanted, begin_repair};
 pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
 pub use books::{Recording, WORKBOOK};
 pub use compared::{
@@ -57,6 +64,7 @@ pub use predicted::{
     ClothSeen, DoseSeen, FibreSeen, LightSeen, PredictWanted, Predicted, SpreadSeen, predict_recipe,
 };
 pub use proposed::{ProposeWanted, Proposed, propose_one};
+pub use record_printed::print_record;
 pub use shelf_added::{Added, Addition, add_to_shelf};
 pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
 pub use swatches_recorded::{SwatchesRecorded, SwatchesWanted, record_swatches};

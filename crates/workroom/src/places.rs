@@ -19,6 +19,8 @@ pub(crate) struct Places {
     pub(crate) days: PathBuf,
     /// The days as a calendar.
     pub(crate) calendar: PathBuf,
+    /// The swatch cards and bottle labels.
+    pub(crate) cards: PathBuf,
     /// The recipe sheets handed out, in their order.
     pub(crate) hand_outs: Vec<PathBuf>,
 }
@@ -29,6 +31,7 @@ const SHOPPING: (&str, Mark) = ("shopping.csv", Mark::Begins("Item,What,Kind,It 
 const DAYS: (&str, Mark) =
     ("days.csv", Mark::Begins("Day (year-month-day),Weekday,Start (hours:minutes),"));
 const CALENDAR: (&str, Mark) = ("days.ics", Mark::Holds("PRODID:-//Dyewright//"));
+const CARDS: (&str, Mark) = ("cards.html", Mark::Holds(": cards and labels</title>"));
 const HAND_OUT: Mark = Mark::Holds(": a recipe</title>");
 
 impl Places {
@@ -62,6 +65,7 @@ impl Places {
             shopping: free(SHOPPING.0, SHOPPING.1)?,
             days: free(DAYS.0, DAYS.1)?,
             calendar: free(CALENDAR.0, CALENDAR.1)?,
+            cards: free(CARDS.0, CARDS.1)?,
             hand_outs: hand_outs
                 .iter()
                 .map(|one| free(&format!("hand-out.{}.html", one.file_name), HAND_OUT))

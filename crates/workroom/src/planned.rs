@@ -140,6 +140,7 @@ fn write(
         (places.shopping, paper::shopping_csv(plan)),
         (places.days, paper::days_csv(plan)),
         (places.calendar, paper::calendar(plan, stamp)),
+        (places.cards, paper::cards_and_labels(plan)),
     ];
     files.extend(places.hand_outs.into_iter().zip(sheets));
     let whole: Vec<(&Path, &[u8])> =

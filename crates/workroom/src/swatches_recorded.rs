@@ -369,7 +369,7 @@ fn reading(noted: &ReadingNoted, of: Subject) -> Result<Reading, Refusal> {
 }
 
 /// What was read: cloth for daylight and the 10° observer; a screen's colour for its own 2°.
-fn value(given: &AsGiven) -> Result<Value, Refusal> {
+pub(crate) fn value(given: &AsGiven) -> Result<Value, Refusal> {
     Ok(match given {
         AsGiven::Colour(lab) => Value::Colour(Colour::d65_10(*lab)),
         AsGiven::Screen(screen) => Value::Colour(Colour::d65_2(screen.to_lab2())),

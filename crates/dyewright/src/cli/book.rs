@@ -3,14 +3,16 @@
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
+use units::Day;
 use workroom::{
-    BathSeen, Found, HistorySeen, PieceSeen, Trouble, check_book, find_colour, history, pack_book,
+    BathSeen, Found, HistorySeen, NoteWanted, Noted, PieceSeen, RepairBegun, RepairWanted, Trouble,
+    begin_repair, check_book, find_colour, history, note_of_piece, pack_book, print_record,
     record_of_piece, undo_entry, unpack_book,
 };
 
 use super::speech::{chip, say, say_list, say_wrapped};
 use super::swatch::{doses, read, tell_swatch};
-use super::{Ended, recording, say_json};
+use super::{Ended, recording, say_json, today};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -25,8 +27,12 @@ enum What {
     Check(OnlyBook),
     /// Have I dyed this colour before? What is near it, nearest first
     Find(FindWords),
-    /// How a piece was made, so that it can be made again
-    Record(PieceWords),
+    /// How a piece was made, so that it can be made again; as a page, to keep
+    Record(RecordWords),
+    /// Note of a piece what was wanted, how it looks today, what is thought of it
+    Note(Box<NoteWords>),
+    /// Begin a repair: a costume file to match a piece as it is today
+    Repair(RepairWords),
     /// What was recorded and undone: of everything, or of a piece
     History(HistoryWords),
     /// Undo an entry by a new one; nothing is deleted
@@ -60,7 +66,7 @@ struct FindWords {
 }
 
 #[derive(Debug, Args)]
-struct PieceWords {
+struct RecordWords {
     /// The piece, by its name
     piece: String,
     /// The workbook [default: workbook.sqlite]
@@ -69,6 +75,76 @@ struct PieceWords {
     /// Its costume, where several have a piece of that name
     #[arg(long, value_name = "NAME")]
     costume: Option<String>,
+    /// Write the record as a page too (HTML), to print and keep
+    #[arg(long, value_name = "FILE")]
+    page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+struct NoteWords {
+    /// The piece, by its name
+    piece: String,
+    /// The workbook [default: workbook.sqlite]
+    #[arg(long, value_name = "FILE")]
+    book: Option<PathBuf>,
+    /// Its costume, where several have a piece of that name
+    #[arg(long, value_name = "NAME")]
+    costume: Option<String>,
+    /// The colour it is to reach: "#2f6f5a", "45 -12.5 8" (L* a* b*), or a
+    /// reading file
+    #[arg(long, value_name = "COLOUR", allow_hyphen_values = true)]
+    wanted: Option<String>,
+    /// Its colour as it is today, worn and faded, in the same ways
+    #[arg(long, value_name = "COLOUR", allow_hyphen_values = true)]
+    as_it_is: Option<String>,
+    /// How far that reading may be off (rms ΔE00)
+    #[arg(long, value_name = "DE", allow_hyphen_values = true)]
+    spread: Option<f64>,
+    /// The state it was read in: washed-off, dry, cool, ironed, or the opposite
+    #[arg(long, value_name = "WORDS", value_delimiter = ',')]
+    state: Vec<String>,
+    /// By what means: instrument, photograph, file, typed, eye
+    #[arg(long, value_name = "MEANS", default_value = "typed")]
+    by: String,
+    /// Whose eye, which camera or instrument
+    #[arg(long, value_name = "NAME")]
+    reader: Option<String>,
+    /// The light it was read in
+    #[arg(long, value_name = "WORDS")]
+    light: Option<String>,
+    /// What is thought of it: accepted, "good enough", again, "given up"
+    #[arg(long, value_name = "WORD")]
+    verdict: Option<String>,
+    /// Why, or anything else
+    #[arg(long, value_name = "WORDS")]
+    because: Option<String>,
+    /// The day of it (year-month-day) instead of today
+    #[arg(long, value_name = "DAY")]
+    today: Option<Day>,
+    /// Who notes it
+    #[arg(long, value_name = "NAME", default_value = "the maker")]
+    who: String,
+}
+
+#[derive(Debug, Args)]
+struct RepairWords {
+    /// The piece, by its name
+    piece: String,
+    /// The costume file to write; never over a file that is there
+    #[arg(long, value_name = "FILE")]
+    to: PathBuf,
+    /// Dry weight of the new cloth: 40g, 0.1kg, 2oz; a bare number is grams
+    #[arg(long, value_name = "WEIGHT")]
+    weight: String,
+    /// The workbook [default: workbook.sqlite]
+    #[arg(long, value_name = "FILE")]
+    book: Option<PathBuf>,
+    /// Its costume, where several have a piece of that name
+    #[arg(long, value_name = "NAME")]
+    costume: Option<String>,
+    /// The shelf file that the costume file names [default: the starter shelf]
+    #[arg(long, value_name = "FILE")]
+    shelf: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -127,9 +203,38 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
             if json { say_json(&found)? } else { tell_found(&found) }
         }
         What::Record(piece) => {
-            let costume = piece.costume.as_deref();
-            let seen = record_of_piece(piece.book.as_deref(), &piece.piece, costume)?;
-            if json { say_json(&seen)? } else { tell_piece(&seen) }
+            let (book, costume) = (piece.book.as_deref(), piece.costume.as_deref());
+            let (seen, page) = match &piece.page {
+                None => (record_of_piece(book, &piece.piece, costume)?, None),
+                Some(to) => {
+                    let (seen, page) = print_record(book, &piece.piece, costume, to, today()?)?;
+                    (seen, Some(page))
+                }
+            };
+            if json {
+                say_json(&seen)?;
+            } else {
+                tell_piece(&seen);
+                if let Some(page) = page {
+                    say("");
+                    say_wrapped("", 2, &format!("Written as a page: {}", page.display()));
+                }
+            }
+        }
+        What::Note(words) => {
+            let made = note_of_piece(&note_wanted(words)?)?;
+            if json { say_json(&made)? } else { tell_noted(&made) }
+        }
+        What::Repair(words) => {
+            let made = begin_repair(&RepairWanted {
+                book: words.book.clone(),
+                piece: words.piece.clone(),
+                costume: words.costume.clone(),
+                weight: words.weight.clone(),
+                shelf: words.shelf.clone(),
+                to: words.to.clone(),
+            })?;
+            if json { say_json(&made)? } else { tell_repair(&made) }
         }
         What::History(of) => {
             let (piece, costume) = (of.piece.as_deref(), of.costume.as_deref());
@@ -239,7 +344,48 @@ fn tell_piece(seen: &PieceSeen) {
     let readings: Vec<String> = seen.readings.iter().map(read).collect();
     say_list("As it was read", &readings);
     say_list("What was thought of it", &seen.verdicts);
+    say_list("To make it again", &seen.again);
+    say_list("Assumed", &seen.assumed);
     say_list("Not known", &seen.missing);
+}
+
+fn note_wanted(words: &NoteWords) -> Result<NoteWanted, Trouble> {
+    Ok(NoteWanted {
+        book: words.book.clone(),
+        piece: words.piece.clone(),
+        costume: words.costume.clone(),
+        wanted: words.wanted.clone(),
+        as_it_is: words.as_it_is.clone(),
+        spread: words.spread,
+        state: words.state.clone(),
+        by: words.by.clone(),
+        reader: words.reader.clone(),
+        light: words.light.clone(),
+        verdict: words.verdict.clone(),
+        because: words.because.clone(),
+        day: words.today.map_or_else(today, Ok)?,
+        recording: recording(&words.who),
+    })
+}
+
+fn tell_noted(made: &Noted) {
+    let each: Vec<String> =
+        made.entries.iter().map(|e| format!("{} (entry {})", e.kind, e.entry)).collect();
+    let text = format!("Noted of {} in {}: {}.", made.piece, made.book, each.join(", "));
+    say_wrapped("", 2, &text);
+}
+
+fn tell_repair(made: &RepairBegun) {
+    let [l, a, b] = made.target;
+    let on = made.day.as_ref().map_or_else(String::new, |day| format!(", read {day}"));
+    let text = format!(
+        "Begun in {}: {} as it is today, L* {l}, a* {a}, b* {b}{on}. Look it over, then \
+         `dyewright plan {}`.",
+        made.file, made.piece, made.file
+    );
+    say_wrapped("", 2, &text);
+    say_list("Dyed then with", &made.dyes);
+    say_list("To know before", &made.notes);
 }
 
 fn tell_bath(bath: &BathSeen) {

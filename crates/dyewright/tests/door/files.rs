@@ -5,7 +5,7 @@ use std::fs;
 use crate::street::{SHELF, SOUND, code, complained, dyewright, folder, json, names, put, said};
 
 #[test]
-fn a_plan_is_five_files_and_nothing_else() {
+fn a_plan_is_six_files_and_nothing_else() {
     let folder = folder();
     put(folder.path(), "costume.toml", SOUND);
     let output = dyewright(folder.path(), &["plan", "costume.toml", "--today", "2027-01-10"]);
@@ -13,6 +13,7 @@ fn a_plan_is_five_files_and_nothing_else() {
     assert_eq!(
         names(folder.path()),
         [
+            "costume.cards.html",
             "costume.days.csv",
             "costume.days.ics",
             "costume.plan.html",

@@ -6,9 +6,11 @@
 
 mod answers;
 mod books;
+mod cards;
 mod documents;
 mod files;
 mod learning;
+mod records;
 mod refusals;
 mod stopped;
 mod street;

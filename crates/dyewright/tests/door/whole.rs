@@ -23,7 +23,8 @@ fn costume() -> String {
 }
 
 const WORDS: [&str; 4] = ["plan", "costume.toml", "--today", "2027-01-10"];
-const FILES: [&str; 5] = ["days.csv", "days.ics", "plan.html", "plan.json", "shopping.csv"];
+const FILES: [&str; 6] =
+    ["cards.html", "days.csv", "days.ics", "plan.html", "plan.json", "shopping.csv"];
 
 #[test]
 fn five_files_and_a_sheet_for_each_piece_handed_out() {

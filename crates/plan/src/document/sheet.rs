@@ -9,6 +9,9 @@ use super::GoodsSeen;
 pub struct Sheet {
     /// swatch or bulk.
     pub kind: &'static str,
+    /// On a swatch sheet: the code of its card, by which the swatch is recorded and found again.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub code: Option<String>,
     /// "provisional: dye the swatch first", on a bulk sheet without a swatch.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub first_line: Option<String>,
@@ -182,6 +185,11 @@ pub struct StockToMake {
     pub make_ml: f64,
     /// Used here.
     pub used_ml: f64,
+    /// Days it keeps, cool and dark; 0: it is made anew every time.
+    pub keeps_days: u32,
+    /// The caution of its dye in one sentence, for the bottle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
     /// How, and until when it keeps.
     pub words: String,
 }

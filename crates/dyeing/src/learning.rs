@@ -7,15 +7,17 @@
 //! of them *together*, are found by Gauss–Newton from the prior and Laplace's approximation, so that a
 //! swatch of a mix narrows the mix long before it narrows any one of its dyes.
 //!
-//! Three things beside the dyes are reckoned with, so that they are not learnt as dye: the reader's bias in
-//! a job (half of a camera's error is the same all through one session); the scatter of measuring out and
-//! dyeing; and what the dyes of one job do *together*, which no law of mixing foretells ([`TOGETHER`]).
+//! Beside each dye alone stands what dyes do in company (`company`), learnt over all jobs in the same sums.
+//! Three things more are reckoned with, so that they are not learnt as dye: the reader's bias in a job (half
+//! of a camera's error is the same all through one session); the scatter of measuring out and dyeing; and
+//! what the dyes of one job do *together* that other jobs do not show ([`TOGETHER`]).
 //! A reading that cannot be believed weighs less the further it lies out, and is told (`Surprise`).
 //!
 //! Left out: which readings may teach (the condition of a reading is the workbook's), which recipe to
 //! try next (`recipe`). Sources: Gauss–Newton and Laplace as in any textbook of inference; Student's t for
 //! readings with tails after Lange, Little and Taylor, J. Am. Stat. Assoc. 84 (1989) 881.
 
+mod company;
 mod foretold;
 mod gather;
 mod job;
@@ -23,8 +25,10 @@ pub(crate) mod kin;
 mod prior;
 mod settle;
 mod surprise;
+mod thought;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use colour::{Bands, Lab};
 use nalgebra::{DMatrix, DVector};
@@ -32,7 +36,9 @@ use units::OnFibre;
 
 pub use foretold::Foretold;
 pub use surprise::{Surprise, asked_about};
+pub use thought::Thought;
 
+use crate::sight::Looks;
 use crate::{Dye, Knowledge, Refusal, Scatter, Substrate};
 use job::JobSeen;
 
@@ -44,13 +50,14 @@ pub const FIBRES_ALIKE: f64 = 0.5;
 /// (judgement; makers' own tolerances are of that order).
 pub const LOT: (f64, f64) = (1.15, 2.0);
 
-/// How far the dyes of one job yield otherwise together than each alone, 1 σ of the logarithm: all of them
-/// alike, and each by itself (judgement). Competition for sites and shading each other stand in these two.
-pub const TOGETHER: (f64, f64) = (0.08, 0.08);
+/// How far the dyes of one job yield otherwise together than their company does in other jobs, 1 σ of the
+/// logarithm: all of them alike, and each by itself (judgement). What stays the same from job to job is learnt
+/// over all of them (`company`).
+pub const TOGETHER: (f64, f64) = (0.03, 0.03);
 
 /// What the first of these grows by on a fibre crowded by other dyes: all of it where a deep mix fills the
-/// sites (judgement; a common Langmuir isotherm would take a third of the yield of a dye half way there).
-pub const CROWDED: f64 = 0.7;
+/// sites (judgement).
+pub const CROWDED: f64 = 0.15;
 
 /// One dye as stocked: a dye of the shelf, or another lot of one.
 #[derive(Debug, Clone)]
@@ -127,6 +134,9 @@ pub struct Experience {
     stock: Vec<Stocked>,
     fibres: Vec<String>,
     strands: Vec<Strand>,
+    ties: Vec<company::Tied>,
+    /// The looks of each strand as believed; kept by `settle`.
+    looks: Vec<Arc<Looks>>,
     mean: DVector<f64>,
     covariance: DMatrix<f64>,
     dyeings: Vec<gather::Kept>,
@@ -150,6 +160,8 @@ impl Experience {
             stock,
             fibres: vec![],
             strands: vec![],
+            ties: vec![],
+            looks: vec![],
             mean: DVector::zeros(0),
             covariance: DMatrix::zeros(0, 0),
             dyeings: vec![],
@@ -231,9 +243,9 @@ impl Experience {
         &self.stock
     }
 
-    /// A dye as believed now on a fibre; with what it does in this job.
+    /// A dye as believed now on a fibre, alone in its bath (`yields` says what company does to it).
     #[must_use]
-    pub fn dye(&self, place: usize, fibre: &str, job: u64) -> Option<Dye> {
+    pub fn dye(&self, place: usize, fibre: &str) -> Option<Dye> {
         let mut dye = self.stock.get(place)?.dye.clone();
         if let Some(strand) = self.strand(place, fibre) {
             let (at, len) = (strand.at, strand.len);
@@ -244,12 +256,23 @@ impl Experience {
                 dye.knowledge = Knowledge::Swatches;
             }
         }
+        Some(dye)
+    }
+
+    /// The same with what its company did to it in the mixes of this job, on the mean.
+    #[must_use]
+    pub fn dye_in_job(&self, place: usize, fibre: &str, job: u64) -> Option<Dye> {
+        let mut dye = self.dye(place, fibre)?;
         dye.strength *= self.jobs.get(&job).map_or(1.0, |seen| seen.yields(place));
         Some(dye)
     }
 
+    fn place_of(&self, fibre: &str) -> Option<usize> {
+        self.fibres.iter().position(|f| f == fibre)
+    }
+
     fn strand(&self, dye: usize, fibre: &str) -> Option<&Strand> {
-        let fibre = self.fibres.iter().position(|f| f == fibre)?;
+        let fibre = self.place_of(fibre)?;
         self.strands.iter().find(|s| s.dye == dye && s.fibre == fibre)
     }
 }

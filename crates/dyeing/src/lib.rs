@@ -37,7 +37,7 @@ pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
 pub use learning::{
     CROWDED, Dyeing, Experience, FIBRES_ALIKE, Foretold, Glimpse, InBath, LOT, Setting, Stocked,
-    Surprise, TOGETHER, asked_about,
+    Surprise, TOGETHER, Thought, asked_about,
 };
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict, spreads_under};
 pub use refusal::Refusal;

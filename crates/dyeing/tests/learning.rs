@@ -144,7 +144,7 @@ fn fibres_teach_each_other_a_little_and_lots_much() {
     assert!(same < 0.4 * fresh, "{fresh} to {same}");
     assert!(same < new_lot && new_lot < fresh, "a new lot: {same} < {new_lot} < {fresh}");
     assert!(new_lot < fibre && fibre < fresh, "another fibre: {new_lot} < {fibre} < {fresh}");
-    assert_eq!(known.dye(3, "cotton", 9).unwrap().knowledge, Knowledge::Swatches);
+    assert_eq!(known.dye(3, "cotton").unwrap().knowledge, Knowledge::Swatches);
 }
 
 /// The learning of one dye from a chip or ladder was written before this one and works on its own sums.
@@ -175,7 +175,7 @@ fn one_dye_is_learnt_as_by_the_learning_of_chips() {
             ..swatch("cotton", 1, &[(dye, *d)], *lab)
         };
         known.learn(steps.iter().zip(&seen).map(read).collect()).unwrap();
-        let believed = known.dye(dye, "cotton", 9).unwrap();
+        let believed = known.dye(dye, "cotton").unwrap();
         for d in [0.5, 2.0] {
             let dosed = |dye| [Dosed { dye, dose: pct(d), scatter: 0.0 }];
             let one = predict(&cotton, &dosed(&alone), NONE).unwrap();

@@ -81,6 +81,20 @@ pub enum Refusal {
     /// A set of pieces without one to dye.
     #[error("a matched set of no pieces: name at least one piece that is dyed")]
     NoPieces,
+    /// A ladder of too few or too many rungs.
+    #[error("a ladder of {given} rungs: give 2 to 4")]
+    Rungs {
+        /// As given.
+        given: usize,
+    },
+    /// A cloth that was not named.
+    #[error("there is no cloth {place}: {cloths} are named, counted from 0")]
+    NoSuchCloth {
+        /// The place given.
+        place: usize,
+        /// How many there are.
+        cloths: usize,
+    },
     /// Asked to stop.
     #[error(
         "stopped before the set was matched: nothing was changed; ask again when there is time"

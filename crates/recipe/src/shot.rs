@@ -98,7 +98,7 @@ pub fn shots(aimed: &Aimed, keep: usize) -> Result<Vec<Shot>, Refusal> {
     let dyes: Vec<(usize, Dye)> = aimed
         .dyes
         .iter()
-        .filter_map(|&place| aimed.experience.dye(place, fibre, job).map(|dye| (place, dye)))
+        .filter_map(|&place| aimed.experience.dye(place, fibre).map(|dye| (place, dye)))
         .collect();
     if dyes.is_empty() {
         return Err(Refusal::NoDyes { class: on.class().to_string() });
@@ -113,12 +113,8 @@ pub fn shots(aimed: &Aimed, keep: usize) -> Result<Vec<Shot>, Refusal> {
     for combo in &found.combos {
         let n = usize::from(combo.n);
         let set: Vec<usize> = combo.dyes[..n].iter().map(|d| usize::from(*d)).collect();
-        let doses: Vec<(usize, OnFibre)> = set
-            .iter()
-            .zip(combo.x)
-            .filter_map(|(&d, x)| Some((dyes[d].0, on.dose_for(&dyes[d].1, x)?)))
-            .filter(|(_, dose)| dose.to_percent() >= LEAST_PCT)
-            .collect();
+        let wanted: Vec<(usize, f64)> = set.into_iter().zip(combo.x).collect();
+        let doses = in_company(aimed, &dyes, &wanted)?;
         if !doses.is_empty() && within(aimed, &doses) {
             shots.push(foretold(aimed, doses)?);
         }
@@ -145,6 +141,37 @@ pub fn shots(aimed: &Aimed, keep: usize) -> Result<Vec<Shot>, Refusal> {
 /// A first look at what a swatch may leave: a part of today's doubt.
 fn sooner(shot: &Shot) -> f64 {
     shot.difference.hypot(0.3 * shot.recipe.rms())
+}
+
+/// Rounds of doses against yields; what a dose more of one dye takes from another fades quickly.
+const ROUNDS: usize = 4;
+
+/// The doses that fix so much of each dye once what the dyes do in company is reckoned with; dyes that show
+/// nothing are left out.
+fn in_company(
+    aimed: &Aimed,
+    dyes: &[(usize, Dye)],
+    wanted: &[(usize, f64)],
+) -> Result<Vec<(usize, OnFibre)>, Refusal> {
+    let on = aimed.setting.on;
+    let mut yields = vec![1.0; wanted.len()];
+    let mut doses: Vec<(usize, OnFibre)> = vec![];
+    for _ in 0..ROUNDS {
+        let all: Option<Vec<(usize, OnFibre)>> = wanted
+            .iter()
+            .zip(&yields)
+            .map(|(&(d, x), by)| Some((dyes[d].0, on.dose_for(&dyes[d].1, x / by)?)))
+            .collect();
+        // No dose fixes so much in this company.
+        let Some(all) = all else { return Ok(vec![]) };
+        doses = all;
+        if wanted.len() < 2 {
+            break;
+        }
+        yields = aimed.experience.yields(&aimed.setting, &bath(aimed, &doses))?;
+    }
+    doses.retain(|(_, dose)| dose.to_percent() >= LEAST_PCT);
+    Ok(doses)
 }
 
 fn within(aimed: &Aimed, doses: &[(usize, OnFibre)]) -> bool {
@@ -214,7 +241,8 @@ fn surest(
         for k in 0..best.doses.len() {
             let place_of = |stock: usize| dyes.iter().position(|d| d.0 == stock);
             let Some(held) = place_of(best.doses[k].0) else { continue };
-            let fixed = times * on.fixed(&dyes[held].1, best.doses[k].1);
+            let yields = aimed.experience.yields(&aimed.setting, &bath(aimed, &best.doses))?;
+            let fixed = times * yields[k] * on.fixed(&dyes[held].1, best.doses[k].1);
             if fixed > palette.most[held] {
                 continue;
             }
@@ -235,15 +263,12 @@ fn surest(
                 let at = (0..usize::from(solved.n)).find(|i| usize::from(solved.dyes[*i]) == slot);
                 (others[slot], at.map_or(0.0, |i| solved.x[i]))
             });
-            let doses: Option<Vec<(usize, OnFibre)>> = amounts
-                .chain([(held, fixed)])
-                .filter(|(_, x)| *x > 0.0)
-                .map(|(d, x)| Some((dyes[d].0, on.dose_for(&dyes[d].1, x)?)))
-                .collect();
-            let Some(doses) = doses.filter(|d| d.len() == best.doses.len() && within(aimed, d))
-            else {
+            let wanted: Vec<(usize, f64)> =
+                amounts.chain([(held, fixed)]).filter(|(_, x)| *x > 0.0).collect();
+            let doses = in_company(aimed, dyes, &wanted)?;
+            if doses.len() != best.doses.len() || !within(aimed, &doses) {
                 continue;
-            };
+            }
             let moved = foretold(aimed, doses)?;
             if moved.rank() < best.rank() - GAIN {
                 best = moved;

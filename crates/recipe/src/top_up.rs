@@ -26,7 +26,8 @@ const FELT: f64 = 0.005;
 /// No dyes, or a set the engine or the experience refuses.
 pub fn topped_up(aimed: &Aimed, held: &[(usize, OnFibre)]) -> Result<Option<Shot>, Refusal> {
     let Setting { on, fibre, job } = aimed.setting;
-    let believed = |place: usize| aimed.experience.dye(place, fibre, job).map(|dye| (place, dye));
+    let believed =
+        |place: usize| aimed.experience.dye_in_job(place, fibre, job).map(|dye| (place, dye));
     let dyes: Vec<(usize, Dye)> = aimed.dyes.iter().filter_map(|&p| believed(p)).collect();
     if dyes.is_empty() {
         return Err(Refusal::NoDyes { class: on.class().to_string() });

@@ -2,77 +2,13 @@
 
 #![expect(clippy::unwrap_used, reason = "a refusal here must fail the test")]
 
-use colour::{ClothPrior, Lab, Light, Weights, ciede2000};
-use dyeing::{
-    Dosed, Dye, Dyeing, Experience, Glimpse, Ground, InBath, Look, Scatter, Seen, Setting, Stocked,
-    Substrate, absorbed, starter,
-};
-use lore::DyeClass;
-use recipe::{Aimed, Refusal, Say, Target, before, shots, topped_up, verdict, weighed};
-use units::{LiquorRatio, OnFibre, Share};
+#[path = "common/workshop.rs"]
+mod workshop;
 
-const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
-
-struct House {
-    on: Substrate,
-    dyes: Vec<Dye>,
-    truth: Vec<Dye>,
-}
-
-fn house(spreads: f64) -> House {
-    let ground = Ground::assumed(&[("cotton", Share::WHOLE)], Look::White).unwrap();
-    let ratio = LiquorRatio::try_litres_per_kilogram(20.0).unwrap();
-    let on = Substrate::try_new(&ground, DyeClass::ReactiveDct, ratio).unwrap();
-    let of_class = starter().iter().filter(|s| s.dye.class == DyeClass::ReactiveDct);
-    let dyes: Vec<Dye> = of_class.map(|s| s.dye.clone()).collect();
-    let one = |(i, dye): (usize, &Dye)| {
-        let way = |k: usize| if (i + 2 * k).is_multiple_of(3) { spreads } else { -spreads };
-        dye.drawn(&(0..dye.doubts()).map(way).collect::<Vec<_>>())
-    };
-    let truth = dyes.iter().enumerate().map(one).collect();
-    House { on, dyes, truth }
-}
-
-impl House {
-    fn known(&self) -> Experience {
-        let stock = self.dyes.iter().map(|d| Stocked { dye: d.clone(), lot_of: None });
-        Experience::try_new(stock.collect()).unwrap()
-    }
-
-    fn looks(&self, doses: &[(usize, OnFibre)]) -> Lab {
-        let one =
-            |&(dye, dose): &(usize, OnFibre)| Dosed { dye: &self.truth[dye], dose, scatter: 0.0 };
-        let recipe: Vec<Dosed> = doses.iter().map(one).collect();
-        Weights::reference().lab_of(&self.on.dyed(&absorbed(&self.on, &recipe)))
-    }
-
-    fn dyed(&self, doses: &[(usize, OnFibre)]) -> Dyeing {
-        let seen = Seen::Colour(self.looks(doses));
-        Dyeing {
-            on: self.on.clone(),
-            fibre: "cotton".to_owned(),
-            job: 1,
-            bath: doses.iter().map(|&(dye, dose)| InBath { dye, dose, scatter: 0.015 }).collect(),
-            scatter: SCATTER,
-            glimpse: Glimpse { seen, bias: 0.5, spread: 0.5 },
-        }
-    }
-}
-
-fn aimed<'a>(house: &'a House, known: &'a Experience, dyes: &'a [usize], lab: Lab) -> Aimed<'a> {
-    Aimed {
-        experience: known,
-        setting: Setting { on: &house.on, fibre: "cotton", job: 1 },
-        dyes,
-        target: Target { bands: ClothPrior::shipped().likely(lab).unwrap().bands, assumed: true },
-        lights: &[Light::D65],
-        most_dyes: 3,
-        most_total: None,
-        dosing: 0.015,
-        scatter: SCATTER,
-        tolerance: 2.0,
-    }
-}
+use colour::{Lab, ciede2000};
+use recipe::{Refusal, Say, before, shots, topped_up, verdict, weighed};
+use units::OnFibre;
+use workshop::house;
 
 const TARGETS: [[f64; 3]; 4] =
     [[40.0, 30.0, 10.0], [55.0, -20.0, 25.0], [30.0, 0.0, -25.0], [70.0, 10.0, 40.0]];
@@ -84,14 +20,14 @@ fn swatch_after_swatch_the_recipe_comes_nearer_and_the_end_is_said() {
     for target in TARGETS {
         let lab = Lab::new(target[0], target[1], target[2]);
         let mut known = house.known();
-        let first = shots(&aimed(&house, &known, &all, lab), 1).unwrap().remove(0);
-        assert_eq!(before(&aimed(&house, &known, &all, lab), &first).unwrap(), Say::Improve);
+        let first = shots(&house.aimed(&known, 1, &all, lab), 1).unwrap().remove(0);
+        assert_eq!(before(&house.aimed(&known, 1, &all, lab), &first).unwrap(), Say::Improve);
         let start = ciede2000(lab, house.looks(&first.doses));
         let mut held = first.doses;
         let mut said = vec![];
         for _ in 0..4 {
-            known.learn(vec![house.dyed(&held)]).unwrap();
-            let answer = verdict(&aimed(&house, &known, &all, lab), &held).unwrap();
+            known.learn(vec![house.dyed(1, &held)]).unwrap();
+            let answer = verdict(&house.aimed(&known, 1, &all, lab), &held).unwrap();
             said.push(answer.say);
             if answer.say == Say::Stop {
                 break;
@@ -111,7 +47,7 @@ fn the_same_question_has_the_same_answer_and_never_too_much_dye() {
     let known = house.known();
     let lab = Lab::new(30.0, 0.0, -25.0);
     let cap = OnFibre::try_percent(2.0).unwrap();
-    let asked = Aimed { most_total: Some(cap), ..aimed(&house, &known, &all, lab) };
+    let asked = Aimed { most_total: Some(cap), ..house.aimed(&known, 1, &all, lab) };
     let (one, two) = (shots(&asked, 5).unwrap(), shots(&asked, 5).unwrap());
     assert_eq!(one, two);
     for shot in &one {
@@ -124,7 +60,7 @@ fn the_same_question_has_the_same_answer_and_never_too_much_dye() {
 fn without_dyes_there_is_no_recipe() {
     let house = house(0.5);
     let known = house.known();
-    let none = aimed(&house, &known, &[], Lab::new(50.0, 0.0, 0.0));
+    let none = house.aimed(&known, 1, &[], Lab::new(50.0, 0.0, 0.0));
     assert!(matches!(shots(&none, 1), Err(Refusal::NoDyes { .. })));
 }
 
@@ -140,12 +76,12 @@ fn adding_only_ever_adds_and_brings_a_pale_swatch_nearer() {
     for target in TARGETS {
         let lab = Lab::new(target[0], target[1], target[2]);
         let mut known = house.known();
-        let right = shots(&aimed(&house, &known, &all, lab), 1).unwrap().remove(0).doses;
+        let right = shots(&house.aimed(&known, 1, &all, lab), 1).unwrap().remove(0).doses;
         let half =
             |d: &(usize, OnFibre)| (d.0, OnFibre::try_percent(0.5 * d.1.to_percent()).unwrap());
         let pale: Vec<(usize, OnFibre)> = right.iter().map(half).collect();
-        known.learn(vec![house.dyed(&pale)]).unwrap();
-        let aimed = aimed(&house, &known, &all, lab);
+        known.learn(vec![house.dyed(1, &pale)]).unwrap();
+        let aimed = house.aimed(&known, 1, &all, lab);
         let added = topped_up(&aimed, &pale).unwrap().expect("a pale swatch can be added to");
         for (dye, dose) in &pale {
             let now = added.doses.iter().find(|d| d.0 == *dye).unwrap().1;
@@ -166,8 +102,8 @@ fn nothing_added_lightens() {
     let lab = Lab::new(70.0, 10.0, 40.0);
     let mut known = house.known();
     let deep = doses(&[(1, 3.0), (3, 1.0)]);
-    known.learn(vec![house.dyed(&deep)]).unwrap();
-    let aimed = aimed(&house, &known, &all, lab);
+    known.learn(vec![house.dyed(1, &deep)]).unwrap();
+    let aimed = house.aimed(&known, 1, &all, lab);
     if let Some(added) = topped_up(&aimed, &deep).unwrap() {
         let said = weighed(&aimed, &deep, &added.doses).unwrap();
         assert!(said.next.lab.l < said.held.lab.l, "{said:?}");

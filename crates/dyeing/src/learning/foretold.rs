@@ -3,15 +3,16 @@
 
 use std::collections::BTreeMap;
 
-use colour::{Lab, Weights};
+use colour::Lab;
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
-use super::gather::{Part, Slopes, one_unit, slopes};
-use super::{Experience, InBath, Setting, Strand, TOGETHER};
-use crate::predict::vector;
-use crate::sight::Looks;
+use super::company::COMPANY_ALIKE;
+use super::gather::one_unit;
+use super::job::JobSeen;
+use super::thought::{Hangs, Seen, Stranger, Thought};
+use super::{Experience, FIBRES_ALIKE, InBath, Setting, TOGETHER};
 use crate::spread::slopes_of_difference;
-use crate::{Dye, Refusal, Scatter, Spread};
+use crate::{Refusal, Scatter, Spread};
 
 /// The colours of some recipes on one cloth, D65/10°, and how they may be off together.
 #[derive(Debug, Clone)]
@@ -82,6 +83,33 @@ impl Foretold {
         Spread::of(self.labs[of], left).rms()
     }
 
+    /// The same, once several of the recipes were dyed and read in one session: with this bias in all readings
+    /// alike, and this spread in each (rms ΔE00).
+    #[must_use]
+    pub fn once_all_read(&self, read: &[usize], bias: f64, spread: f64) -> Self {
+        let size = 3 * read.len();
+        let units: Vec<Matrix3<f64>> = read.iter().map(|&r| one_unit(self.labs[r])).collect();
+        let mut seen = DMatrix::zeros(size, size);
+        let mut across = DMatrix::zeros(self.covariance.nrows(), size);
+        for (i, &a) in read.iter().enumerate() {
+            across.columns_mut(3 * i, 3).copy_from(&self.covariance.columns(3 * a, 3));
+            for (j, &b) in read.iter().enumerate() {
+                let mut block = self.covariance.fixed_view::<3, 3>(3 * a, 3 * b).into_owned();
+                block += units[i] * units[j].transpose() * (bias * bias / 3.0);
+                if i == j {
+                    block += units[i] * units[i].transpose() * (spread * spread / 3.0);
+                    block += self.scatter[a];
+                }
+                seen.view_mut((3 * i, 3 * j), (3, 3)).copy_from(&block);
+            }
+        }
+        let mut next = self.clone();
+        if let Some(root) = seen.cholesky() {
+            next.covariance -= &across * root.solve(&across.transpose());
+        }
+        next
+    }
+
     /// Colours the recipes may turn out to have, all from one draw of three standard normal deviates
     /// for each recipe.
     #[must_use]
@@ -109,7 +137,7 @@ impl Foretold {
 }
 
 impl Experience {
-    /// Foretells recipes in a setting.
+    /// Foretells recipes in one setting.
     ///
     /// # Errors
     /// A recipe with a dye that is not in stock.
@@ -119,50 +147,35 @@ impl Experience {
         recipes: &[&[InBath]],
         scatter: Scatter,
     ) -> Result<Foretold, Refusal> {
+        let thoughts: Vec<Thought> =
+            recipes.iter().map(|bath| Thought { setting: *setting, bath, scatter }).collect();
+        self.foretell_all(&thoughts)
+    }
+
+    /// Foretells recipes wherever they are thought of, together: two jobs of the same dyes miss alike.
+    ///
+    /// # Errors
+    /// A recipe with a dye that is not in stock.
+    pub fn foretell_all(&self, thoughts: &[Thought]) -> Result<Foretold, Refusal> {
         let seen: Vec<Seen> =
-            recipes.iter().map(|r| self.look(setting, r)).collect::<Result<_, _>>()?;
-        Ok(self.all_told(setting, &seen, recipes, scatter))
+            thoughts.iter().map(|t| self.look(&t.setting, t.bath)).collect::<Result<_, _>>()?;
+        Ok(self.all_told(thoughts, &seen))
     }
 
-    /// Foretells one recipe of dyes that were handed out as believed in this setting, with what they do in the
-    /// job, under any one light.
-    pub(super) fn foretell_of(
-        &self,
-        setting: &Setting,
-        (recipe, dyes): (&[InBath], &[&Dye]),
-        scatter: Scatter,
-        light: &'static Weights,
-    ) -> Foretold {
-        let looks: Vec<_> = dyes.iter().map(|dye| dye.looks()).collect();
-        let parts: Vec<Part> = recipe
-            .iter()
-            .zip(dyes.iter().zip(&looks))
-            .map(|(one, (of, looks))| {
-                let dose_pct = one.dose.to_percent();
-                Part { dye: one.dye, of, looks, dose_pct, yields: 1.0 }
-            })
-            .collect();
-        let seen = self.seen_by(setting, &parts, light);
-        self.all_told(setting, &[seen], &[recipe], scatter)
-    }
-
-    fn all_told(
-        &self,
-        setting: &Setting,
-        seen: &[Seen],
-        recipes: &[&[InBath]],
-        scatter: Scatter,
-    ) -> Foretold {
-        let job = self.jobs.get(&setting.job);
-        // Every deviation that any of the recipes, or the job, hangs on; strangers come after.
-        let mut places: Vec<usize> = job.map(|j| j.places.clone()).unwrap_or_default();
-        let mut strangers: BTreeMap<usize, usize> = BTreeMap::new();
+    pub(super) fn all_told(&self, thoughts: &[Thought], seen: &[Seen]) -> Foretold {
+        let mut jobs: Vec<u64> = thoughts.iter().map(|t| t.setting.job).collect();
+        jobs.sort_unstable();
+        jobs.dedup();
+        let seen_jobs: Vec<&JobSeen> = jobs.iter().filter_map(|j| self.jobs.get(j)).collect();
+        // Every deviation that any of the recipes, or their jobs, hangs on; strangers come after.
+        let mut places: Vec<usize> = seen_jobs.iter().flat_map(|j| &j.places).copied().collect();
+        let mut strangers: BTreeMap<Stranger, usize> = BTreeMap::new();
         let mut far = 0;
-        for (dye, strand, slope) in seen.iter().flat_map(|s| &s.by_strand) {
-            match strand {
-                Some(s) => places.extend(s.at..s.at + s.len),
-                None => {
-                    strangers.entry(*dye).or_insert_with(|| {
+        for (hangs, slope) in seen.iter().flat_map(|s| &s.hangs) {
+            match hangs {
+                Hangs::Known(at) => places.extend(*at..at + slope.ncols()),
+                Hangs::Stranger(stranger) => {
+                    strangers.entry(*stranger).or_insert_with(|| {
                         far += slope.ncols();
                         far - slope.ncols()
                     });
@@ -172,34 +185,24 @@ impl Experience {
         places.sort_unstable();
         places.dedup();
         let known = places.len();
-        let mut covariance = DMatrix::zeros(known + far, known + far);
-        for (i, &a) in places.iter().enumerate() {
-            for (j, &b) in places.iter().enumerate() {
-                covariance[(i, j)] = self.covariance[(a, b)];
-            }
-        }
-        for (&dye, &at) in &strangers {
-            let own = &self.stock[dye].dye.belief.covariance;
-            covariance.view_mut((known + at, known + at), own.shape()).copy_from(own);
-        }
-        let rows = 3 * recipes.len();
+        let rows = 3 * thoughts.len();
         let mut slopes = DMatrix::zeros(rows, known + far);
         for (i, one) in seen.iter().enumerate() {
-            for (dye, strand, slope) in &one.by_strand {
-                let at = strand.map_or_else(
-                    || strangers.get(dye).map(|at| known + at),
-                    |s| places.binary_search(&s.at).ok(),
-                );
+            for (hangs, slope) in &one.hangs {
+                let at = match hangs {
+                    Hangs::Known(at) => places.binary_search(at).ok(),
+                    Hangs::Stranger(stranger) => strangers.get(stranger).map(|at| known + at),
+                };
                 let Some(at) = at else { continue };
                 let mut part = slopes.view_mut((3 * i, at), slope.shape());
                 part += slope;
             }
         }
         let mut all = DMatrix::zeros(rows, rows);
-        let mut together: BTreeMap<Option<usize>, DVector<f64>> = BTreeMap::new();
-        if let Some(job) = job {
+        for job in seen_jobs {
             let mut beside = DMatrix::zeros(rows, job.beside.len());
-            for (i, one) in seen.iter().enumerate() {
+            let here = |t: &Thought| t.setting.job == job.beside.job;
+            for (i, (one, _)) in seen.iter().zip(thoughts).enumerate().filter(|(_, s)| here(s.1)) {
                 let own = job.beside.slopes(3, &one.slopes.by_yield);
                 beside.view_mut((3 * i, 0), own.shape()).copy_from(&own);
             }
@@ -212,28 +215,10 @@ impl Experience {
             }
             all += &beside * &job.covariance * beside.transpose();
         }
-        // What dyes do together that this job has not shown yet.
-        for (i, one) in seen.iter().enumerate().filter(|(_, s)| s.slopes.by_yield.len() > 1) {
-            for part in &one.slopes.by_yield {
-                let (dye, slope) = (&part.dye, &part.slope);
-                let mut add = |key: Option<usize>, times: f64| {
-                    let column = together.entry(key).or_insert_with(|| DVector::zeros(rows));
-                    let mut part = column.rows_mut(3 * i, 3);
-                    part += slope * times;
-                };
-                if job.is_none() {
-                    add(None, part.alike());
-                }
-                if job.is_none_or(|j| j.beside.own(*dye).is_none()) {
-                    add(Some(*dye), TOGETHER.1);
-                }
-            }
-        }
-        for column in together.values() {
-            all += column * column.transpose();
-        }
+        self.not_shown_yet(thoughts, seen, &mut all);
+        let covariance = self.covariance_at(&places, &strangers, far);
         all += &slopes * covariance * slopes.transpose();
-        let scatter = seen.iter().zip(recipes).map(|(s, r)| s.scatter(r, scatter)).collect();
+        let scatter = seen.iter().zip(thoughts).map(|(s, t)| s.scatter(t.bath, t.scatter));
         let labs = seen.iter().map(|s| Lab::new(s.slopes.at[0], s.slopes.at[1], s.slopes.at[2]));
         let moves = seen
             .iter()
@@ -241,64 +226,70 @@ impl Experience {
                 s.slopes.by_yield.iter().map(|y| y.slope.fixed_rows::<3>(0).into_owned()).collect()
             })
             .collect();
-        Foretold { labs: labs.collect(), covariance: all, scatter, moves }
+        Foretold { labs: labs.collect(), scatter: scatter.collect(), covariance: all, moves }
     }
 
-    fn look(&self, setting: &Setting, recipe: &[InBath]) -> Result<Seen, Refusal> {
-        let mut looks: Vec<Looks> = Vec::with_capacity(recipe.len());
-        for one in recipe {
-            let Some(stocked) = self.stock.get(one.dye) else {
-                return Err(Refusal::NotInStock { place: one.dye, stock: self.stock.len() });
-            };
-            let mean = self.strand(one.dye, setting.fibre).map_or_else(
-                || stocked.dye.belief.mean.clone(),
-                |s| self.mean.rows(s.at, s.len).into_owned(),
-            );
-            looks.push(Looks::with(&stocked.dye, mean));
+    /// What dyes do together that their job has not shown yet.
+    fn not_shown_yet(&self, thoughts: &[Thought], seen: &[Seen], all: &mut DMatrix<f64>) {
+        let mut together: BTreeMap<(u64, Option<usize>), DVector<f64>> = BTreeMap::new();
+        let several = |s: &Seen| s.slopes.by_yield.len() > 1;
+        for (i, (one, thought)) in
+            seen.iter().zip(thoughts).enumerate().filter(|(_, s)| several(s.0))
+        {
+            let number = thought.setting.job;
+            let job = self.jobs.get(&number);
+            for part in &one.slopes.by_yield {
+                let mut add = |key: Option<usize>, times: f64| {
+                    let column = together
+                        .entry((number, key))
+                        .or_insert_with(|| DVector::zeros(all.nrows()));
+                    let mut rows = column.rows_mut(3 * i, 3);
+                    rows += &part.slope * times;
+                };
+                if job.is_none() {
+                    add(None, part.alike());
+                }
+                if job.is_none_or(|j| j.beside.own(part.dye).is_none()) {
+                    add(Some(part.dye), TOGETHER.1);
+                }
+            }
         }
-        let job = self.jobs.get(&setting.job).filter(|_| recipe.len() > 1);
-        let parts: Vec<Part> = recipe
-            .iter()
-            .zip(&looks)
-            .map(|(one, looks)| Part {
-                dye: one.dye,
-                of: &self.stock[one.dye].dye,
-                looks,
-                dose_pct: one.dose.to_percent(),
-                yields: job.map_or(1.0, |j| j.yields(one.dye)),
-            })
-            .collect();
-        Ok(self.seen_by(setting, &parts, Weights::reference()))
-    }
-
-    fn seen_by(&self, setting: &Setting, parts: &[Part], light: &'static Weights) -> Seen {
-        let slopes = slopes(setting.on, parts, &[light]);
-        let by_strand = slopes
-            .by_dye
-            .iter()
-            .map(|(dye, own)| (*dye, self.strand(*dye, setting.fibre).copied(), own.clone()))
-            .collect();
-        Seen { slopes, by_strand }
-    }
-}
-
-/// A recipe looked at.
-struct Seen {
-    slopes: Slopes,
-    by_strand: Vec<(usize, Option<Strand>, DMatrix<f64>)>,
-}
-
-impl Seen {
-    /// Covariance that dosing and dyeing add to a piece.
-    fn scatter(&self, recipe: &[InBath], scatter: Scatter) -> Matrix3<f64> {
-        let mut all = Matrix3::identity() * (crate::predict::REPEAT * crate::predict::REPEAT);
-        let mut common = vector(Lab::new(0.0, 0.0, 0.0));
-        for (part, one) in self.slopes.by_yield.iter().zip(recipe) {
-            let slope = part.slope.fixed_rows::<3>(0).into_owned();
-            let own = scatter.each * scatter.each + one.scatter * one.scatter;
-            all += slope * slope.transpose() * own;
-            common += slope;
+        for column in together.values() {
+            *all += column * column.transpose();
         }
-        all + common * common.transpose() * (scatter.common * scatter.common)
+    }
+
+    /// Covariance of the deviations at these places, and of strangers after them.
+    fn covariance_at(
+        &self,
+        places: &[usize],
+        strangers: &BTreeMap<Stranger, usize>,
+        far: usize,
+    ) -> DMatrix<f64> {
+        let known = places.len();
+        let mut covariance = DMatrix::zeros(known + far, known + far);
+        for (i, &a) in places.iter().enumerate() {
+            for (j, &b) in places.iter().enumerate() {
+                covariance[(i, j)] = self.covariance[(a, b)];
+            }
+        }
+        for (one, &row) in strangers {
+            for (other, &column) in strangers {
+                let place = (known + row, known + column);
+                let alike = |a: &str, b: &str, across: f64| if a == b { 1.0 } else { across };
+                match (one, other) {
+                    (Stranger::Dye(a, on), Stranger::Dye(b, also)) if a == b => {
+                        let own = &self.stock[*a].dye.belief.covariance;
+                        let block = own * alike(on, also, FIBRES_ALIKE);
+                        covariance.view_mut(place, own.shape()).copy_from(&block);
+                    }
+                    (Stranger::Tie(a, on), Stranger::Tie(b, also)) if a == b => {
+                        covariance[place] = alike(on, also, COMPANY_ALIKE);
+                    }
+                    _ => {}
+                }
+            }
+        }
+        covariance
     }
 }

@@ -1,11 +1,12 @@
 //! One dyeing as the sums need it: what it is off by, and how that hangs on every strand.
 
-use colour::{BANDS, Lab, Weights};
+use colour::{BANDS, Lab, Weights, maths};
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
+use super::company::{Company, InCompany, MIXED};
 use super::{Dyeing, Experience, colours};
 use crate::predict::{add, vector};
-use crate::sight::{Look, Looks, STEP};
+use crate::sight::{Looks, STEP};
 use crate::spread::slopes_of_difference;
 use crate::{Refusal, Substrate};
 
@@ -40,8 +41,23 @@ pub(super) struct Yield {
     pub(super) dye: usize,
     /// The slope in the logarithm of what is fixed of it.
     pub(super) slope: DVector<f64>,
-    /// How crowded the fibre is by the other dyes: 0 when alone or pale, towards 1 in a deep mix.
-    pub(super) crowd: f64,
+    /// How it does in company.
+    pub(super) with: InCompany,
+}
+
+impl Slopes {
+    /// The slopes in the ties of the bath, in the order of `ties_of`; none where a dye is alone.
+    pub(super) fn by_tie(&self) -> Vec<DVector<f64>> {
+        if self.by_yield.len() < 2 {
+            return vec![];
+        }
+        let rows = self.at.len();
+        let sum = |times: &dyn Fn(&Yield) -> f64| {
+            self.by_yield.iter().fold(DVector::zeros(rows), |sum, y| sum + &y.slope * times(y))
+        };
+        let own = self.by_yield.iter().map(|y| &y.slope * MIXED.1);
+        [sum(&|y| y.with.sites), sum(&|_| MIXED.0)].into_iter().chain(own).collect()
+    }
 }
 
 impl Experience {
@@ -62,6 +78,9 @@ impl Experience {
             }
         }
         let fibre = self.fibre(&dyeing.fibre);
+        for strand in self.strands.clone() {
+            self.add_strands(strand.dye, fibre);
+        }
         for one in &dyeing.bath {
             self.add_strands(one.dye, fibre);
         }
@@ -97,37 +116,51 @@ pub(super) fn one_unit(lab: Lab) -> Matrix3<f64> {
     eigen.eigenvectors * Matrix3::from_diagonal(&roots) * eigen.eigenvectors.transpose()
 }
 
-/// One dye of a recipe with its looks: place in the stock, dose (% owf), factor on what is fixed.
+/// One dye of a recipe with its looks: place in the stock, dose (% owf), and the logarithm of what its job
+/// adds to its yield.
 pub(super) struct Part<'a> {
     pub(super) dye: usize,
     pub(super) of: &'a crate::Dye,
     pub(super) looks: &'a Looks,
     pub(super) dose_pct: f64,
-    pub(super) yields: f64,
+    pub(super) beside: f64,
 }
 
 impl Part<'_> {
     /// Its dose in units of the depth at which half of its yield is lost.
-    fn depth(&self) -> f64 {
+    pub(super) fn depth(&self) -> f64 {
         self.dose_pct / self.looks.believed.saturates_at
     }
 
-    fn fixed(&self, on: &Substrate, look: &Look) -> f64 {
-        self.yields * on.fixed_with(self.of, look.saturates_at, self.dose_pct)
+    fn fixed(&self, on: &Substrate, saturates_at: f64, with: &InCompany) -> f64 {
+        let factor = maths::exp(with.log + self.beside);
+        factor * on.fixed_with(self.of, saturates_at, self.dose_pct)
     }
+}
+
+/// The yield of each dye of a bath in its company.
+pub(super) fn in_company(parts: &[Part], company: &Company) -> Vec<InCompany> {
+    let depths: Vec<f64> = parts.iter().map(Part::depth).collect();
+    company.yields(&depths)
+}
+
+fn absorbed(on: &Substrate, parts: &[Part], with: &[InCompany]) -> [f64; BANDS] {
+    let mut all = [0.0; BANDS];
+    for (part, with) in parts.iter().zip(with) {
+        let look = &part.looks.believed;
+        add(&mut all, &look.absorbs, part.fixed(on, look.saturates_at, with));
+    }
+    all
 }
 
 /// The colour alone.
 pub(super) fn colour_of(
     on: &Substrate,
     parts: &[Part],
+    company: &Company,
     lights: &[&'static Weights],
 ) -> DVector<f64> {
-    let mut all = [0.0; BANDS];
-    for part in parts {
-        let look = &part.looks.believed;
-        add(&mut all, &look.absorbs, part.fixed(on, look));
-    }
+    let all = absorbed(on, parts, &in_company(parts, company));
     DVector::from_iterator(
         3 * lights.len(),
         lights.iter().flat_map(|l| {
@@ -139,12 +172,14 @@ pub(super) fn colour_of(
 
 /// The colour and how it moves. Slopes go through the reflectance band by band, so that the colour is
 /// reckoned once a light.
-pub(super) fn slopes(on: &Substrate, parts: &[Part], lights: &[&'static Weights]) -> Slopes {
-    let mut all = [0.0; BANDS];
-    for part in parts {
-        let look = &part.looks.believed;
-        add(&mut all, &look.absorbs, part.fixed(on, look));
-    }
+pub(super) fn slopes(
+    on: &Substrate,
+    parts: &[Part],
+    company: &Company,
+    lights: &[&'static Weights],
+) -> Slopes {
+    let with = in_company(parts, company);
+    let all = absorbed(on, parts, &with);
     let rows = 3 * lights.len();
     let seen: [(f64, f64); BANDS] = std::array::from_fn(|i| on.seen(i, all[i]));
     let mut at = DVector::zeros(rows);
@@ -169,22 +204,35 @@ pub(super) fn slopes(on: &Substrate, parts: &[Part], lights: &[&'static Weights]
     };
     let mut by_dye = vec![];
     let mut by_yield = vec![];
-    let depth: f64 = parts.iter().map(Part::depth).sum();
-    for part in parts {
+    let depths: Vec<f64> = parts.iter().map(Part::depth).collect();
+    for (p, part) in parts.iter().enumerate() {
         let believed = &part.looks.believed;
-        let fixed = part.fixed(on, believed);
+        let fixed = part.fixed(on, believed.saturates_at, &with[p]);
         let mut own = DMatrix::zeros(rows, part.looks.stepped.len());
         for (k, look) in part.looks.stepped.iter().enumerate() {
-            let stepped = part.fixed(on, look);
-            let moved: [f64; BANDS] = std::array::from_fn(|i| {
-                (look.absorbs[i] * stepped - believed.absorbs[i] * fixed) / STEP
-            });
+            let elsewhere = (look.saturates_at - believed.saturates_at).abs() > 0.0;
+            let moved: [f64; BANDS] = if elsewhere && parts.len() > 1 {
+                // Another saturation leaves the others other room.
+                let mut depths = depths.clone();
+                depths[p] = part.dose_pct / look.saturates_at;
+                let mut moved = all.map(|a| -a / STEP);
+                for (q, (other, with)) in parts.iter().zip(company.yields(&depths)).enumerate() {
+                    let look = if q == p { look } else { &other.looks.believed };
+                    let fixed = other.fixed(on, look.saturates_at, &with);
+                    add(&mut moved, &look.absorbs, fixed / STEP);
+                }
+                moved
+            } else {
+                let stepped = part.fixed(on, look.saturates_at, &with[p]);
+                std::array::from_fn(|i| {
+                    (look.absorbs[i] * stepped - believed.absorbs[i] * fixed) / STEP
+                })
+            };
             own.set_column(k, &through(&moved));
         }
         by_dye.push((part.dye, own));
         let slope = through(&believed.absorbs.map(|a| a * fixed));
-        let others = depth - part.depth();
-        by_yield.push(Yield { dye: part.dye, slope, crowd: others / (1.0 + depth) });
+        by_yield.push(Yield { dye: part.dye, slope, with: with[p] });
     }
     Slopes { at, by_dye, by_yield }
 }

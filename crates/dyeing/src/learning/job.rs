@@ -3,8 +3,11 @@
 //! These are summed out of the learning (they belong to no dye) and kept for what is foretold in the same
 //! job: the yields go on, the reader's bias does not, for cloth has none.
 
+use std::collections::BTreeMap;
+
 use nalgebra::{DMatrix, DVector};
 
+use super::company::InCompany;
 use super::gather::Yield;
 use super::{CROWDED, TOGETHER};
 
@@ -56,10 +59,14 @@ impl Beside {
 }
 
 impl Yield {
-    /// How much of the yield all dyes share moves this one.
+    /// How much of the yield all dyes of a job share moves this one.
     pub(super) fn alike(&self) -> f64 {
-        TOGETHER.0 + CROWDED * self.crowd
+        alike(&self.with)
     }
+}
+
+fn alike(with: &InCompany) -> f64 {
+    TOGETHER.0 + CROWDED * with.crowd
 }
 
 /// A job after learning.
@@ -70,8 +77,9 @@ pub(super) struct JobSeen {
     pub(super) places: Vec<usize>,
     /// What is believed beside, the deviations being as believed.
     pub(super) mean: DVector<f64>,
-    /// How much of the yield all dyes share moved the dyes of this job, in the mean.
-    pub(super) alike: f64,
+    /// The logarithm of each dye's yield in the mixes of this job without what the job adds, on the mean; and
+    /// how much of what all dyes of the job share moves it.
+    pub(super) in_mixes: BTreeMap<usize, InCompany>,
     /// How unsure that is when the deviations are sure.
     pub(super) covariance: DMatrix<f64>,
     /// How it moves when they move: one row a number beside, one column a place.
@@ -79,10 +87,16 @@ pub(super) struct JobSeen {
 }
 
 impl JobSeen {
-    /// Factor on what is fixed of this dye in a bath of several.
+    /// Factor on what is fixed of this dye in the mixes of this job, on the mean.
     pub(super) fn yields(&self, dye: usize) -> f64 {
-        let common = self.alike * self.mean[self.beside.common()];
+        let one = |with: &InCompany| colour::maths::exp(with.log + self.adds(dye, with));
+        self.in_mixes.get(&dye).map_or(1.0, one)
+    }
+
+    /// What the job adds to the logarithm of this dye's yield in a bath of several.
+    pub(super) fn adds(&self, dye: usize, with: &InCompany) -> f64 {
+        let common = alike(with) * self.mean[self.beside.common()];
         let own = self.beside.own(dye).map_or(0.0, |at| TOGETHER.1 * self.mean[at]);
-        colour::maths::exp(common + own)
+        common + own
     }
 }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use colour::Weights;
 use nalgebra::Matrix3;
 
-use super::{Experience, InBath, Setting};
+use super::{Experience, InBath, Setting, Thought};
 use crate::{Dosed, Dye, Knowledge, Scatter, Substrate};
 
 /// All that was learnt, where it is thought of.
@@ -45,7 +45,7 @@ impl Experience {
         };
         (0..self.stock.len())
             .filter_map(|place| {
-                let mut dye = self.dye(place, fibre, job)?;
+                let mut dye = self.dye_in_job(place, fibre, job)?;
                 let before = self.stock[place].dye.knowledge;
                 let at_least = if swatched(place) { Knowledge::Swatches } else { before };
                 dye.knowledge = before.max(at_least);
@@ -92,7 +92,8 @@ pub(crate) fn covariances(
     }
     let dyes: Vec<&Dye> = recipe.iter().map(|one| one.dye).collect();
     let setting = Setting { on, fibre: &told.fibre, job: told.job };
-    let foretold = told.experience.foretell_of(&setting, (&bath, &dyes), scatter, light);
+    let thought = Thought { setting, bath: &bath, scatter };
+    let foretold = told.experience.foretell_of(&thought, &dyes, light);
     let of = |spread: crate::Spread| {
         let covariance = spread.covariance();
         Matrix3::from_fn(|i, j| covariance[i][j])

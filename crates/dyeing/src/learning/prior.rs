@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::company::{COMPANY_ALIKE, Tie, Tied};
 use super::{Experience, FIBRES_ALIKE, LOT, Strand};
 use crate::Refusal;
 
@@ -17,15 +18,14 @@ impl Experience {
         self.stock[dye].lot_of.unwrap_or(dye)
     }
 
-    /// Makes a strand for this dye on this fibre, and for every lot of it on every fibre of its kin:
+    /// Makes a strand for this dye on this fibre, and for every lot of it on every fibre there is:
     /// what is learnt of one is then learnt of all.
     pub(super) fn add_strands(&mut self, dye: usize, fibre: usize) {
         let first = self.first_lot(dye);
         let lots: Vec<usize> =
             (0..self.stock.len()).filter(|&d| self.first_lot(d) == first).collect();
-        let mut fibres: Vec<usize> =
-            self.strands.iter().filter(|s| lots.contains(&s.dye)).map(|s| s.fibre).collect();
-        fibres.push(fibre);
+        let fibres: Vec<usize> =
+            (0..self.fibres.len()).chain((fibre >= self.fibres.len()).then_some(fibre)).collect();
         for &dye in &lots {
             for &fibre in &fibres {
                 if self.strands.iter().any(|s| s.dye == dye && s.fibre == fibre) {
@@ -36,6 +36,15 @@ impl Experience {
                 let belief = &self.stock[dye].dye.belief;
                 let mean: Vec<f64> = self.mean.iter().chain(belief.mean.iter()).copied().collect();
                 self.mean = DVector::from_vec(mean);
+            }
+        }
+        for &fibre in &fibres {
+            for tie in self.ties_of(std::iter::once(first)) {
+                if self.tie(tie, fibre).is_none() {
+                    let at = self.mean.len();
+                    self.ties.push(Tied { tie, fibre, at });
+                    self.mean = self.mean.clone().push(0.0);
+                }
             }
         }
     }
@@ -68,7 +77,33 @@ impl Experience {
                 mean.rows_mut(strand.at, strand.len).copy_from(&belief.mean);
             }
         }
+        self.prior_of_ties(&mut precision)?;
         Ok(Prior { mean, precision })
+    }
+
+    /// Ties are normal deviates; alike on two fibres as far as fibres are.
+    fn prior_of_ties(&self, precision: &mut DMatrix<f64>) -> Result<(), Refusal> {
+        let mut kinds: Vec<Tie> = self.ties.iter().map(|t| t.tie).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        for kind in kinds {
+            let at: Vec<usize> = self.ties.iter().filter(|t| t.tie == kind).map(|t| t.at).collect();
+            let block =
+                DMatrix::from_fn(
+                    at.len(),
+                    at.len(),
+                    |i, j| {
+                        if i == j { 1.0 } else { COMPANY_ALIKE }
+                    },
+                );
+            let inverse = block.cholesky().ok_or(Refusal::CannotLearn)?.inverse();
+            for (i, &a) in at.iter().enumerate() {
+                for (j, &b) in at.iter().enumerate() {
+                    precision[(a, b)] = inverse[(i, j)];
+                }
+            }
+        }
+        Ok(())
     }
 
     fn kin_covariance(&self, kin: &[Strand]) -> DMatrix<f64> {

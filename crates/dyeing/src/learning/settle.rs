@@ -1,10 +1,12 @@
 //! Finds the deviations that explain all readings best, and what stays in doubt.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use nalgebra::{DMatrix, DVector};
 
 use super::Experience;
+use super::company::{Company, InCompany};
 use super::gather::{Kept, Part, Slopes, colour_of, slopes};
 use super::job::{Beside, JobSeen};
 use super::prior::Prior;
@@ -62,7 +64,7 @@ impl Experience {
             let next = &at + step;
             let looks = self.looks_at(&next);
             let next_cost = Self::cost(&sums, &next, &prior, |row| {
-                self.off(&self.dyeings[row.dyeing], &looks)
+                self.off(&self.dyeings[row.dyeing], &looks, &next)
             })?;
             if next_cost.is_finite() && next_cost <= cost {
                 let settled = cost - next_cost < SETTLED;
@@ -82,6 +84,7 @@ impl Experience {
         }
         let (curvature, _) = normal(&sums, &at, &prior)?;
         self.covariance = curvature.cholesky().ok_or_else(stuck)?.inverse();
+        self.looks = self.looks_at(&at).into_iter().map(Arc::new).collect();
         self.mean = at;
         let seen = |s: Sums| Ok::<_, Refusal>((s.beside.job, s.seen()?));
         self.jobs = sums.into_iter().map(seen).collect::<Result<_, _>>()?;
@@ -97,16 +100,22 @@ impl Experience {
                 of: &self.stock[b.dye].dye,
                 looks: &looks[strand],
                 dose_pct: b.dose.to_percent(),
-                yields: 1.0,
+                beside: 0.0,
             })
         };
         kept.dyeing.bath.iter().filter_map(of).collect()
     }
 
     /// What was seen less what is believed, light by light.
-    fn off(&self, kept: &Kept, looks: &[Looks]) -> DVector<f64> {
+    fn off(&self, kept: &Kept, looks: &[Looks], at: &DVector<f64>) -> DVector<f64> {
         let lights: Vec<_> = kept.seen.iter().map(|s| s.0).collect();
-        seen(kept) - colour_of(&kept.dyeing.on, &self.parts(kept, looks), &lights)
+        let company = self.company_of(kept, at);
+        seen(kept) - colour_of(&kept.dyeing.on, &self.parts(kept, looks), &company, &lights)
+    }
+
+    fn company_of(&self, kept: &Kept, at: &DVector<f64>) -> Company {
+        let ties = self.ties_of(kept.dyeing.bath.iter().map(|b| b.dye));
+        self.company(at, &ties, Some(kept.fibre))
     }
 
     fn sums(&self, at: &DVector<f64>, weights: &mut [f64]) -> Result<Vec<Sums>, Refusal> {
@@ -115,14 +124,16 @@ impl Experience {
         for (place, kept) in self.dyeings.iter().enumerate() {
             jobs.entry(kept.dyeing.job).or_default().push(place);
         }
-        jobs.into_iter().map(|(job, places)| self.job_sums(job, &places, &looks, weights)).collect()
+        let each =
+            |(job, places): (u64, Vec<usize>)| self.job_sums(job, &places, (at, &looks), weights);
+        jobs.into_iter().map(each).collect()
     }
 
     fn job_sums(
         &self,
         job: u64,
         dyeings: &[usize],
-        looks: &[Looks],
+        (at, looks): (&DVector<f64>, &[Looks]),
         weights: &mut [f64],
     ) -> Result<Sums, Refusal> {
         let kept = |place: &usize| &self.dyeings[*place];
@@ -143,6 +154,10 @@ impl Experience {
                 strand.map(|s| s.at..s.at + s.len).into_iter().flatten()
             })
             .collect();
+        for kept in dyeings.iter().map(kept).filter(|k| k.dyeing.bath.len() > 1) {
+            let ties = self.ties_of(kept.dyeing.bath.iter().map(|b| b.dye));
+            places.extend(ties.into_iter().filter_map(|tie| self.tie(tie, kept.fibre)));
+        }
         places.sort_unstable();
         places.dedup();
         let (p, m) = (places.len(), beside.len());
@@ -157,7 +172,7 @@ impl Experience {
             places,
         };
         for &dyeing in dyeings {
-            let row = self.row(dyeing, &sums.beside, looks, weights[dyeing])?;
+            let row = self.row(dyeing, &sums.beside, (at, looks), weights[dyeing])?;
             sums.rows.push(row);
         }
         for row in &sums.rows {
@@ -187,12 +202,13 @@ impl Experience {
         &self,
         dyeing: usize,
         beside: &Beside,
-        looks: &[Looks],
+        (at, looks): (&DVector<f64>, &[Looks]),
         weight: f64,
     ) -> Result<Row, Refusal> {
         let kept = &self.dyeings[dyeing];
         let lights: Vec<_> = kept.seen.iter().map(|s| s.0).collect();
-        let slopes = slopes(&kept.dyeing.on, &self.parts(kept, looks), &lights);
+        let company = self.company_of(kept, at);
+        let slopes = slopes(&kept.dyeing.on, &self.parts(kept, looks), &company, &lights);
         let off = seen(kept) - &slopes.at;
         let alone = alone(kept, &slopes);
         let sure = alone.cholesky().ok_or_else(stuck)?.inverse() * weight;
@@ -212,6 +228,13 @@ impl Experience {
             let Ok(at) = places.binary_search(&strand.at) else { continue };
             let mut part = full.columns_mut(at, strand.len);
             part += slopes;
+        }
+        let ties = self.ties_of(self.dyeings[row.dyeing].dyeing.bath.iter().map(|b| b.dye));
+        for (tie, slope) in ties.into_iter().zip(row.slopes.by_tie()) {
+            let at = self.tie(tie, fibre).and_then(|at| places.binary_search(&at).ok());
+            let Some(at) = at else { continue };
+            let mut part = full.column_mut(at);
+            part += slope;
         }
     }
 
@@ -240,19 +263,20 @@ impl Experience {
 
 impl Sums {
     fn seen(self) -> Result<JobSeen, Refusal> {
-        let yields: Vec<f64> = self
-            .rows
-            .iter()
-            .flat_map(|r| &r.slopes.by_yield)
-            .map(super::gather::Yield::alike)
-            .collect();
-        #[expect(clippy::cast_precision_loss, reason = "some dyes of some swatches")]
-        let alike = yields.iter().sum::<f64>() / yields.len().max(1) as f64;
+        let mut in_mixes: BTreeMap<usize, InCompany> = BTreeMap::new();
+        for dye in &self.beside.dyes {
+            let mixes = self.rows.iter().map(|r| &r.slopes.by_yield).filter(|y| y.len() > 1);
+            let seen: Vec<InCompany> =
+                mixes.flatten().filter(|y| y.dye == *dye).map(|y| y.with).collect();
+            if !seen.is_empty() {
+                in_mixes.insert(*dye, InCompany::mean(&seen));
+            }
+        }
         let covariance = self.aside.cholesky().ok_or_else(stuck)?.inverse();
         Ok(JobSeen {
-            alike,
             mean: &covariance * &self.pull_beside,
             gain: -(&covariance * self.across.transpose()),
+            in_mixes,
             beside: self.beside,
             places: self.places,
             covariance,

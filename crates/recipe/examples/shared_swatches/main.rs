@@ -2,40 +2,38 @@
 //!
 //! `cargo run --release --example shared_swatches -- --seed S [--costumes N] [--reading S]`. Each costume has
 //! eight pieces, one in each of the eight depth × hue strata, in turn on two fibres, and six dyes that all of
-//! them may use; every costume has hidden dyes of its own (world `right`). Each piece is swatched until the
-//! program says stop, at most four times, and is then dyed by the recipe it stands by, which is judged by its true
-//! noise-free ΔE00.
+//! them may use; every costume has hidden dyes of its own (world `right`). The rota of the program says which
+//! piece is swatched next, by which recipe, and when it is time to stop; no piece is swatched more than four times.
+//! Then every piece is dyed by the recipe it stands by, which is judged by its true noise-free ΔE00.
 //!
-//! Two ways on the same costumes, with the same luck: one belief carried from piece to piece, and the same
-//! program with its belief reset for every piece. The last line is JSON: how many costumes, swatches in all,
-//! and the shares of pieces within 2.0.
+//! Two ways on the same costumes, with the same luck: one belief and one rota for all pieces, and the same
+//! program with its belief reset for every piece, each with a rota of its own. The last line is JSON: how many
+//! costumes, swatches in all, and the shares of pieces within 2.0.
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
 #[allow(dead_code, reason = "ladders are of the other example")]
 #[path = "../virtual_dyehouse/believed.rs"]
 mod believed;
-#[allow(dead_code, reason = "regions and alarms are judged by the other example")]
-#[path = "../virtual_dyehouse/ours.rs"]
-mod ours;
-#[allow(dead_code, reason = "regions and alarms are judged by the other example")]
+#[allow(dead_code, reason = "strategies are of the other example")]
 #[path = "../virtual_dyehouse/strategy.rs"]
 mod strategy;
+mod workshop;
 
 use std::sync::Arc;
 
 use believed::Believed;
-use colour::{Bands, ClothPrior, Light, ciede2000};
+use colour::{Bands, ClothPrior, Light};
 use dyehouse::{
-    Bolt, Cloth, House, Instrument, Jar, Part, Reader, Recipe, Shelf, Stratum, World,
-    estimates_from_toml,
+    Bolt, Cloth, House, Instrument, Reader, Shelf, Stratum, World, estimates_from_toml,
 };
 use dyeing::{Ground, Look};
 use rayon::prelude::*;
 use recipe::Target;
 use serde_json::json;
-use strategy::{Carries, Doses, Fault, Swatch, Told, Verdict};
-use units::{LiquorRatio, OnFibre, Share};
+use strategy::{Fault, Told};
+use units::{LiquorRatio, Share};
+use workshop::Came;
 
 /// The dyes that all pieces of a costume share: a yellow of either cast, a red, two blues, a black.
 const DYES: [&str; 6] = [
@@ -48,19 +46,9 @@ const DYES: [&str; 6] = [
 ];
 /// The two fibres, with the gain of each for such dyes (those of the program's own table).
 const FIBRES: [(&str, f64); 2] = [("cotton", 1.0), ("viscose", 1.3)];
-/// The most swatches of one piece.
-const MOST_SWATCHES: u32 = 4;
 /// Tolerance of every piece, ΔE00.
 const TOLERANCE: f64 = 2.0;
 const RATIO: f64 = 20.0;
-
-/// What one way came to on one costume.
-#[derive(Default, Clone, Copy)]
-struct Came {
-    swatches: u32,
-    within: u32,
-    pieces: u32,
-}
 
 fn main() -> Result<(), Fault> {
     let seed = number("--seed", 1.0)?;
@@ -73,13 +61,8 @@ fn main() -> Result<(), Fault> {
     let one =
         |costume: u64| both(&shelf, &believed, &reader, seed.wrapping_mul(1_000_003) + costume);
     let all: Vec<[Came; 2]> = (0..costumes).into_par_iter().map(one).collect::<Result<_, _>>()?;
-    let [ours, reset] = [0, 1].map(|way| {
-        all.iter().map(|c| c[way]).fold(Came::default(), |a, b| Came {
-            swatches: a.swatches + b.swatches,
-            within: a.within + b.within,
-            pieces: a.pieces + b.pieces,
-        })
-    });
+    let [ours, reset] =
+        [0, 1].map(|way| all.iter().map(|c| c[way]).fold(Came::default(), Came::and));
     let share = |c: Came| (1e4 * f64::from(c.within) / f64::from(c.pieces.max(1))).round() / 1e4;
     println!(
         "In simulation: {costumes} costumes of {} pieces, six dyes, two fibres.",
@@ -91,6 +74,11 @@ fn main() -> Result<(), Fault> {
         reset.swatches,
         100.0 * (1.0 - f64::from(ours.swatches) / f64::from(reset.swatches.max(1)))
     );
+    for (name, came) in [("one belief", ours), ("reset", reset)] {
+        let by: Vec<String> =
+            came.by_swatches.iter().zip(0..).map(|(n, k)| format!("{k}: {n}")).collect();
+        println!("pieces by their own swatches, {name}: {}", by.join(", "));
+    }
     let line = json!({
         "costumes": costumes,
         "ours_swatches": ours.swatches,
@@ -128,51 +116,12 @@ fn both(
             tolerance: TOLERANCE,
         });
     }
-    let (mut ours, mut reset) = (Came::default(), Came::default());
-    let mut carried: Option<Box<dyn Carries>> = None;
-    for (number, told) in (0u64..).zip(&pieces) {
-        let strategy = match &mut carried {
-            Some(strategy) => {
-                strategy.turn_to(told)?;
-                strategy
-            }
-            none => none.insert(ours::open_carrying(told)?),
-        };
-        piece(&house, number, told, reader, strategy.as_mut(), &mut ours)?;
-        piece(&house, number, told, reader, ours::open_carrying(told)?.as_mut(), &mut reset)?;
+    let ours = workshop::dyed(&house, &(0..).zip(&pieces).collect::<Vec<_>>(), reader)?;
+    let mut reset = Came::default();
+    for piece in (0..).zip(&pieces) {
+        reset = reset.and(workshop::dyed(&house, &[piece], reader)?);
     }
     Ok([ours, reset])
-}
-
-/// Swatches one piece until the program says stop, and judges the recipe it then stands by.
-fn piece<'a>(
-    house: &House,
-    number: u64,
-    told: &'a Told<'a>,
-    reader: &Reader,
-    strategy: &mut (dyn Carries<'a> + 'a),
-    came: &mut Came,
-) -> Result<(), Fault> {
-    let job = house.begin(number, &recipe(told, &strategy.propose()?))?;
-    for swatch in 1..=MOST_SWATCHES {
-        if strategy.advice()?.is_some_and(|advice| advice.verdict == Verdict::Stop) {
-            break;
-        }
-        let doses = strategy.swatch()?;
-        let dyed = job.dye(&recipe(told, &doses), swatch)?;
-        let reading = job.read(&dyed, reader);
-        strategy.see(&Swatch { number: swatch, doses: &doses, reading, lot_ends: false })?;
-        came.swatches += 1;
-    }
-    let off = ciede2000(house.true_lab(&recipe(told, &strategy.propose()?))?, told.lab);
-    came.within += u32::from(off <= TOLERANCE);
-    came.pieces += 1;
-    Ok(())
-}
-
-fn recipe(told: &Told, doses: &Doses) -> Recipe {
-    let part = |&(place, dose): &(usize, OnFibre)| Part { jar: Jar(place), dose };
-    Recipe { bolt: told.bolt, parts: doses.iter().map(part).collect(), ratio: told.ratio }
 }
 
 /// The six dyes on the two fibres, white.

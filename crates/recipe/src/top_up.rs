@@ -60,6 +60,7 @@ pub fn topped_up(aimed: &Aimed, held: &[(usize, OnFibre)]) -> Result<Option<Shot
     let settings = Settings { keep: LOOKED_AT, finish: LOOKED_AT, ..Settings::default() };
     let found = engine::search(&left, &goal, MOST_ADDED, &settings, 1)
         .map_err(|e| Refusal::Engine(e.to_string()))?;
+    let now = foretold(aimed, held.to_vec())?.lab.l;
     let mut best: Option<Shot> = None;
     for combo in &found.combos {
         let added: Vec<(usize, f64)> = (0..usize::from(combo.n))
@@ -67,6 +68,11 @@ pub fn topped_up(aimed: &Aimed, held: &[(usize, OnFibre)]) -> Result<Option<Shot
             .collect();
         let Some(doses) = with(aimed, (&dyes, &there), held, &added) else { continue };
         let shot = foretold(aimed, doses)?;
+        // What is on the fibre stays there. Foretold as one bath, a deep addition may take sites from what is
+        // fixed already and seem to lighten it; that is not to be had by adding.
+        if shot.lab.l > now {
+            continue;
+        }
         if best.as_ref().is_none_or(|b| shot.expected_error() < b.expected_error()) {
             best = Some(shot);
         }

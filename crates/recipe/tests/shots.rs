@@ -6,7 +6,7 @@
 mod workshop;
 
 use colour::{Lab, ciede2000};
-use recipe::{Refusal, Say, before, shots, topped_up, verdict, weighed};
+use recipe::{Aimed, Refusal, Say, before, shots, topped_up, verdict, weighed};
 use units::OnFibre;
 use workshop::house;
 

@@ -173,7 +173,7 @@ fn a_mix_is_known_better_than_its_dyes_one_by_one() -> Check {
     let dyes = ready.believed("cotton", plan::NEW_JOB).ok_or("not made ready")?;
     let mut together = vec![];
     let alone: Vec<Dye> =
-        doses.iter().filter_map(|d| ready.experience().dye(d.0, "cotton", plan::NEW_JOB)).collect();
+        doses.iter().filter_map(|d| ready.experience().dye_in_job(d.0, "cotton", plan::NEW_JOB)).collect();
     let mut apart = vec![];
     for (&(dye, pct), alone) in doses.iter().zip(&alone) {
         let dose = OnFibre::try_percent(pct)?;

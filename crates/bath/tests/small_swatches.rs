@@ -51,11 +51,25 @@ fn from_half_a_gram_to_ten_at_the_bulks_ratio() {
     assert!(half.notes.iter().any(|n| n.contains("lying on undyed cloth")), "{:?}", half.notes);
 }
 
+/// The paler the recipe and the coarser the scale, the larger the least swatch that doses as surely; and the sheet says
+/// that it is not the one asked for.
 #[test]
-fn what_a_coarse_kitchen_cannot_dose_becomes_larger_and_says_so() {
-    // A 0.5 g scale and the same syringes: the acid and the salt of so little bath set the least.
-    let swatch = of(Procedure::ReactiveCold, "cotton", 0.5, 0.5).sheet(Kind::Swatch).unwrap();
-    assert!(swatch.dry.to_grams() > 0.5, "{} g", swatch.dry.to_grams());
-    let said = swatch.notes.iter().any(|n| n.contains("asked for a swatch of 0.5 g"));
-    assert!(said, "{:?}", swatch.notes);
+fn what_this_kitchen_cannot_dose_so_small_becomes_larger_and_says_so() {
+    let least = |owf: f64, scale_g: f64| {
+        let plain = of(Procedure::AcidMilling, "wool", 0.5, scale_g);
+        let dyes = plain.dyes.iter().map(|(id, class, of)| (*id, *class, of * owf / 1.5)).collect();
+        let swatch = Plain { dyes, ..plain }.sheet(Kind::Swatch).unwrap();
+        let said = swatch.notes.iter().any(|n| n.contains("asked for a swatch of 0.5 g"));
+        assert_eq!(said, swatch.dry.to_grams() > 0.5, "{owf} % on {scale_g} g: {:?}", swatch.notes);
+        swatch.dry.to_grams()
+    };
+    for scale_g in [0.01, 0.1, 0.2] {
+        let by_depth: Vec<f64> = [2.0, 0.5, 0.1, 0.02].map(|owf| least(owf, scale_g)).to_vec();
+        assert!(by_depth.is_sorted(), "{scale_g} g: {by_depth:?}");
+    }
+    for owf in [2.0, 0.5, 0.1, 0.02] {
+        let by_scale: Vec<f64> = [0.01, 0.1, 0.2].map(|scale_g| least(owf, scale_g)).to_vec();
+        assert!(by_scale.is_sorted(), "{owf} %: {by_scale:?}");
+    }
+    assert!(least(0.02, 0.2) > 0.5, "a trace cannot be dosed on half a gram with a coarse scale");
 }

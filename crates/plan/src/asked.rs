@@ -121,13 +121,23 @@ impl<'a> Asked<'a> {
 
     /// What is asked of everything that swatches taught, in the job of one of them.
     pub(crate) fn aimed<'t>(&'t self, taught: &'t Taught, lesson: &'t Lesson) -> Aimed<'t> {
+        self.aimed_in(taught, (&lesson.fibre, lesson.job), lesson.doses.len())
+    }
+
+    /// The same on a fibre and in a job, with so many dyes at least.
+    pub(crate) fn aimed_in<'t>(
+        &'t self,
+        taught: &'t Taught,
+        (fibre, job): (&'t str, u64),
+        dyes: usize,
+    ) -> Aimed<'t> {
         Aimed {
             experience: taught.experience(),
-            setting: Setting { on: &self.on, fibre: &lesson.fibre, job: lesson.job },
+            setting: Setting { on: &self.on, fibre, job },
             dyes: &self.dyes,
             target: self.target,
             lights: self.lights,
-            most_dyes: lesson.doses.len().clamp(3, MOST_DYES),
+            most_dyes: dyes.clamp(3, MOST_DYES),
             most_total: self.most_total,
             dosing: STOCKS,
             scatter: HOME,
@@ -218,7 +228,7 @@ fn most_total(
 }
 
 /// Relative scatter of a dose by syringe from a stock solution (`dosing`'s own figure for a middling fill).
-const STOCKS: f64 = 0.03;
+pub(crate) const STOCKS: f64 = 0.03;
 
 /// Two or three dyes by default; a fourth only where the score says that it buys something.
 pub(crate) const MOST_DYES: usize = 4;

@@ -299,23 +299,11 @@ impl Judged<'_> {
     }
 
     fn shot(&self, shot: &Shot) -> ShotSeen {
-        ShotSeen {
-            dyes: shot.doses.iter().filter_map(|(at, dose)| self.dye(*at, *dose)).collect(),
-            colour: of_lab(shot.lab, "expected"),
-            difference: print(shot.difference, 1),
-            recipe_spread90: print(shot.recipe.within_90(), 1),
-        }
+        shot_seen(self.taught, self.piece, shot)
     }
 
     fn dye(&self, place: usize, dose: OnFibre) -> Option<ShotDye> {
-        let stocked = self.taught.experience().stock().get(place)?;
-        Some(ShotDye {
-            id: stocked.dye.id.clone(),
-            name: stocked.dye.name.clone(),
-            owf_pct: print(dose.to_percent(), 4),
-            grams: print((dose * self.piece.goods.dry).to_grams(), 3),
-            other_lot: stocked.lot_of.is_some(),
-        })
+        dye_seen(self.taught, self.piece, place, dose)
     }
 
     fn adding_seen(&self) -> AddingSeen {
@@ -387,6 +375,28 @@ impl Judged<'_> {
         });
         ways
     }
+}
+
+/// A recipe as foretold, written down for a piece.
+pub(crate) fn shot_seen(taught: &Taught, piece: &Piece, shot: &Shot) -> ShotSeen {
+    let dye = |(at, dose): &(usize, OnFibre)| dye_seen(taught, piece, *at, *dose);
+    ShotSeen {
+        dyes: shot.doses.iter().filter_map(dye).collect(),
+        colour: of_lab(shot.lab, "expected"),
+        difference: print(shot.difference, 1),
+        recipe_spread90: print(shot.recipe.within_90(), 1),
+    }
+}
+
+fn dye_seen(taught: &Taught, piece: &Piece, place: usize, dose: OnFibre) -> Option<ShotDye> {
+    let stocked = taught.experience().stock().get(place)?;
+    Some(ShotDye {
+        id: stocked.dye.id.clone(),
+        name: stocked.dye.name.clone(),
+        owf_pct: print(dose.to_percent(), 4),
+        grams: print((dose * piece.goods.dry).to_grams(), 3),
+        other_lot: stocked.lot_of.is_some(),
+    })
 }
 
 /// What may be added to a bath in all, as a share of its dye: three additions of 15, 7.5 and 7.5 % (the trade's

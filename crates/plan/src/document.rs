@@ -14,6 +14,7 @@ mod scour;
 mod set;
 mod sheet;
 mod special;
+mod swatches;
 
 pub use correct::*;
 pub use days::*;
@@ -24,6 +25,7 @@ pub use scour::*;
 pub use set::*;
 pub use sheet::*;
 pub use special::*;
+pub use swatches::*;
 
 /// A whole plan.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -25,6 +25,7 @@ mod sharing;
 mod sheets;
 mod shopping;
 mod special;
+mod swatches;
 mod taught;
 mod thrift;
 mod together;
@@ -33,4 +34,5 @@ mod written;
 
 pub use correct::{NoVerdict, correct};
 pub use request::{Progress, Request, Stopped, plan};
+pub use swatches::{LadderWanted, NoSwatchPlan, swatch_plan};
 pub use taught::{Doubted, Lesson, NEW_JOB, NotTaught, PassedOver, Taught, ToLearn, fibre_of};

@@ -172,8 +172,10 @@ fn a_mix_is_known_better_than_its_dyes_one_by_one() -> Check {
     let ready = taught.ready_for(Lore::shipped(), &costume(COSTUME)?);
     let dyes = ready.believed("cotton", plan::NEW_JOB).ok_or("not made ready")?;
     let mut together = vec![];
-    let alone: Vec<Dye> =
-        doses.iter().filter_map(|d| ready.experience().dye_in_job(d.0, "cotton", plan::NEW_JOB)).collect();
+    let alone: Vec<Dye> = doses
+        .iter()
+        .filter_map(|d| ready.experience().dye_in_job(d.0, "cotton", plan::NEW_JOB))
+        .collect();
     let mut apart = vec![];
     for (&(dye, pct), alone) in doses.iter().zip(&alone) {
         let dose = OnFibre::try_percent(pct)?;

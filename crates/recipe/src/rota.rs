@@ -17,7 +17,7 @@ use dyeing::{Foretold, Thought};
 use units::OnFibre;
 
 use crate::Refusal;
-use crate::shot::{Aimed, Shot, bath, shots};
+use crate::shot::{Aimed, Shot, bath, foretold, shots};
 use crate::verdict::{Say, before, verdict};
 
 /// A piece that waits for its colour.
@@ -27,6 +27,8 @@ pub struct Waiting<'a> {
     pub aimed: Aimed<'a>,
     /// The recipe it was swatched by last, if it was.
     pub held: Option<&'a [(usize, OnFibre)]>,
+    /// What its first swatch is dyed by, where that is settled; none: the best shot.
+    pub first: Option<&'a [(usize, OnFibre)]>,
     /// Whether a further swatch of it can be cut and dyed.
     pub may_swatch: bool,
 }
@@ -93,7 +95,10 @@ fn stands(piece: &Waiting) -> Result<Stands, Refusal> {
     let aimed = &piece.aimed;
     let Some(held) = piece.held else {
         let none = || Refusal::NoDyes { class: aimed.setting.on.class().to_string() };
-        let shot = shots(aimed, 1)?.into_iter().next().ok_or_else(none)?;
+        let shot = match piece.first {
+            Some(first) => foretold(aimed, first.to_vec())?,
+            None => shots(aimed, 1)?.into_iter().next().ok_or_else(none)?,
+        };
         let say = before(aimed, &shot)?;
         let settled = say == Say::Stop;
         return Ok(Stands { dye_by: shot.clone(), swatch_by: shot, say, settled });

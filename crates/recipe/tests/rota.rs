@@ -35,6 +35,7 @@ fn asked(
     let waiting = pieces.iter().zip(had).map(|(&piece, had)| Waiting {
         aimed: house.aimed(known, piece as u64, &all, lab(piece)),
         held: had.last().map(Vec::as_slice),
+        first: None,
         may_swatch: had.len() < most,
     });
     rota(&waiting.collect::<Vec<_>>(), READ).unwrap()
@@ -100,6 +101,7 @@ fn where_all_is_known_or_no_cloth_is_left_there_is_no_turn() {
     let piece = |piece: usize, may_swatch: bool| Waiting {
         aimed: house.aimed(&known, piece as u64, &all, lab(piece)),
         held: None,
+        first: None,
         may_swatch,
     };
     let told = rota(&[piece(0, false), piece(1, true)], READ).unwrap();
@@ -111,8 +113,12 @@ fn where_all_is_known_or_no_cloth_is_left_there_is_no_turn() {
         let told = recipe::shots(&house.aimed(&known, job, &all, lab(0)), 1).unwrap().remove(0);
         known.learn(vec![house.dyed(job, &told.doses)]).unwrap();
     }
-    let again =
-        Waiting { aimed: house.aimed(&known, 99, &all, lab(0)), held: None, may_swatch: true };
+    let again = Waiting {
+        aimed: house.aimed(&known, 99, &all, lab(0)),
+        held: None,
+        first: None,
+        may_swatch: true,
+    };
     let told = rota(&[again], READ).unwrap();
     assert!(told.stands[0].settled && told.turns.is_empty(), "{:?}", told.stands[0].dye_by.recipe);
 }

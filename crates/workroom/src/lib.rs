@@ -33,6 +33,7 @@ mod shelf_advice;
 mod shelves;
 mod shown;
 mod swatch_doubts;
+mod swatches_planned;
 mod swatches_recorded;
 mod trouble;
 
@@ -67,5 +68,6 @@ pub use proposed::{ProposeWanted, Proposed, propose_one};
 pub use record_printed::print_record;
 pub use shelf_added::{Added, Addition, add_to_shelf};
 pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
+pub use swatches_planned::{SwatchPlanWanted, SwatchesPlanned, plan_swatches};
 pub use swatches_recorded::{SwatchesRecorded, SwatchesWanted, record_swatches};
 pub use trouble::Trouble;

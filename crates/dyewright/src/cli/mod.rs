@@ -17,6 +17,7 @@ mod shelf;
 mod speech;
 mod stopping;
 mod swatch;
+mod swatch_plan;
 
 use std::process::ExitCode;
 

@@ -9,7 +9,7 @@ use workroom::{
 };
 
 use super::speech::{chip, say, say_list, say_wrapped};
-use super::{Ended, recording, say_json};
+use super::{Ended, recording, say_json, swatch_plan};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -24,6 +24,9 @@ enum What {
     Record(RecordWords),
     /// List the swatches of a workbook with their readings
     List(ListWords),
+    /// The fewest swatches for a costume: which first, what each would settle,
+    /// when to stop
+    Plan(swatch_plan::Words),
 }
 
 #[derive(Debug, Args)]
@@ -51,6 +54,7 @@ struct ListWords {
 /// Does what was asked of the swatches.
 pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     match &words.what {
+        What::Plan(plan) => return swatch_plan::run(plan, json),
         What::Record(record) => {
             let made = record_swatches(&SwatchesWanted {
                 file: record.file.clone(),

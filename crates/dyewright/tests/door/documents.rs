@@ -118,6 +118,7 @@ fn every_key_of_the_json_is_described() {
         &["swatch", "list"],
         &["plan", &costume, "--today", "2027-01-10", "--book", "workbook.sqlite"],
         &["propose", "--cloth", "wool", "--colour", "#2f4f6a", "--book", "workbook.sqlite"],
+        &["swatch", "plan", &costume, "--book", "workbook.sqlite", "--ladder", "acid-navy"],
         &["correct", &costume, "coat", "--book", "workbook.sqlite"],
         &["correct", &costume, "W-3", "--dyed", "--book", "workbook.sqlite"],
         &["book", "check"],

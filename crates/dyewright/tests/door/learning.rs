@@ -183,3 +183,60 @@ fn correct_refuses_what_it_cannot_judge() {
     assert!(missing.contains("no swatch Z-9") && missing.contains("W-1"), "{missing}");
     assert!(refused(at, &["correct", "costume.toml", "shirt"]).contains("workbook.sqlite"));
 }
+
+/// Which swatches, in which order: what is known from swatches needs fewer, and what cannot be is refused.
+#[test]
+fn swatches_are_planned_for_the_whole_costume() {
+    let folder = begun();
+    let at = folder.path();
+    let plain = answered(at, &["swatch", "plan", "costume.toml", DAY[0], DAY[1]]);
+    let book = ["swatch", "plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"];
+    let taught = answered(at, &book);
+    for plan in [&plain, &taught] {
+        let turns = plan["turns"].as_array().unwrap();
+        for turn in turns {
+            for doubt in turn["doubts"].as_array().unwrap() {
+                assert!(doubt["after"].as_f64() <= doubt["before"].as_f64(), "{turn}");
+            }
+        }
+        assert_eq!(plan["pieces"].as_array().unwrap().len(), 2);
+    }
+    let turns = |plan: &Value| plan["turns"].as_array().unwrap().len();
+    assert!(turns(&plain) >= 2 && turns(&taught) < turns(&plain), "{plain} {taught}");
+    // A first swatch is dyed by the recipe of the plan.
+    let planned = answered(at, &["plan", "costume.toml", DAY[0], DAY[1]]);
+    let of_plan = |piece: &str| {
+        let pieces = planned["pieces"].as_array().unwrap();
+        let piece = pieces.iter().find(|p| p["id"] == piece).unwrap();
+        names_of(&piece["recipes"][0]["dyes"])
+    };
+    let first = &plain["turns"][0];
+    assert_eq!(names_of(&first["bath"]["dyes"]), of_plan(first["piece"].as_str().unwrap()));
+
+    let ladder =
+        answered(at, &[&book[..], &["--ladder", "reactive-navy", "--rungs", "2"]].concat());
+    let rungs = ladder["ladders"][0]["rungs"].as_array().unwrap();
+    assert!(
+        rungs.len() == 2 && rungs[1]["after"].as_f64() < ladder["ladders"][0]["before"].as_f64()
+    );
+
+    for (wrong, says) in [
+        (&["--read", "0"][..], "from 0.05 to 10"),
+        (&["--read", "NaN"], "from 0.05 to 10"),
+        (&["--ladder", "acid-navy"], "no cloth for its ladder"),
+        (&["--ladder", "no-such"], "no dye \"no-such\""),
+        (&["--ladder", "reactive-navy", "--rungs", "9"], "2, 3 or 4"),
+    ] {
+        let words = [&book[..5], wrong].concat();
+        assert!(refused(at, &words).contains(says), "{wrong:?}: {}", refused(at, &words));
+    }
+    let human = said(&dyewright(at, &book));
+    assert!(human.lines().all(|line| line.chars().count() <= 80), "{human}");
+}
+
+fn names_of(dyes: &Value) -> Vec<String> {
+    let mut ids: Vec<String> =
+        dyes.as_array().unwrap().iter().map(|d| d["id"].as_str().unwrap().to_owned()).collect();
+    ids.sort();
+    ids
+}

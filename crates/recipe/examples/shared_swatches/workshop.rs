@@ -122,6 +122,7 @@ fn ask(
             tolerance: piece.told.tolerance,
         },
         held: piece.swatches.last().map(Vec::as_slice),
+        first: None,
         may_swatch: piece.swatches.len() < MOST_SWATCHES,
     });
     Ok(rota(&waiting.collect::<Vec<_>>(), reader.scatter())?)

@@ -1,0 +1,351 @@
+//! The fewest swatches for a whole costume: which to dye next, what each would settle, when to stop; and a ladder of
+//! a dye, by what its rungs would tell.
+//!
+//! Every piece is decided as for a plan; how the pieces teach each other, and the order, is `recipe`'s (`rota`,
+//! `ladder`). A piece's first swatch is dyed by the recipe of the plan, whose sheet has it step by step. Left out:
+//! blends in two baths (their snip goes through both), sets (every piece is settled for its own colour), days.
+
+use std::ops::ControlFlow;
+
+use dyeing::Substrate;
+use recipe::{AskedLadder, Say, Shot, Waiting, ladder, rota};
+use units::OnFibre;
+
+use crate::asked::STOCKS;
+use crate::crew::Crew;
+use crate::document::{
+    DoubtSeen, LadderSeen, LeftOut, RungSeen, ShotSeen, SwatchPlan, SwatchStand, SwatchTurn,
+};
+use crate::piece::{Decided, Found, Opened, decide, open};
+use crate::request::{Progress, Request, Stopped};
+use crate::seen::{print, sentence};
+use crate::taught::{Lesson, Taught};
+use crate::{rests, sharing};
+
+/// Why there is no plan of swatches.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NoSwatchPlan {
+    /// As asked.
+    #[error(transparent)]
+    Stopped(#[from] Stopped),
+    /// A dye that is not on the shelf.
+    #[error("the shelf has no dye \"{0}\"")]
+    NoSuchDye(String),
+    /// A dye that no piece of the costume is dyed with by its class.
+    #[error(
+        "no piece of this costume is dyed by the class of \"{0}\", so there is no cloth for its ladder"
+    )]
+    NoCloth(String),
+    /// The sums refused.
+    #[error("{0}")]
+    Sums(String),
+}
+
+/// A ladder that is asked for.
+#[derive(Debug, Clone, Copy)]
+pub struct LadderWanted<'a> {
+    /// The dye, by its id on the shelf.
+    pub dye: &'a str,
+    /// How many rungs, 2 to 4.
+    pub rungs: usize,
+}
+
+/// One piece with a swatch of its own to dye.
+struct Entry<'a> {
+    at: usize,
+    fibre: &'a str,
+    job: u64,
+    own: usize,
+    held: Option<&'a Lesson>,
+    first: Vec<(usize, OnFibre)>,
+}
+
+/// The fewest swatches; `read` is what a swatch will be read to, rms ΔE00, bias with it.
+///
+/// # Errors
+/// When stopped, or where the sums cannot be solved.
+pub fn swatch_plan(
+    request: &Request,
+    read: f64,
+    wanted: Option<LadderWanted>,
+    tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
+) -> Result<SwatchPlan, NoSwatchPlan> {
+    let sums = |why: &dyn std::fmt::Display| NoSwatchPlan::Sums(why.to_string());
+    let costume = request.costume;
+    let none = Taught::try_of(request.shelf, &[], vec![], vec![]).map_err(|e| sums(&e))?;
+    let taught = request.taught.unwrap_or(&none).ready_for(request.lore, costume);
+    let request = &Request { taught: Some(&taught), ..*request };
+    let of = costume.pieces.len();
+    let crew = Crew::of(request, of);
+    let each = &crew.each;
+    let opened: Vec<Opened> = costume.pieces.iter().map(|one| open(each, one)).collect();
+    let mut told = |done: usize, piece: &str, doing: &'static str| {
+        if tell(Progress { done, of, piece, doing }).is_break() { Err(Stopped) } else { Ok(()) }
+    };
+    let mut decided = crew.work(
+        &opened,
+        |one| decide(each, one, None),
+        |done| told(done, &opened[done].piece.name, "searching recipes"),
+    )?;
+    sharing::share(each, &mut decided);
+    told(of, "the costume", "thinking the swatches through")?;
+
+    let (entries, left_out) = entries(request, &taught, &decided);
+    let waiting: Vec<Waiting> =
+        entries.iter().filter_map(|entry| entry.waiting(&taught, &decided)).collect();
+    let rota = rota(&waiting, read).map_err(|e| sums(&e))?;
+    let name = |place: usize| decided[entries[place].at].piece.name.as_str();
+    let id = |place: usize| decided[entries[place].at].piece.id.clone();
+    let pieces = entries.iter().zip(&rota.stands).map(|(entry, stands)| {
+        let piece = decided[entry.at].piece;
+        let tolerance = piece.viewing.limit();
+        let off = stands.dye_by.expected_error();
+        let words = match (stands.settled, stands.say) {
+            (true, _) if entry.own == 0 => format!(
+                "settled without a swatch of its own: it is most likely within the {tolerance:.1} that passes"
+            ),
+            (true, _) => format!(
+                "settled: within the {tolerance:.1} that passes, or nothing to gain that would be seen"
+            ),
+            (false, Say::Unsettled) => format!(
+                "not settled: about {off:.1} off as expected, and what is known does not tell whether another \
+                 recipe is better"
+            ),
+            (false, _) => format!("not settled: about {off:.1} off as expected, and {tolerance:.1} passes"),
+        };
+        SwatchStand {
+            piece: piece.id.clone(),
+            name: piece.name.clone(),
+            own: entry.own,
+            settled: stands.settled,
+            dye_by: shot(&taught, piece, &stands.dye_by),
+            words: sentence(&words),
+        }
+    });
+    let turns = rota.turns.iter().enumerate().map(|(n, turn)| {
+        let others: Vec<&str> =
+            turn.settles.iter().filter(|p| **p != turn.piece).map(|p| name(*p)).collect();
+        let own = turn.settles.contains(&turn.piece);
+        let words = match (own, others.is_empty()) {
+            (true, true) => "likely settles its own recipe".to_owned(),
+            (true, false) => {
+                format!("likely settles its own recipe, and that of {}", others.join(", "))
+            }
+            (false, false) => format!("likely settles the recipe of {}", others.join(", ")),
+            (false, true) => {
+                let its = turn.doubts.iter().find(|d| d.0 == turn.piece);
+                its.map_or_else(String::new, |(_, before, after)| {
+                    format!("takes what is in doubt of its recipe from {before:.1} to {after:.1}")
+                })
+            }
+        };
+        SwatchTurn {
+            n: n + 1,
+            piece: id(turn.piece),
+            name: name(turn.piece).to_owned(),
+            bath: shot(&taught, decided[entries[turn.piece].at].piece, &turn.swatch),
+            settles: turn.settles.iter().map(|p| id(*p)).collect(),
+            doubts: turn
+                .doubts
+                .iter()
+                .map(|&(p, before, after)| DoubtSeen {
+                    piece: id(p),
+                    before: print(before, 2),
+                    after: print(after, 2),
+                })
+                .collect(),
+            words: sentence(&words),
+        }
+    });
+    let (pieces, turns): (Vec<SwatchStand>, Vec<SwatchTurn>) = (pieces.collect(), turns.collect());
+    let ladders = wanted
+        .map(|wanted| ladder_of(request, &taught, &decided, wanted, read))
+        .transpose()?
+        .into_iter()
+        .collect();
+    Ok(SwatchPlan {
+        read,
+        words: words(&pieces, &turns),
+        pieces,
+        turns,
+        ladders,
+        left_out,
+        workbook: (!std::ptr::eq(request.taught.unwrap_or(&none), &raw const none))
+            .then(|| rests::workbook(&taught)),
+    })
+}
+
+/// When to stop, and how to go on.
+fn words(pieces: &[SwatchStand], turns: &[SwatchTurn]) -> Vec<String> {
+    let settled = pieces.iter().filter(|p| p.settled).count();
+    let mut said = vec![format!(
+        "{settled} of {} pieces are settled; {} would likely settle the rest that can be",
+        pieces.len(),
+        match turns.len() {
+            1 => "1 swatch".to_owned(),
+            n => format!("{n} swatches"),
+        }
+    )];
+    if turns.is_empty() {
+        said = vec![format!(
+            "Stop swatching: {settled} of {} pieces are settled, and no further swatch is worth its cloth",
+            pieces.len()
+        )];
+    } else {
+        said.push(
+            "Only the first is sure to be worth it. Dye it, read it dry and cool, record it, and ask again: what is \
+             read may settle more than is foretold, or less"
+                .to_owned(),
+        );
+        said.push(
+            "Swatches of one class may stand in jars in one hot bath on one day: then dye the first few at once, and \
+             ask again after that"
+                .to_owned(),
+        );
+    }
+    said.iter().map(|s| sentence(s)).collect()
+}
+
+fn entries<'a>(
+    request: &Request<'a>,
+    taught: &'a Taught,
+    decided: &'a [Decided<'a>],
+) -> (Vec<Entry<'a>>, Vec<LeftOut>) {
+    let (mut entries, mut left_out) = (vec![], vec![]);
+    for (at, one) in decided.iter().enumerate() {
+        let piece = one.piece;
+        let mut leave = |why: String| {
+            left_out.push(LeftOut {
+                piece: piece.id.clone(),
+                name: piece.name.clone(),
+                why: sentence(&why),
+            });
+        };
+        let Some(found) = one.found() else {
+            leave("it has no bath yet: its page in the plan says why".to_owned());
+            continue;
+        };
+        if let Some(leader) = one.follows {
+            leave(format!(
+                "it lies in the bath of {}, whose swatch is its own",
+                decided[leader].piece.name
+            ));
+            continue;
+        }
+        if found.second.is_some() {
+            leave(
+                "it goes through two baths: its snip does too, as its swatch sheets say".to_owned(),
+            );
+            continue;
+        }
+        let Some(fibre) = found.way.asked.fibre.as_deref() else {
+            leave("its fibre is not known well enough to learn from".to_owned());
+            continue;
+        };
+        let costume = &request.costume.name;
+        let own = || taught.of_piece(costume, &piece.id).filter(|l| l.own);
+        let alike = |l: &&Lesson| l.fibre == fibre && l.class == found.way.class;
+        // Of its own the one that reads nearest, as `correct` judges it by.
+        let wanted = colour::Weights::reference().lab(&found.way.asked.target.bands);
+        let off = |l: &&Lesson| colour::ciede2000(wanted, l.read);
+        let held = own().filter(alike).min_by(|a, b| off(a).total_cmp(&off(b)));
+        entries.push(Entry {
+            at,
+            fibre,
+            job: held.map_or(crate::NEW_JOB - 1 - at as u64, |l| l.job),
+            own: own().count(),
+            held,
+            first: first(found),
+        });
+    }
+    (entries, left_out)
+}
+
+/// The recipe of the plan, by places of the stock.
+fn first(found: &Found) -> Vec<(usize, OnFibre)> {
+    let asked = &found.way.asked;
+    found.way.choice().doses.iter().map(|(at, dose)| (asked.dyes[*at], *dose)).collect()
+}
+
+impl Entry<'_> {
+    fn waiting<'t>(&'t self, taught: &'t Taught, decided: &'t [Decided]) -> Option<Waiting<'t>> {
+        let one = &decided[self.at];
+        let asked = &one.found()?.way.asked;
+        let most = self.held.map_or(0, |l| l.doses.len()).max(self.first.len());
+        Some(Waiting {
+            aimed: asked.aimed_in(taught, (self.fibre, self.job), most),
+            held: self.held.map(|l| l.doses.as_slice()),
+            first: Some(&self.first),
+            may_swatch: !matches!(one.piece.swatch, costume::Swatch::Waived { .. }),
+        })
+    }
+}
+
+fn shot(taught: &Taught, piece: &costume::Piece, shot: &Shot) -> ShotSeen {
+    crate::correct::shot_seen(taught, piece, shot)
+}
+
+/// A ladder of one dye on the cloths of the costume that its class takes on.
+fn ladder_of(
+    request: &Request,
+    taught: &Taught,
+    decided: &[Decided],
+    wanted: LadderWanted,
+    read: f64,
+) -> Result<LadderSeen, NoSwatchPlan> {
+    let at = request.shelf.dyes.iter().position(|d| d.dye.id == wanted.dye);
+    let Some(at) = at else { return Err(NoSwatchPlan::NoSuchDye(wanted.dye.to_owned())) };
+    let mut on: Vec<(&Substrate, &str)> = vec![];
+    for found in decided.iter().filter_map(Decided::found) {
+        let asked = &found.way.asked;
+        let Some(fibre) = asked.fibre.as_deref().filter(|_| asked.dyes.contains(&at)) else {
+            continue;
+        };
+        if on.iter().all(|(_, known)| *known != fibre) {
+            on.push((&asked.on, fibre));
+        }
+    }
+    if on.is_empty() {
+        return Err(NoSwatchPlan::NoCloth(wanted.dye.to_owned()));
+    }
+    // Half of the variance of a reading is one bias of the session.
+    let half = read * 0.5f64.sqrt();
+    let asked = AskedLadder {
+        experience: taught.experience(),
+        on: &on,
+        dye: at,
+        rungs: wanted.rungs,
+        read: (half, half),
+        dosing: STOCKS,
+        scatter: dyeing::HOME,
+    };
+    let plan = ladder(&asked).map_err(|e| NoSwatchPlan::Sums(e.to_string()))?;
+    let dye = &request.shelf.dyes[at].dye;
+    let rungs: Vec<RungSeen> = plan
+        .rungs
+        .iter()
+        .map(|(rung, after)| RungSeen {
+            fibre: on[rung.on].1.to_owned(),
+            owf_pct: print(rung.dose.to_percent(), 3),
+            after: print(*after, 2),
+        })
+        .collect();
+    let each: Vec<String> = rungs
+        .iter()
+        .map(|r| format!("{} % on {} (then {:.1})", units::trimmed(r.owf_pct, 3), r.fibre, r.after))
+        .collect();
+    let words = sentence(&format!(
+        "{}: what is in doubt of it is {:.1} on the mean of all depths it may be wanted at. The rungs that tell most, in \
+         this order: {}. Stop where what is left is less than what passes",
+        dye.name,
+        plan.before,
+        each.join("; ")
+    ));
+    Ok(LadderSeen {
+        dye: dye.id.clone(),
+        name: dye.name.clone(),
+        before: print(plan.before, 2),
+        rungs,
+        words,
+    })
+}

@@ -52,7 +52,8 @@ pub(crate) fn on_days(
 
 /// Lets every bulk bath use what its swatch leaves, but for those of `not`.
 fn use_up(request: &Request, pieces: &mut [PiecePlan], not: &BTreeSet<Of>) {
-    for piece in pieces {
+    // Friends dye from one stock, made for all of them.
+    for piece in pieces.iter_mut().filter(|piece| piece.special.friends.is_none()) {
         let half = piece.sheets.len() / 2;
         let (swatches, bulks) = piece.sheets.split_at_mut(half);
         for (swatch, bulk) in swatches.iter().zip(bulks) {

@@ -15,6 +15,8 @@
 //! 24. A set says of itself what its pairs say; nothing that must match is offered a leftover bath.
 //! 25. The money adds up, packs cover what is short, nothing expired is counted on.
 //! 26. What is dyed was scoured first, as every fibre in it bears, and is dry again when it is dyed.
+//! 27. A bulk bath takes of its swatch's stock only what is left, and only while it keeps; no reactive dye
+//!     with alkali in its powder is made into a stock.
 //!
 //! It knows no other room but `units`. Its limits are written out here a second time, by hand, so
 //! that a limit loosened where the sheets are made is still kept where they are checked. What it

@@ -15,7 +15,15 @@ const NOT_WORTH: f64 = 0.1;
 /// amount the agent is left out: its own goes in instead.
 pub(crate) fn taken_off(order: &Order<'_>, dyes: &[Dye], wanted: &mut Vec<Wanted>) -> Vec<String> {
     let mut said = Vec::new();
-    for agent in agents(order) {
+    for agent in agents(order, true) {
+        let Some(it) = wanted.iter().find(|it| it.id == agent) else { continue };
+        let name = order.lore.agent(&it.id).map_or(agent, |a| a.name.as_str());
+        said.push(format!(
+            "The pack's own {name} lies in a sachet of its own: measure what this sheet says of it from there first, put \
+             it in at its own step, and never together with the dye."
+        ));
+    }
+    for agent in agents(order, false) {
         let name = order.lore.agent(agent).map_or_else(|_| agent.to_owned(), |a| a.name.clone());
         let Some(brings) = brought(order, dyes, agent) else {
             let before = wanted.len();
@@ -50,11 +58,11 @@ pub(crate) fn taken_off(order: &Order<'_>, dyes: &[Dye], wanted: &mut Vec<Wanted
     said
 }
 
-/// The agents any dye of the recipe brings, each once.
-fn agents<'a>(order: &Order<'a>) -> Vec<&'a str> {
+/// The agents any dye of the recipe brings, each once: those in sachets of their own, or those with the dye.
+fn agents<'a>(order: &Order<'a>, own_sachet: bool) -> Vec<&'a str> {
     let mut agents: Vec<&str> = Vec::new();
     let dyes = order.dyes.iter().filter(|dye| dye.owf.to_percent() > 0.0);
-    for it in dyes.flat_map(|dye| &dye.contains) {
+    for it in dyes.flat_map(|dye| &dye.contains).filter(|it| it.own_sachet == own_sachet) {
         if !agents.contains(&it.agent) {
             agents.push(it.agent);
         }

@@ -1,6 +1,7 @@
 //! Each dye as this kit doses it, and the stock solutions to make first.
 
 use dosing::{Form, How, Shown, dose, owf_from_masses};
+use lore::{AgentGroup, DyeClass};
 use units::{Mass, trimmed};
 
 use crate::sheet::{Dye, Stock};
@@ -15,6 +16,9 @@ pub(crate) fn dosed(order: &Order<'_>, dry: Mass) -> Result<Vec<Dye>, Refusal> {
 }
 
 fn one(order: &Order<'_>, wanted: &DyeWanted<'_>, dry: Mass) -> Result<Dye, Refusal> {
+    if let Some(agent) = alkali_within(order, wanted) {
+        return Err(Refusal::HoldsAlkali { dye: wanted.name.to_owned(), agent });
+    }
     let want = wanted.owf * dry;
     let dose = dose(want, wanted.form, order.kitchen.kit, &wanted.stock);
     let refuse = |reason: &str, help: &str| Refusal::CannotDose {
@@ -56,6 +60,18 @@ fn one(order: &Order<'_>, wanted: &DyeWanted<'_>, dry: Mass) -> Result<Dye, Refu
     })
 }
 
+/// The alkali that lies in the powder of a reactive dye, by its name: with it the dye is spent within hours of being
+/// dissolved (trade knowledge, stock life).
+fn alkali_within(order: &Order<'_>, wanted: &DyeWanted<'_>) -> Option<String> {
+    let reactive = matches!(
+        wanted.class,
+        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs
+    );
+    let within = wanted.contains.iter().filter(|it| reactive && !it.own_sachet);
+    let alkali = within.filter_map(|it| order.lore.agent(it.agent).ok());
+    alkali.filter(|it| it.group == AgentGroup::Alkali).map(|it| it.name.clone()).next()
+}
+
 /// The stocks these dyes are measured from.
 pub(crate) fn stocks(order: &Order<'_>, dyes: &[Dye]) -> Vec<Stock> {
     let keeps = |id: &str| {
@@ -70,7 +86,8 @@ pub(crate) fn stocks(order: &Order<'_>, dyes: &[Dye]) -> Vec<Stock> {
                 (false, _) => String::new(),
                 (true, 0) => format!(" {left} mL are left over: it does not keep."),
                 (true, days) => format!(
-                    " {left} mL are left over: label it with the day; it keeps {days} days, cool and dark."
+                    " {left} mL are left over: label it with the day; it keeps {}, cool and dark.",
+                    if days == 1 { "1 day".to_owned() } else { format!("{days} days") }
                 ),
             };
             Some(Stock {

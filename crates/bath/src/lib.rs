@@ -33,6 +33,7 @@ mod ways_out;
 mod weights;
 mod write;
 
+pub use machine::MACHINE;
 pub use notes::VINEGAR_EATEN;
 pub use order::{
     Brought, Comes, DyeWanted, Kind, Kitchen, Lining, Machine, Near, Order, VesselAtHand,
@@ -44,5 +45,5 @@ pub use sheet::{
     Add, Auxiliary, Caution, Dye, Measured, Piece, Sheet, Step, Stock, Vessel, Weighed, WhatWeighs,
 };
 pub use swatch::{SwatchFrom, swatch_weight};
-pub use ways_out::WayOut;
+pub use ways_out::{LEAST_RATIO, WayOut};
 pub use write::sheet;

@@ -42,11 +42,14 @@ pub(crate) fn may_rinse(order: &Order<'_>, needs: &Needs<'_>) -> bool {
         && needs.agitation == Agitation::Stir
 }
 
+/// How a sheet names it: its words begin so.
+pub const MACHINE: &str = "washing machine";
+
 /// In words.
 pub(crate) fn vessel(machine: Machine) -> Vessel {
     Vessel {
         words: format!(
-            "washing machine, {} L of its own water, at most {} kg dry; cleaned before anything else is washed in it",
+            "{MACHINE}, {} L of its own water, at most {} kg dry; cleaned before anything else is washed in it",
             trimmed(machine.water.to_litres(), 1),
             trimmed(machine.holds.to_grams() / 1000.0, 1)
         ),

@@ -108,6 +108,8 @@ pub struct Brought<'a> {
     pub grams: Option<Mass>,
     /// The dye in one pack, above zero.
     pub pack: Mass,
+    /// It lies in a sachet of its own beside the dye.
+    pub own_sachet: bool,
 }
 
 /// What is at hand.

@@ -65,6 +65,19 @@ pub enum Refusal {
         /// What would help.
         help: String,
     },
+    /// A reactive dye with alkali in its powder, of which a stock or a part of a pack would be spent before it dyes.
+    #[error(
+        "'{dye}' has {agent} in its powder: once dissolved it reacts with the water within hours, so that no stock of it \
+         keeps, no swatch can be dyed from a part of a pack, and no salt goes in before the alkali; dissolve whole packs \
+         at once and dye with all of it as the pack's own leaflet says, for as much cloth as that colours, or get the \
+         dye without {agent}; where it lies in a sachet of its own, write own_sachet = true at it under `contains`"
+    )]
+    HoldsAlkali {
+        /// The dye.
+        dye: String,
+        /// The alkali in its powder.
+        agent: String,
+    },
     /// An auxiliary that cannot be measured out.
     #[error("{amount} g of {what} cannot be measured: {reason}; {help}")]
     CannotMeasure {

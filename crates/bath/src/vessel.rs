@@ -173,12 +173,18 @@ pub(crate) fn chosen<'a>(order: &Order<'a>, needs: &Needs<'_>) -> Result<Chosen<
         });
         return Ok(Chosen { vessel, at_hand: None, machine: true, finish });
     }
+    // Where nothing heats, the vessel needs to bear no more than this kitchen makes of the bath: hot soaps are done as
+    // warm as they can be.
+    let hottest = match tap {
+        Some(tap) if needs.dye_hottest <= tap => coolest(hottest, tap),
+        _ => hottest,
+    };
     let bears = wanted(lore, hottest, needs.all());
     Err(Refusal::NoVessel {
         liquor: needs.liquor,
         hottest,
         needs: brim,
-        ways_out: ways_out::of(order, needs, bears.clone()),
+        ways_out: ways_out::of(order, needs, hottest, bears.clone()),
         bears,
     })
 }

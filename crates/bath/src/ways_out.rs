@@ -8,7 +8,7 @@ use crate::{Order, VesselAtHand};
 
 /// The lowest ratio offered, L/kg: below it home goods crowd and come out cloudy (our judgement; pots are worked at
 /// 20 to 40, tubs at 20 to 30).
-const LEAST_RATIO: f64 = 10.0;
+pub const LEAST_RATIO: f64 = 10.0;
 /// The cold bath of another class, °C.
 const COLD_BATH_C: f64 = 40.0;
 
@@ -58,7 +58,8 @@ impl std::fmt::Display for WayOut {
             }
             Self::LowerRatio { ratio, vessel } => write!(
                 f,
-                "lower the liquor ratio to {}:1, which the {vessel} takes, and swatch at that ratio",
+                "lower the liquor ratio to {0}:1, which the {vessel} takes, and swatch at that ratio (write \
+                 liquor_ratio = {0} at the piece)",
                 to_one(ratio)
             ),
             Self::AnotherClass { procedure, vessel } => {
@@ -67,8 +68,9 @@ impl std::fmt::Display for WayOut {
             }
             Self::Machine { ratio } => write!(
                 f,
-                "dye it in the washing machine, whose own water makes {}:1, and swatch at that ratio",
-                to_one(ratio)
+                "dye it in the washing machine, whose own water makes {0}:1, and swatch at that ratio (write \
+                 liquor_ratio = {0} at the piece)",
+                trimmed(ratio.to_litres_per_kilogram(), 2)
             ),
             Self::DesignLine => f.write_str(
                 "or design a line into it: sleeves, yoke or facings dyed apart and meant to differ",
@@ -78,16 +80,21 @@ impl std::fmt::Display for WayOut {
 }
 
 /// The ways out of an order whose bath fits nothing.
-pub(crate) fn of(order: &Order<'_>, needs: &Needs<'_>, of_what: String) -> Vec<WayOut> {
+pub(crate) fn of(
+    order: &Order<'_>,
+    needs: &Needs<'_>,
+    hottest: Celsius,
+    of_what: String,
+) -> Vec<WayOut> {
     let mut ways = vec![WayOut::BiggerVessel { to_brim: needs.brim(), of: of_what }];
-    ways.extend(lower_ratio(order, needs));
+    ways.extend(lower_ratio(order, needs, hottest));
     ways.extend(cold_tub(order, needs));
     ways.extend(machine(order, needs));
     ways.push(WayOut::DesignLine);
     ways
 }
 
-fn lower_ratio(order: &Order<'_>, needs: &Needs<'_>) -> Option<WayOut> {
+fn lower_ratio(order: &Order<'_>, needs: &Needs<'_>, hottest: Celsius) -> Option<WayOut> {
     let holds_most = |a: &&VesselAtHand<'_>, b: &&VesselAtHand<'_>| {
         a.holds.to_millilitres().total_cmp(&b.holds.to_millilitres())
     };
@@ -95,7 +102,7 @@ fn lower_ratio(order: &Order<'_>, needs: &Needs<'_>) -> Option<WayOut> {
         .kitchen
         .vessels
         .iter()
-        .filter(|vessel| bears(order.lore, vessel.material, needs.hottest(), needs.all()))
+        .filter(|vessel| bears(order.lore, vessel.material, hottest, needs.all()))
         .max_by(holds_most)?;
     let fits = FULL * biggest.holds.to_millilitres() / needs.dry.to_grams();
     let ratio = (fits * 10.0).floor() / 10.0;

@@ -50,7 +50,13 @@ fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
         wanted.iter().map(|it| (it.id.as_str(), it.group)).collect();
     check_home(order, &agents)?;
     caution::check_near(order, &agents, programme.hottest())?;
-    let dyes = dye::dosed(order, weights.takes)?;
+    let dyes = dye::dosed(order, weights.takes).map_err(|no| {
+        // A finer scale would not help where the kitchen has no place for the bath: that is said first.
+        match at_hand(order, &goods, &programme, &weights, liquor, &wanted) {
+            Err(first @ (Refusal::NoVessel { .. } | Refusal::NoBurner { .. })) => first,
+            Ok(()) | Err(_) => no,
+        }
+    })?;
     let brought = brought::taken_off(order, &dyes, &mut wanted);
     let (measured, left_out) = measured(order, &wanted, liquor)?;
     let mut steps = steps(&programme, &dyes, &measured);
@@ -106,6 +112,23 @@ fn written(order: &Order<'_>, snip: Option<Mass>) -> Result<Sheet, Refusal> {
         steps,
         total,
     })
+}
+
+/// Whether this kitchen has the heat and the vessel for a bath whose dyes are not dosed yet.
+fn at_hand(
+    order: &Order<'_>,
+    goods: &Goods<'_>,
+    programme: &Programme,
+    weights: &Weights,
+    liquor: Volume,
+    wanted: &[Wanted],
+) -> Result<(), Refusal> {
+    let (measured, _) = measured(order, wanted, liquor)?;
+    let steps = steps(programme, &[], &measured);
+    let auxiliaries: Vec<Auxiliary> = measured.into_iter().map(|out| out.it).collect();
+    let needs = needs(goods, programme, weights, liquor, &steps, &auxiliaries);
+    no_burner::check(order, goods, &needs)?;
+    vessel::chosen(order, &needs).map(|_| ())
 }
 
 /// What the bath asks of its vessels.

@@ -120,6 +120,30 @@ fn without_a_burner_cold_baths_are_dyed_and_hot_ones_are_refused_in_words() {
 }
 
 #[test]
+fn without_a_burner_the_real_reason_is_said_first() {
+    // Its hot soaps would be done as warm as the tap makes them, so a vessel need bear no more.
+    let tub = vec![VesselAtHand::of("tub", litres(12.0), "plastic")];
+    let big = Plain { burner: false, vessels: tub.clone(), goods_g: 2500.0, ..cotton() };
+    for scale_g in [0.1, 0.0] {
+        let refused = Plain { scale_g, ..big.clone() }.sheet(Kind::Bulk);
+        let Err(Refusal::NoVessel { hottest, bears, needs, .. }) = refused else {
+            panic!("50 L fit no tub of 12: {refused:?}")
+        };
+        assert_eq!(hottest.to_degrees(), 50.0);
+        assert!(bears.contains("plastic"), "{bears}");
+        // What it promises holds: in such a tub there is a sheet.
+        let bigger = vec![VesselAtHand::of("tub", needs, "plastic")];
+        assert!(Plain { vessels: bigger, ..big.clone() }.sheet(Kind::Bulk).is_ok());
+    }
+    // No scale would make wool dye here.
+    let wool = Plain { burner: false, vessels: tub, scale_g: 0.0, ..wool() };
+    for kind in [Kind::Swatch, Kind::Bulk] {
+        let refused = wool.sheet(kind);
+        assert!(matches!(refused, Err(Refusal::NoBurner { .. })), "{refused:?}");
+    }
+}
+
+#[test]
 fn without_a_burner_what_is_at_hand_instead_is_told() {
     let oven = Plain { burner: false, methods: vec![Method::Tub, Method::Microwave], ..wool() };
     let Err(refusal) = oven.sheet(Kind::Bulk) else { panic!("wool wants heat") };

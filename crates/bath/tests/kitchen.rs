@@ -381,9 +381,14 @@ fn what_does_not_fit_gets_typed_ways_out_and_no_split() {
     let class = |way: &&WayOut| matches!(way, WayOut::AnotherClass { procedure: Procedure::ReactiveCold, vessel } if vessel == "tub");
     assert!(ways_out.iter().any(|way| class(&way)), "{ways_out:?}");
     assert_eq!(ways_out.last(), Some(&WayOut::DesignLine));
-    for words in
-        ["14.8:1", "swatch at that ratio", "tub", "meant to differ", "never split over two baths"]
-    {
+    for words in [
+        "14.8:1",
+        "liquor_ratio = 14.8",
+        "swatch at that ratio",
+        "tub",
+        "meant to differ",
+        "never split over two baths",
+    ] {
         assert!(said.contains(words), "'{said}' does not say '{words}'");
     }
     // What it promises holds: at that ratio there is a sheet.

@@ -42,6 +42,7 @@ pub use noted_reading::{BACKINGS, MEANS, NAPS, ReadingNoted};
 pub use pack::{Contained, PackFacts, PackKind};
 pub use people::People;
 pub use piece::{GroundGiven, Piece, Swatch};
+pub use reader::MOST_BYTES;
 pub use shelf::{Shelf, ShelfDye, ShelfOther, read_shelf};
 pub use target::{AsGiven, Given};
 pub use wishes::{ADVICE, BlendWish, Over, Worth};

@@ -49,6 +49,8 @@ pub struct Contained {
     pub agent: String,
     /// How much of it one pack brings; unknown where the pack does not say.
     pub grams: Option<Mass>,
+    /// It lies in a sachet of its own beside the dye, and is put in by itself.
+    pub own_sachet: bool,
 }
 
 impl PackKind {
@@ -314,12 +316,13 @@ fn contains(table: &Table, lore: &Lore) -> Option<Vec<Contained>> {
         .map(|At { it, span }| match it {
             Any::Text(text) => {
                 let agent = known(&At { it: text, span: span.clone() })?;
-                Some((Contained { agent, grams: None }, At { it: (), span }))
+                Some((Contained { agent, grams: None, own_sachet: false }, At { it: (), span }))
             }
             Any::Table(entries) => {
                 let inner = table.inner(entries, span.clone());
                 let agent = inner.need_text("agent", "the agent's id, such as \"salt\"");
                 let grams = inner.number("grams");
+                let own_sachet = inner.flag("own_sachet");
                 inner.finish();
                 let agent = known(&agent?)?;
                 let grams = match grams {
@@ -329,7 +332,7 @@ fn contains(table: &Table, lore: &Lore) -> Option<Vec<Contained>> {
                         Some(table.keep(&n.span, Mass::try_grams(n.it), hint)?)
                     }
                 };
-                Some((Contained { agent, grams }, At { it: (), span }))
+                Some((Contained { agent, grams, own_sachet }, At { it: (), span }))
             }
             other => {
                 table.fault(span, format!("an entry of `contains` is {}", other.kind()), hint);

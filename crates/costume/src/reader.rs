@@ -13,7 +13,7 @@ use toml::de::{DeTable, DeValue};
 use crate::{Fault, Faults};
 
 /// The largest costume or shelf file read: a hundred pieces fit in a tenth of it.
-pub(crate) const MOST_BYTES: usize = 1_000_000;
+pub const MOST_BYTES: usize = 1_000_000;
 
 /// Collects the faults of one text.
 pub(crate) struct Reader {

@@ -154,9 +154,14 @@ impl Book {
     fn can_do(&self, wants: Hands, others: impl Iterator<Item = Hands>) -> bool {
         let (mut full, mut changing, mut powder, mut eyes) = (0, 0, 0, 0);
         let (mut on_burner, mut off_burner) = (0, 0);
+        let mut alone = false;
         for hands in std::iter::once(wants).chain(others) {
             match hands {
                 Hands::None => {}
+                Hands::Alone => {
+                    full += 1;
+                    alone = true;
+                }
                 Hands::Near { changing: true, .. } => changing += 1,
                 Hands::Near { burner: true, .. } => on_burner += 1,
                 Hands::Near { .. } => off_burner += 1,
@@ -166,6 +171,9 @@ impl Book {
                     eyes += usize::from(looks);
                 }
             }
+        }
+        if alone && full + changing + on_burner + off_burner > 1 {
+            return false;
         }
         let Some(left) = self.limits.people.checked_sub(full) else { return false };
         // Whoever weighs powder or judges looks after no burner beside it; whoever rinses does.

@@ -85,6 +85,8 @@ pub enum Fault {
     TooFewHands(Moment),
     /// Powder is weighed while something else needs attention.
     PowderBeside(Moment),
+    /// Something is attended beside what must have the kitchen to itself.
+    BesideAlone(Moment),
     /// More burners in use than there are.
     TooFewBurners(Moment),
     /// More drying places in use than there are.

@@ -126,6 +126,8 @@ pub struct Stage {
 /// Who must be there during a stage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Attention {
+    /// Hands full, and nothing else in the kitchen: no burner lit, no bath looked after beside it.
+    Alone,
     /// Hands full.
     All,
     /// In the house, looking often.

@@ -124,7 +124,7 @@ fn releases(ask: &Ask) -> Result<Vec<i32>, AskRefusal> {
 
 /// Whether a stage lasts for each jar or for the whole bath: hands work on one jar at a time.
 pub(crate) const fn for_each_jar(stage: &Stage) -> bool {
-    matches!(stage.attention, Attention::All) || stage.powder
+    matches!(stage.attention, Attention::All | Attention::Alone) || stage.powder
 }
 
 /// Whether a stage without pause after it may go on for longer.
@@ -188,7 +188,9 @@ fn cut(ask: &Ask, job: &Job, jobs: &[&Job]) -> (Vec<Block>, Vec<Gap>) {
             }
             drained.push(sink);
         }
-        steps.push(step(job, index, jobs.len()));
+        // Hands work on one jar at a time; the goods of a load lie in one bath.
+        let times = if matches!(job.place, JobPlace::Jar { .. }) { jobs.len() } else { 1 };
+        steps.push(step(job, index, times));
         in_pot.push(stage.vessel);
     }
     let drying = jobs.iter().map(|job| whole(job.drying)).max().unwrap_or(0);
@@ -232,7 +234,10 @@ fn step(job: &Job, index: usize, jars: usize) -> Step {
     let stage = &job.stages[index];
     let times = if for_each_jar(stage) { i32::try_from(jars).unwrap_or(i32::MAX) } else { 1 };
     let hands = match stage.attention {
-        _ if stage.powder => Hands::Full { powder: true, eyes: true },
+        _ if stage.powder && stage.attention != Attention::Alone => {
+            Hands::Full { powder: true, eyes: true }
+        }
+        Attention::Alone => Hands::Alone,
         Attention::All => Hands::Full { powder: false, eyes: job.kind == JobKind::Judge },
         Attention::Near => {
             Hands::Near { changing: stage.changing, burner: stage.heat == Heat::Burner }

@@ -72,6 +72,8 @@ pub(crate) enum Hands {
         changing: bool,
         burner: bool,
     },
+    /// Full, and nothing that is attended goes on beside it.
+    Alone,
     /// `eyes`: it takes the eyes as well, and no bath on a burner is looked after beside it.
     Full {
         powder: bool,

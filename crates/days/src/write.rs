@@ -91,7 +91,11 @@ fn entry(
         end: moment(ask.today, end),
         pot: unit.pot.filter(|_| stage.vessel),
         sink,
-        attention: if stage.powder { crate::Attention::All } else { stage.attention },
+        attention: match stage.attention {
+            crate::Attention::Alone => crate::Attention::Alone,
+            _ if stage.powder => crate::Attention::All,
+            other => other,
+        },
         burner: stage.heat == Heat::Burner,
     }
 }

@@ -102,6 +102,48 @@ fn nobody_alone_judges_or_weighs_powder_beside_a_burner() {
 }
 
 #[test]
+fn what_has_the_kitchen_to_itself_stands_beside_no_bath_and_no_other_hands() {
+    for (heat, changing, hands) in [
+        (Heat::Burner, false, 3),
+        (Heat::None, false, 3),
+        (Heat::Own, true, 3),
+        (Heat::None, false, 1),
+    ] {
+        let hold = Stage { heat, ..heated("hold", 60, changing) };
+        let bath = Job {
+            place: JobPlace::Pot(0),
+            worth: Worth::Must,
+            ..job("hot", "hot", JobKind::Bulk, vec![hold])
+        };
+        let test = vec![stage("a snip in acetone", 20, Attention::Alone)];
+        let test = job("test", "test", JobKind::Test, test);
+        let mut ask = kitchen(vec![bath, test]);
+        ask.kitchen.hands = hands;
+        let mut table = planned(&ask);
+        let (hot, work) = (when(&table, 0, 0), when(&table, 1, 0));
+        assert!(hot.1 <= work.0 || work.1 <= hot.0, "{heat:?}: {hot:?} {work:?}");
+        // And the check finds what a careless timetable would do.
+        for entry in &mut table.entries {
+            entry.start.clock = minutes(600);
+            let lasts = if entry.jobs.contains(&1) { 20 } else { 60 };
+            (entry.end.clock, entry.end.day) = (minutes(600 + lasts), entry.start.day);
+        }
+        let found = faults(&ask, &table);
+        assert!(found.iter().any(|it| matches!(it, Fault::BesideAlone(_))), "{found:?}");
+    }
+    // What soaks cold and needs nobody is beside nothing.
+    let soak = Stage { vessel: true, ..stage("soak", 60, Attention::Away) };
+    let cold = Job {
+        place: JobPlace::Pot(0),
+        worth: Worth::Must,
+        ..job("cold", "cold", JobKind::Bulk, vec![soak])
+    };
+    let test = vec![stage("a snip in acetone", 20, Attention::Alone)];
+    let table = planned(&kitchen(vec![cold, job("test", "test", JobKind::Test, test)]));
+    assert_eq!(when(&table, 1, 0).0, "2027-02-01 10:00");
+}
+
+#[test]
 fn heat_ends_within_the_hours_and_too_long_a_heat_is_said() {
     let mut late = kitchen(vec![table_work("a", 300), bath("b", 0.5)]);
     late.jobs[0].worth = Worth::Must;
@@ -314,6 +356,14 @@ fn goods_of_one_load_lie_in_one_bath_and_a_dropped_piece_leaves_the_others_their
     assert!(when(&table, 0, 1).1 <= when(&table, 2, 0).0, "another load waits for the pot");
     let one = table.entries.iter().find(|it| it.jobs.contains(&0));
     assert_eq!(one.map(|it| it.jobs.clone()), Some(vec![0, 1]));
+    // Full hands are full once for the whole bath: no jar is done after another.
+    let mut full = ask.clone();
+    for job in &mut full.jobs {
+        job.stages
+            .insert(0, Stage { vessel: true, ..stage("enter the goods", 10, Attention::All) });
+    }
+    let entered = planned(&full);
+    assert_eq!(when(&entered, 0, 0), ("2027-02-01 10:00".into(), "2027-02-01 10:10".into()));
     let without = planned(&ask.without(&["a".to_owned()]));
     assert_eq!(without.entries.iter().filter(|it| it.jobs.contains(&0)).count(), 2);
     // Unlike work under one name makes no sense.

@@ -4,6 +4,8 @@
 //! and is weakened to a power. The tables are house judgement and say so. Which test to make next
 //! is in `identify_next`.
 
+use units::Minutes;
+
 use crate::identify_file::KeyFibre;
 use crate::named::named;
 use crate::{Lore, Provenance, UnknownName};
@@ -141,7 +143,7 @@ pub struct FibreOdds {
 }
 
 /// A test that tells fibres apart.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct IdTest {
     /// Its id.
     pub id: String,
@@ -155,6 +157,10 @@ pub struct IdTest {
     pub hazard: String,
     /// What it lets one see.
     pub observes: Vec<Kind>,
+    /// How long it takes at the longest its words allow, with setting it out and writing it down.
+    pub minutes: Minutes,
+    /// Id of the agent that goes down the sink after it.
+    pub leaves: Option<String>,
     /// Where it is from.
     pub provenance: Provenance,
 }

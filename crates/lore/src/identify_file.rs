@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
+use units::Minutes;
 
 use crate::fault::read;
 use crate::identify::{IdTest, Kind, Observation};
@@ -68,6 +69,8 @@ struct TestRow {
     how: String,
     hazard: String,
     observes: Vec<Kind>,
+    minutes: f64,
+    leaves: Option<String>,
     source: String,
     standing: Standing,
 }
@@ -128,6 +131,8 @@ fn try_test(row: TestRow) -> Result<IdTest, DataFault> {
     if !(1.0..=9.0).contains(&row.stage) {
         return Err(fault(format!("'{}': stage must lie between 1 and 9", row.id)));
     }
+    let minutes = Minutes::try_minutes(row.minutes)
+        .map_err(|why| fault(format!("'{}': minutes: {why}", row.id)))?;
     Ok(IdTest {
         id: row.id,
         stage: row.stage as u8,
@@ -135,6 +140,8 @@ fn try_test(row: TestRow) -> Result<IdTest, DataFault> {
         how: row.how,
         hazard: row.hazard,
         observes: row.observes,
+        minutes,
+        leaves: row.leaves,
         provenance: Provenance { source: row.source, standing: row.standing },
     })
 }

@@ -323,7 +323,7 @@ impl<'a> Gates<'a> {
         let classes = procedure.classes();
         let mut stopped = false;
         let mut ids: Vec<&str> = vec![];
-        let mut said: Vec<String> = vec![];
+        let (mut said, mut told): (Vec<String>, Vec<String>) = (vec![], vec![]);
         for rule in self.lore.rules_for(people) {
             let mut what: Vec<String> = vec![];
             if classes.iter().all(|class| rule.forbids_powder(*class)) {
@@ -337,7 +337,15 @@ impl<'a> Gates<'a> {
             }
             stopped |= what.len() > before;
             if !what.is_empty() {
-                said.push(format!("{}. {}", what.join(", and "), rule.text));
+                // What was said for somebody else is not said again, only who it is for.
+                what.retain(|one| !told.contains(one));
+                let why = if what.is_empty() {
+                    String::new()
+                } else {
+                    format!("{}. ", what.join(", and "))
+                };
+                said.push(format!("{why}{}", rule.text));
+                told.append(&mut what);
                 ids.push(&rule.id);
             }
         }

@@ -198,6 +198,7 @@ fn powder_hot_baths_and_reducers_are_kept_from_those_they_can_harm() {
         let (asthma, children) = (why.find("Asthma"), why.find("Children:"));
         assert!(asthma.is_some() && asthma < children, "{why}");
         assert!(why.contains("Set 'asthma' and 'children' to false"), "{why}");
+        assert!(why.matches("may not be there as powder").count() < 2, "said once: {why}");
     }
     let none = lore().offer(&pure(lore(), "cotton"), &[], lore::People::default());
     assert!(none.offered.iter().all(|offer| !offer.liquid_only));

@@ -185,3 +185,19 @@ fn what_was_seen_is_refused_in_words_when_it_cannot_be() {
     let twice = Lore::shipped().try_odds(&seen("flame=melts flame=curls"));
     assert!(twice.is_err_and(|e| e.to_string().contains("told twice")));
 }
+
+#[test]
+fn a_test_says_how_long_it_takes_and_what_it_leaves_in_the_sink() {
+    let lore = Lore::shipped();
+    for test in lore.id_tests() {
+        assert!((1.0..=120.0).contains(&test.minutes.to_minutes()), "{}", test.id);
+        let known = test.leaves.as_ref().is_none_or(|agent| lore.agent(agent).is_ok());
+        assert!(known, "{} leaves what nobody knows", test.id);
+    }
+    let of = |id: &str| lore.id_tests().iter().find(|test| test.id == id).unwrap();
+    let (bleach, acetone, burn) = (of("bleach"), of("acetone"), of("burn"));
+    assert!(bleach.minutes.to_minutes() >= 60.0 && bleach.leaves.is_some());
+    // The vapour is gone before anything is lit, in the order and in the words of both.
+    assert!(acetone.stage < burn.stage);
+    assert!(acetone.how.contains("air it") && burn.how.contains("not in the room with acetone"));
+}

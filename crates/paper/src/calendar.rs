@@ -183,7 +183,8 @@ pub(crate) fn notes(item: &DayItem) -> Vec<String> {
 /// What the hands of an item mean.
 pub(crate) const fn hands(hands: &str) -> &str {
     match hands.as_bytes() {
-        b"all" => "all hands, nothing beside it",
+        b"alone" => "the kitchen to itself: nothing lit or looked after beside it",
+        b"all" => "hands full; what stands near goes on",
         b"near" => "stay in the house and look",
         b"away" => "needs nobody",
         _ => hands,

@@ -5,7 +5,7 @@
 
 use plan::document::{DayItem, DaySeen, Plan, ShoppingRow};
 
-use crate::number::names;
+use crate::number::{hundredths, names};
 
 /// One row per thing it takes, in the order of the list.
 pub(crate) fn shopping(plan: &Plan) -> String {
@@ -35,6 +35,7 @@ pub(crate) fn shopping(plan: &Plan) -> String {
 
 fn bought(one: &ShoppingRow, plan: &Plan) -> String {
     let number = |value: Option<f64>| value.map_or_else(String::new, |v| v.to_string());
+    let money = |value: Option<f64>| value.map_or_else(String::new, hundredths);
     row(&[
         one.item.clone(),
         one.name.clone(),
@@ -45,10 +46,10 @@ fn bought(one: &ShoppingRow, plan: &Plan) -> String {
         number(one.short_g),
         number(one.packs.map(f64::from)),
         number(one.pack_g),
-        number(one.pack_price),
-        number(one.to_pay),
-        number(one.price_per_g),
-        number(one.cost),
+        money(one.pack_price),
+        money(one.to_pay),
+        money(one.price_per_g),
+        money(one.cost),
         names(plan, &one.pieces),
         one.ask.iter().chain(&one.notes).cloned().collect::<Vec<_>>().join("; "),
     ])

@@ -193,6 +193,7 @@ fn stretch(work: &Work, at: usize) -> Option<String> {
     let mut said = vec![];
     if before.is_none_or(|b| b.hands != item.hands) {
         said.push(match item.hands {
+            "alone" => "the kitchen to itself, nothing lit",
             "all" => "hands full",
             "near" => "stay near",
             _ => "needs nobody",

@@ -70,9 +70,16 @@ pub(crate) fn lab(lab: [f64; 3]) -> String {
     format!("L*\u{a0}{l}, a*\u{a0}{a}, b*\u{a0}{b}")
 }
 
-/// Money as printed.
+/// Money as printed: two decimals, more only where the document has them (the price of a gram).
 pub(crate) fn money(value: f64, currency: &str) -> String {
-    with(value, currency)
+    format!("{}\u{a0}{currency}", hundredths(value))
+}
+
+/// The digits of an amount of money, two decimals at the least.
+pub(crate) fn hundredths(value: f64) -> String {
+    let digits = number(value);
+    let (whole, part) = digits.split_once('.').unwrap_or((&digits, ""));
+    format!("{whole}.{part:0<2}")
 }
 
 /// Names of pieces and fixed pieces; an id nobody has stays as it is.
@@ -90,6 +97,14 @@ pub(crate) fn name<'a>(plan: &'a Plan, id: &'a str) -> &'a str {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn money_has_two_decimals_and_the_price_of_a_gram_all_of_its_own() {
+        for (value, printed) in [(7.1, "7.10"), (18.0, "18.00"), (0.0, "0.00"), (0.0125, "0.0125")]
+        {
+            assert_eq!(money(value, "EUR"), format!("{printed}\u{a0}EUR"));
+        }
+    }
 
     #[test]
     fn digits_are_the_documents() {

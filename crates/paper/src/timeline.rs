@@ -1,6 +1,6 @@
 //! A day drawn: pots as lanes, work as bars, readable in black and white.
 //!
-//! What needs all hands is black, what needs somebody near is striped, what needs nobody is empty; a letter
+//! What takes the hands is black, what needs somebody near is striped, what needs nobody is empty; a letter
 //! in the bar leads to the piece. The same stands in words in the table under it.
 
 use maud::{Markup, html};
@@ -17,7 +17,7 @@ const TOP: f64 = 24.0;
 const HOUR: f64 = 60.0;
 
 /// How the bars are read.
-pub(crate) const KEY: &str = "black: all hands; striped: stay in the house and look; empty: needs nobody. Drying is not drawn.";
+pub(crate) const KEY: &str = "black: hands full; striped: stay in the house and look; empty: needs nobody. Drying is not drawn.";
 
 /// Lane of what stands in no pot.
 const NO_POT: &str = "no pot";
@@ -84,7 +84,7 @@ fn bar(item: &DayItem, lanes: &[&str], pieces: &[&str], field: &Field) -> Markup
     let lane = lanes.iter().position(|l| *l == pot(item)).unwrap_or(0);
     let (x, y) = (field.x(item.start_min), top(lane) + 3.0);
     let wide = (field.x(item.end_min) - x).max(2.0);
-    let fill = if item.hands == "all" { "#161616" } else { "#fff" };
+    let fill = if matches!(item.hands, "all" | "alone") { "#161616" } else { "#fff" };
     let letter =
         item.piece_name.as_deref().and_then(|n| pieces.iter().position(|p| *p == n)).map(letter);
     html! {

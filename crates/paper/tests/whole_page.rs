@@ -370,7 +370,7 @@ fn a_day_is_drawn_in_black_and_white_with_every_bar() {
     assert_eq!(bars, items.filter(|item| item.job != "drying").count());
     assert!(
         page.contains(
-            "black: all hands; striped: stay in the house and look; empty: needs nobody."
+            "black: hands full; striped: stay in the house and look; empty: needs nobody."
         )
     );
 }

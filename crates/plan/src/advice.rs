@@ -267,6 +267,13 @@ fn tight(request: &Request, piece: &Piece, way: &Way) -> String {
         )
     };
     let usual = crate::way::usual_ratio(request.lore, &piece.goods.makeup);
+    if way.made.bulk.vessel.words.starts_with(bath::MACHINE) {
+        return format!(
+            "no vessel takes the usual liquor: this bath is made in the washing machine, whose own water makes {both} \
+             with these goods; swatch at {ratio}:1. Another ratio in a vessel of yours is asked for with liquor_ratio at \
+             the piece"
+        );
+    }
     let crowded = if usual > crate::way::USUAL && of_all < crate::way::USUAL {
         ". Goods of this kind must move freely: they are crowded here, so turn them all the time, or use a \
          bigger vessel"

@@ -7,6 +7,7 @@ pub(crate) mod jars;
 mod jobs;
 mod other_recipe;
 mod parcels;
+mod tests;
 mod told;
 
 use crate::Request;

@@ -25,6 +25,7 @@ mod sharing;
 mod sheets;
 mod shopping;
 mod special;
+mod stock_left;
 mod swatches;
 mod taught;
 mod thrift;

@@ -55,7 +55,13 @@ fn sheets(
         Kind::Swatch => small.order(request, piece, offer, asked, kind),
         Kind::Bulk => ordered.order(request, piece, offer, asked, kind),
     };
-    let swatch = sheet(&order(Kind::Swatch))?;
+    let swatch = sheet(&order(Kind::Swatch)).map_err(|no| {
+        // What keeps the piece itself out of the kitchen is said before what its swatch lacks.
+        match sheet(&order(Kind::Bulk)) {
+            Err(first @ (bath::Refusal::NoVessel { .. } | bath::Refusal::NoBurner { .. })) => first,
+            _ => no,
+        }
+    })?;
     if with.is_empty() {
         return Ok((swatch, sheet(&order(Kind::Bulk))?));
     }
@@ -195,7 +201,12 @@ fn brought(pack: &PackFacts) -> Vec<Brought<'_>> {
     let holds = pack.holds;
     pack.contains
         .iter()
-        .map(|it| Brought { agent: &it.agent, grams: it.grams, pack: holds })
+        .map(|it| Brought {
+            agent: &it.agent,
+            grams: it.grams,
+            pack: holds,
+            own_sachet: it.own_sachet,
+        })
         .collect()
 }
 

@@ -375,12 +375,7 @@ pub(crate) fn tests(offers: &Offers) -> Vec<TestToMake> {
                 };
                 format!("it tells {tells}; write what you see as one of {}", words.join("; "))
             };
-            TestToMake {
-                test: t.test.name.clone(),
-                how: t.test.how.clone(),
-                hazard: t.test.hazard.clone(),
-                settles,
-            }
+            TestToMake { settles, ..to_make(&t.test) }
         })
         .collect()
 }
@@ -397,12 +392,22 @@ fn confirming(request: &Request, piece: &Piece) -> Vec<TestToMake> {
         .filter(|t| !made(t))
         .take(2)
         .map(|t| TestToMake {
-            test: t.name.clone(),
-            how: t.how.clone(),
-            hazard: t.hazard.clone(),
             settles: "it would confirm the fibre that is likeliest now".to_owned(),
+            ..to_make(t)
         })
         .collect()
+}
+
+/// A test of the key, without what it settles.
+fn to_make(test: &lore::IdTest) -> TestToMake {
+    TestToMake {
+        test: test.name.clone(),
+        how: test.how.clone(),
+        hazard: test.hazard.clone(),
+        settles: String::new(),
+        minutes: test.minutes.to_minutes(),
+        leaves: test.leaves.clone(),
+    }
 }
 
 /// The ways not chosen: refused ones with their reason, offered ones because another came first.

@@ -10,9 +10,7 @@ use crate::crew::Crew;
 use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
 use crate::piece::Opened;
 use crate::taught::Taught;
-use crate::{
-    attention, day_plan, piece, rests, scours, seen, sets, sharing, shopping, thrift, together,
-};
+use crate::{attention, piece, rests, scours, seen, sets, sharing, stock_left, thrift, together};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -85,10 +83,9 @@ pub fn plan(
     }
     let scours = scours::scours(request, &decided);
     scours::tell(&scours, &mut pieces);
-    let mut shopping = shopping::shopping(request, &pieces, &scours);
-    shopping.cheapest = thrift::thrift(request, &decided);
     told(of, "the costume", "putting the work on days")?;
-    let days = day_plan::day_plan(request, &pieces, &scours, &shopping);
+    let (pieces, mut shopping, days) = stock_left::on_days(request, pieces, &scours);
+    shopping.cheapest = thrift::thrift(request, &decided);
     let (attention, next) = attention::of(request, &pieces, &sets, days.as_ref());
     Ok(Plan {
         dyewright: "plan",

@@ -70,6 +70,7 @@ pub(crate) fn sheet(
             .collect(),
         dyes: sheet.dyes.iter().map(|d| dye(d, lore, shelf)).collect(),
         stocks: sheet.stocks.iter().map(|s| stock(s, sheet)).collect(),
+        from_swatch: vec![],
         auxiliaries: sheet.auxiliaries.iter().map(|a| auxiliary(a, shelf)).collect(),
         steps: sheet.steps.iter().map(step).collect(),
         total_min: print(sheet.total.to_minutes(), 0),
@@ -84,41 +85,6 @@ pub(crate) fn sheet(
 pub(crate) const fn is_reactive(class: lore::DyeClass) -> bool {
     use lore::DyeClass::{ReactiveDct, ReactiveMct, ReactiveVs};
     matches!(class, ReactiveDct | ReactiveMct | ReactiveVs)
-}
-
-/// A stock that keeps for fewer days is not counted on from the swatch to the bulk bath: between them lie drying,
-/// judging and often a week (judgement).
-const KEEPS_TO_BULK_DAYS: u32 = 14;
-
-/// Where the stock made for the swatch is enough for the bulk bath too, the bulk sheet uses it and makes none: nothing
-/// is weighed, or bought, twice.
-pub(crate) fn use_up(shelf: &Shelf, swatch: &Sheet, bulk: &Sheet, seen: &mut d::Sheet) {
-    // Without a swatch still to be dyed nobody knows what is left of its stocks.
-    if seen.first_line.is_none() {
-        return;
-    }
-    for wanted in &bulk.stocks {
-        let class = bulk.dyes.iter().find(|d| d.id == wanted.dye).map(|d| d.class);
-        let of = shelf.dyes.iter().find(|d| d.dye.id == wanted.dye);
-        // A pack dissolved whole goes by packs, and what it brings besides dye with it.
-        let loose = of.filter(|d| d.pack.is_none()).and_then(crate::asked::stock_rules);
-        let Some(rules) = loose.filter(|r| r.keeps_days >= KEEPS_TO_BULK_DAYS) else { continue };
-        let left = swatch.stocks.iter().find(|made| {
-            // A reactive stock loses strength within days: a swatch day and a bulk day are further apart.
-            !class.is_some_and(is_reactive)
-                && made.dye == wanted.dye
-                && made.strength_pct == wanted.strength_pct
-                && made.leftover_ml.value() >= wanted.used_ml.value()
-        });
-        let Some(left) = left else { continue };
-        seen.stocks.retain(|stock| stock.dye != wanted.dye);
-        seen.notes.push(format!(
-            "The {} % stock of {} made for the swatch has {} mL left, enough for this bath: use it and make no \
-             new one. It keeps {} days; if this bath comes later, make {} mL anew ({} g of dye, which the shopping \
-             list does not count).",
-            left.strength_pct, left.dye, left.leftover_ml, rules.keeps_days, wanted.make_ml, wanted.grams
-        ));
-    }
 }
 
 /// The stocks of a sheet that friends dye by: made once for all of them.
@@ -235,7 +201,8 @@ fn brings(dye: &Dye, shelf: &Shelf) -> Vec<d::Brings> {
             agent: c.agent.clone(),
             grams: c.grams.map(|g| print(g.to_grams() * share, 2)),
         };
-        pack.contains.iter().map(row).collect()
+        // What lies in a sachet of its own does not come with the dye.
+        pack.contains.iter().filter(|c| !c.own_sachet).map(row).collect()
     })
 }
 

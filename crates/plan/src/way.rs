@@ -168,6 +168,7 @@ fn one<'a>(tries: &Try<'a>, offer: &Offer, class: DyeClass) -> Result<Way<'a>, S
     let mut ratios = vec![tries.piece.ratio.map_or(usual, LiquorRatio::to_litres_per_kilogram)];
     if tries.piece.ratio.is_none() {
         ratios.extend(LOWER.into_iter().filter(|r| *r < usual));
+        ratios.extend(machine_ratio(tries).filter(|r| *r < usual));
     }
     let mut why = String::new();
     for (i, ratio) in ratios.iter().enumerate() {
@@ -186,6 +187,17 @@ fn one<'a>(tries: &Try<'a>, offer: &Offer, class: DyeClass) -> Result<Way<'a>, S
         }
     }
     Err(why)
+}
+
+/// The ratio that the water of the washing machine makes with these goods, where the kitchen lists one to dye in and
+/// they are not crowded in it: the last that is tried.
+fn machine_ratio(tries: &Try) -> Option<f64> {
+    let kitchen = &tries.request.costume.kitchen;
+    let machine = kitchen.machine.filter(|_| kitchen.methods.contains(&lore::Method::Machine))?;
+    let goods = tries.piece.goods.dry + tries.piece.spare.unwrap_or(units::Mass::ZERO);
+    let ratio = machine.water.to_millilitres() / goods.to_grams();
+    let ratio = (ratio * 100.0).round() / 100.0;
+    (ratio.is_finite() && ratio >= bath::LEAST_RATIO).then_some(ratio)
 }
 
 /// 30:1 for what must move freely and not be stirred (protein, knit feathers, acetate), else 20:1

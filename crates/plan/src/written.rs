@@ -40,11 +40,9 @@ pub(crate) fn with_bath(
         two_baths: found.second.is_some(),
     };
     let advice = advice::with_bath(request, piece, aim, offers, way, figures);
+    let shade = expected.colour.lab;
+    let sheet = |s| fit_for_its_shade(sheet(s), shade);
     let mut bulk = sheet(&way.made.bulk);
-    // Friends dye from one stock, made for all of them.
-    if piece.dyed_by.len() < 2 {
-        sheets::use_up(request.shelf, &way.made.swatch, &way.made.bulk, &mut bulk);
-    }
     let special = special(request, piece, found, lights);
     if let Some(friends) = &special.friends {
         sheets::one_for_all(friends, &mut bulk);
@@ -69,11 +67,10 @@ pub(crate) fn with_bath(
         expected: Some(expected),
         sheets: match &found.second {
             None => vec![sheet(&way.made.swatch), bulk],
-            Some(then) => {
-                let mut after = sheet(&then.made.bulk);
-                sheets::use_up(request.shelf, &then.made.swatch, &then.made.bulk, &mut after);
-                in_two_baths([sheet(&way.made.swatch), bulk], [sheet(&then.made.swatch), after])
-            }
+            Some(then) => in_two_baths(
+                [sheet(&way.made.swatch), bulk],
+                [sheet(&then.made.swatch), sheet(&then.made.bulk)],
+            ),
         },
         care: care(request, piece, way),
         wrong: wrong(request, piece, way),
@@ -81,6 +78,21 @@ pub(crate) fn with_bath(
         special: d::Special { rests_on: rests::of_piece(request, &piece.id, found), ..special },
     }
 }
+
+/// The caution about all-purpose black, only where a black is dyed: by the shade, or with a dye called so.
+fn fit_for_its_shade(mut sheet: d::Sheet, [l, a, b]: [f64; 3]) -> d::Sheet {
+    let black = l <= BLACK.0 && a.hypot(b) <= BLACK.1;
+    let named = sheet.dyes.iter().any(|dye| dye.name.to_lowercase().contains("black"));
+    if !black && !named {
+        sheet.cautions.retain(|caution| caution.id != UNION_BLACK);
+    }
+    sheet
+}
+
+/// From this L* down, and this near to grey, a shade is a black (judgement; as for packs).
+const BLACK: (f64, f64) = (25.0, 10.0);
+/// The caution about all-purpose black.
+const UNION_BLACK: &str = "union-black";
 
 /// Both baths of a blend: the snip goes through both, then the piece does.
 fn in_two_baths(first: [d::Sheet; 2], second: [d::Sheet; 2]) -> Vec<d::Sheet> {
@@ -152,8 +164,17 @@ fn reach(request: &Request, piece: &Piece, found: &Found, recipes: &[RecipeSeen]
     let mut limits = vec![];
     let mut would_help: Vec<String> = vec![];
     for (way, whose) in limited(request, found) {
+        let mut alone = false;
         for limit in way.answer.reach.limits.iter().filter(|_| !within) {
-            limits.push(sentence(&format!("{whose}{}; {}", limit.what.words(), left(limit, gap))));
+            // Any one of several that each bar the way need be lifted, not all of them.
+            let reached = limit.gap_without <= REACHED;
+            let left = if reached && alone {
+                "or the colour could be reached by lifting this one instead".to_owned()
+            } else {
+                left(limit, gap)
+            };
+            alone |= reached;
+            limits.push(sentence(&format!("{whose}{}; {left}", limit.what.words())));
             let help = sentence(limit.what.helps());
             if !would_help.contains(&help) {
                 would_help.push(help);

@@ -51,7 +51,13 @@ fn a_costume_of_packs_without_a_scale() -> Check {
             let dyes = &sheet.dyes;
             assert!(!dyes.is_empty() && dyes.iter().all(|d| d.class == "union"), "{id}");
             // No scale: every dose is a volume out of whole packs made up.
-            assert!(sheet.stocks.len() == dyes.len(), "{id}");
+            // The swatch's stock serves the piece as well, as far as it goes.
+            let from = |dye: &str| {
+                sheet.stocks.iter().any(|s| s.dye == dye)
+                    || sheet.from_swatch.iter().any(|s| s.dye == dye)
+            };
+            assert!(dyes.iter().all(|d| d.how == "stock" && from(&d.id)), "{id}");
+            assert!(sheet.kind == "bulk" || sheet.from_swatch.is_empty(), "{id}");
             for stock in &sheet.stocks {
                 assert!(
                     stock.words.contains("whole pack") && stock.words.contains(" g) in warm water"),
@@ -97,5 +103,50 @@ fn without_salt_of_its_own_the_bath_has_it() -> Check {
     let shirt = plan.pieces.iter().find(|p| p.id == "shirt").ok_or("no shirt")?;
     let bulk = shirt.sheets.get(1).ok_or(format!("no sheet: {}", shirt.why))?;
     assert!(bulk.auxiliaries.iter().any(|a| a.id == "salt" && a.grams > 10.0), "{}", shirt.why);
+    Ok(())
+}
+
+/// Two days off between swatch and piece, or two weeks: a stock is counted on only while it keeps.
+#[test]
+fn the_piece_takes_the_rest_of_its_swatchs_stock_while_it_keeps() -> Check {
+    let plan = walk(SHELF)?;
+    let row = plan.shopping.rows.iter().find(|r| r.item == "rose").ok_or("no rose")?;
+    let of = |id: &str| plan.pieces.iter().find(|p| p.id == id).ok_or(format!("no {id}"));
+    let (mut opened, mut taken) = (0.0, 0.0);
+    for id in ["shirt", "shawl"] {
+        for sheet in &of(id)?.sheets {
+            opened += sheet.stocks.iter().filter(|s| s.dye == "rose").map(|s| s.grams).sum::<f64>();
+            taken += sheet.from_swatch.iter().filter(|s| s.dye == "rose").count() as f64;
+        }
+    }
+    // Both pieces go on with the pack their swatch was dyed from, and only what is opened is bought.
+    assert!((taken - 2.0).abs() < 1e-9, "{taken}");
+    assert!((row.grams - opened).abs() < 1e-6, "{} {opened}", row.grams);
+    for id in ["shirt", "shawl"] {
+        let [swatch, bulk] = of(id)?.sheets.as_slice() else { return Err("two sheets".into()) };
+        for left in &bulk.from_swatch {
+            let made = swatch.stocks.iter().find(|s| s.dye == left.dye).ok_or("no stock")?;
+            assert!((left.left_ml - (made.make_ml - made.used_ml)).abs() < 0.01);
+        }
+    }
+    // Between the swatch days and the pieces lies a month without a free day: the stock is too old.
+    let away: Vec<String> = (12..=31)
+        .map(|day| format!("2027-01-{day}"))
+        .chain((1..=28).map(|day| format!("2027-02-{day:02}")))
+        .collect();
+    let calendar = format!("[calendar]\nnot_on = [{}]\n[[piece]]", away.join(", "));
+    let text = COSTUME.replacen("[[piece]]", &calendar, 1);
+    let plan = planned(&costume(&text)?, &shelf(SHELF)?)?;
+    let days = plan.days.as_ref().ok_or("no days")?;
+    let on = |job: &str| {
+        let mut of = days.days.iter().filter(|d| d.items.iter().any(|i| i.job == job));
+        of.next().map(|d| d.day.clone())
+    };
+    let apart = on("swatch").zip(on("bulk"));
+    let split = apart.is_some_and(|(s, b)| s.as_str() < "2027-02" && b.as_str() > "2027-02");
+    let any = plan.pieces.iter().flat_map(|p| &p.sheets).any(|s| !s.from_swatch.is_empty());
+    assert!(!split || !any, "a stock of January in a bath of March");
+    let broken = auditor::audit(&serde_json::to_value(&plan)?).map_err(|e| e.why)?;
+    assert!(broken.is_empty(), "{broken:?}");
     Ok(())
 }

@@ -11,15 +11,15 @@ use costume::{AsGiven, Colours, Files};
 
 use crate::Trouble;
 
-/// Largest text file read, bytes: a hundred times a large costume.
-const MOST_TEXT: u64 = 4 * 1024 * 1024;
+/// Largest file of readings read, bytes: a chart of some thousand spectra is smaller.
+const MOST_READINGS: u64 = 4 * 1024 * 1024;
 
 /// Names of a folder looked at for a hint.
 const MOST_LOOKED_AT: usize = 2000;
 
 /// Reads a text file; in words why not.
 pub(crate) fn text(path: &Path) -> Result<String, Trouble> {
-    let bytes = bytes(path)?;
+    let bytes = at_most(path, costume::MOST_BYTES as u64)?;
     String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();
         Trouble::refused(
@@ -31,6 +31,10 @@ pub(crate) fn text(path: &Path) -> Result<String, Trouble> {
 
 /// Reads a file whole; refuses what is missing, no file, or too large to be what is wanted.
 pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Trouble> {
+    at_most(path, MOST_READINGS)
+}
+
+fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Trouble> {
     let shown = path.display();
     let about = fs::metadata(path).map_err(|e| match e.kind() {
         ErrorKind::NotFound => Trouble::refused(format!("there is no file {shown}"), near(path)),
@@ -44,8 +48,8 @@ pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Trouble> {
         let hint = "name an ordinary file on the disk";
         return Err(Trouble::refused(format!("{shown} is not an ordinary file"), hint));
     }
-    if about.len() > MOST_TEXT {
-        let says = format!("{shown} has {} bytes; at most {MOST_TEXT} are read", about.len());
+    if about.len() > most {
+        let says = format!("{shown} has {} bytes; at most {most} are read", about.len());
         return Err(Trouble::refused(says, "is it the right file?"));
     }
     fs::read(path).map_err(|e| broken("reading", path, &e))

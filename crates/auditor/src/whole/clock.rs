@@ -44,6 +44,8 @@ pub(crate) struct Work<'a> {
     pub(crate) jar: bool,
     pub(crate) burner: bool,
     pub(crate) hands: Hands,
+    /// It has the kitchen to itself.
+    pub(crate) alone: bool,
     pub(crate) powder: bool,
     pub(crate) changing: bool,
     pub(crate) sink: Vec<&'a str>,
@@ -209,7 +211,7 @@ fn work<'a>(item: &'a Value, day: Day, since: f64) -> Result<Work<'a>, String> {
         return Err(format!("the auditor does not know the job '{job}'"));
     }
     let hands = match text(item, "hands") {
-        Some("all") => Hands::All,
+        Some("all" | "alone") => Hands::All,
         Some("near") => Hands::Near,
         Some("away") => Hands::Away,
         other => return Err(format!("`hands` is '{}'", other.unwrap_or_default())),
@@ -233,6 +235,7 @@ fn work<'a>(item: &'a Value, day: Day, since: f64) -> Result<Work<'a>, String> {
         jar: vessel.is_some_and(|v| v.starts_with("jar in ")),
         burner: flag("burner")?,
         hands,
+        alone: text(item, "hands") == Some("alone"),
         powder: flag("powder")?,
         changing: flag("changing")?,
         sink: list(item, "sink").map(|s| s.as_str().unwrap_or_default()).collect(),

@@ -1,5 +1,5 @@
-//! Rules 16 to 26: what shows only when the whole plan is read: the days and the sink, deliveries,
-//! shared baths, weights and doses, matched sets, money, scours.
+//! Rules 16 to 27: what shows only when the whole plan is read: the days and the sink, deliveries,
+//! shared baths, weights and doses, matched sets, money, scours, what a swatch leaves.
 //!
 //! What one sheet can break by itself is in `rules`.
 
@@ -14,6 +14,8 @@ mod scour;
 mod sets;
 mod share;
 mod sink;
+mod stock;
+mod unknown;
 
 use serde_json::Value;
 
@@ -57,12 +59,16 @@ pub(crate) fn plan(log: &mut Log<'_>, plan: &Value) {
         hands::check(log, &book);
         pots::check(log, &book, &pieces);
         hours::check(log, &book);
+        unknown::check(log, &book, &pieces);
         hands::as_on_the_sheets(log, &book, &pieces);
         sink::check(log, &book, &pieces);
         before::swatch_first(log, plan, &book, &pieces);
         before::deliveries(log, plan, &book, &pieces);
         sets::leftovers(log, plan, &book, &pieces);
         scour::first(log, plan, &book, &pieces);
+        stock::check(log, Some(&book), &pieces);
+    } else {
+        stock::check(log, None, &pieces);
     }
     scour::scoured(log, plan, &pieces);
     share::check(log, &pieces);

@@ -43,12 +43,17 @@ fn moments(ask: &Ask, table: &Timetable, found: &mut Vec<Fault>) {
         let (mut full, mut changing, mut steady, mut powder) = (washing, 0_usize, 0_usize, 0_usize);
         // Full hands that need the eyes as well, and steady baths on a burner.
         let (mut eyes, mut fires) = (0_usize, 0_usize);
+        let mut to_itself = 0_usize;
         for (_, _, entry) in spans.iter().filter(|it| it.0 <= now && now < it.1) {
             let job = &ask.jobs[entry.jobs[0]];
             let stage = &job.stages[entry.stage];
             burners += usize::from(entry.burner);
             powder += usize::from(stage.powder);
             match entry.attention {
+                Attention::Alone => {
+                    full += 1;
+                    to_itself += 1;
+                }
                 Attention::All => {
                     full += 1;
                     eyes += usize::from(stage.powder || job.kind == JobKind::Judge);
@@ -71,6 +76,9 @@ fn moments(ask: &Ask, table: &Timetable, found: &mut Vec<Fault>) {
         }
         if powder > 0 && (full > 1 || changing > 0) {
             found.push(Fault::PowderBeside(moment(ask, now)));
+        }
+        if to_itself > 0 && full + changing + steady > 1 {
+            found.push(Fault::BesideAlone(moment(ask, now)));
         }
         if burners > ask.kitchen.burners {
             found.push(Fault::TooFewBurners(moment(ask, now)));

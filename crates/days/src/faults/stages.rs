@@ -81,9 +81,10 @@ fn one_stage(
     entry: &Entry,
     found: &mut Vec<Fault>,
 ) {
-    let full = stage.powder || stage.attention == Attention::All;
+    let full = stage.powder || matches!(stage.attention, Attention::All | Attention::Alone);
     let mut least = stage.minutes.to_minutes().ceil();
-    for _ in entry.jobs.iter().skip(1).filter(|_| full) {
+    let jars = matches!(job.place, JobPlace::Jar { .. });
+    for _ in entry.jobs.iter().skip(1).filter(|_| full && jars) {
         least += stage.minutes.to_minutes().ceil();
     }
     let idle = !full
@@ -112,7 +113,11 @@ fn one_stage(
         }
         _ => None,
     };
-    let attention = if full { Attention::All } else { stage.attention };
+    let attention = match stage.attention {
+        Attention::Alone => Attention::Alone,
+        _ if full => Attention::All,
+        other => other,
+    };
     let burner = stage.heat == Heat::Burner;
     if (entry.pot, entry.attention, entry.burner) != (pot, attention, burner) {
         found.push(Fault::NotAsAsked { job: index, stage: number });

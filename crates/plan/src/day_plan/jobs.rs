@@ -10,6 +10,7 @@ use units::{Minutes, Share};
 use super::families::{family, never_together};
 use super::jars::{holds_jars, named_in};
 use super::parcels::{counted_days, waits};
+use super::tests::tests;
 use crate::Request;
 use crate::document::{Outcome, PiecePlan, ScourSeen, Sheet, SheetStep, Shopping};
 
@@ -26,8 +27,6 @@ const SWATCH_DRY_MIN: f64 = 210.0;
 const PIECE_DRY_MIN: f64 = 720.0;
 /// Looking at a swatch in daylight and under a lamp, and writing it down (judgement).
 const JUDGE_MIN: f64 = 15.0;
-/// The burning and wet tests of one unknown cloth (judgement).
-const TEST_MIN: f64 = 30.0;
 /// How a hold begins whose first minutes take the hands: no bath is left to itself while most of the dye reacts.
 const STIR_HARD: &str = "stir hard for the first ";
 /// From this temperature a bath wants a burner and somebody near, °C (judgement: warmer than the hand
@@ -40,7 +39,7 @@ pub(super) const SECOND_BATH: &str = ", second bath";
 /// And that of its first.
 pub(super) const FIRST_BATH: &str = ", first bath";
 /// How a sheet names the washing machine: no pot is taken by what is in its drum.
-const MACHINE: &str = "washing machine";
+const MACHINE: &str = bath::MACHINE;
 /// Jars one can look after in one pot (judgement).
 const MOST_JARS: usize = 8;
 
@@ -97,7 +96,7 @@ fn jars(litres: f64) -> usize {
     ((litres / JAR_ROOM_L).floor().max(0.0) as usize).min(MOST_JARS)
 }
 
-fn minutes(given: f64) -> Minutes {
+pub(super) fn minutes(given: f64) -> Minutes {
     Minutes::try_minutes(given).unwrap_or(Minutes::ZERO)
 }
 
@@ -194,9 +193,8 @@ fn jobs(
 ) -> Vec<Job> {
     let blank = |kind, what: &str| blank(piece, kind, what);
     if !piece.tests.is_empty() && piece.outcome != Outcome::Bath {
-        let name = "test a snip as the plan says, and write down what is seen";
         let mut job = blank(JobKind::Test, "test");
-        job.stages = vec![stage(name, TEST_MIN, Attention::All)];
+        job.stages = tests(request.lore, &piece.tests);
         return vec![job];
     }
     let mut made: Vec<Job> = vec![];
@@ -266,7 +264,7 @@ fn darkness(piece: &PiecePlan) -> Share {
     Share::try_fraction((1.0 - seen.lab[0] / 100.0).clamp(0.0, 1.0)).unwrap_or(Share::WHOLE)
 }
 
-fn stage(name: &str, min: f64, attention: Attention) -> Stage {
+pub(super) fn stage(name: &str, min: f64, attention: Attention) -> Stage {
     Stage {
         name: name.to_owned(),
         minutes: minutes(min),
@@ -326,7 +324,7 @@ fn stirred_hard(step: &SheetStep) -> Option<f64> {
 }
 
 /// Adds a stage, or lengthens the last one where it goes on as that.
-fn join(all: &mut Vec<Stage>, next: Stage) {
+pub(super) fn join(all: &mut Vec<Stage>, next: Stage) {
     match all.last_mut() {
         Some(last) if joins(last, &next) => {
             last.minutes = minutes(last.minutes.to_minutes() + next.minutes.to_minutes());

@@ -277,6 +277,7 @@ fn entry_items(
                 JobKind::Bulk => "bulk",
                 JobKind::Finish => "finish",
             };
+            let in_jar = matches!(job.place, days::JobPlace::Jar { .. });
             let mut item = blank(entry.start, entry.end, kind, &stage.name);
             item.piece = Some(job.piece.clone());
             item.piece_name = Some(named(&job.piece));
@@ -287,19 +288,16 @@ fn entry_items(
             };
             item.vessel = entry.pot.map(|pot| {
                 let pot = &ask.kitchen.pots[pot].name;
-                if matches!(job.place, days::JobPlace::Jar { .. }) {
-                    format!("jar in {pot}")
-                } else {
-                    pot.clone()
-                }
+                if in_jar { format!("jar in {pot}") } else { pot.clone() }
             });
             item.stands.clone_from(&stands);
             item.together.clone_from(&together);
-            if together.len() > 1 && entry.attention == Attention::All {
+            if in_jar && together.len() > 1 && entry.attention == Attention::All {
                 item.what.push_str(", one jar after the other");
             }
             item.burner = entry.burner;
             item.hands = match entry.attention {
+                Attention::Alone => "alone",
                 Attention::All => "all",
                 Attention::Near => "near",
                 Attention::Away => "away",
@@ -483,7 +481,10 @@ fn rules() -> Vec<String> {
     [
         "No powder is weighed while another pot is heating, cooling or being added to; nobody weighs powder or \
          judges and minds a bath on a burner meanwhile.",
-        "Where a sheet says to stir hard, the hands do nothing else.",
+        "\"Hands full\" leaves no hand for anything else; a bath that stands near and only holds goes on, and is looked \
+         at in between.",
+        "A test with bleach, acetone, fire or fumes has the kitchen to itself: no burner lit, no bath looked after \
+         beside it, and the room is aired after acetone before anything is lit.",
         "Nothing hot is left alone, and nothing is hot overnight.",
         "Bleach, acid and whatever else must never meet do not share a sink on one day without a rinse \
          between: the rinses stand in the plan.",

@@ -119,7 +119,8 @@ pub struct DayItem {
     pub together: Vec<String>,
     /// Whether it takes a burner.
     pub burner: bool,
-    /// Hands it takes: all (nothing else), near (stay in the house and look), away (nothing).
+    /// Hands it takes: alone (and nothing lit or looked after beside it), all (full; what stands near and holds goes
+    /// on), near (stay in the house and look), away (nothing).
     pub hands: &'static str,
     /// True when powder is opened.
     pub powder: bool,

@@ -229,6 +229,11 @@ pub struct TestToMake {
     pub hazard: String,
     /// What it would settle.
     pub settles: String,
+    /// How long it takes at the longest, min.
+    pub minutes: f64,
+    /// Id of the agent that goes down the sink after it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub leaves: Option<String>,
 }
 
 /// The class chosen.

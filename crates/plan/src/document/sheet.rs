@@ -53,6 +53,9 @@ pub struct Sheet {
     pub dyes: Vec<SheetDye>,
     /// Stock solutions to make first.
     pub stocks: Vec<StockToMake>,
+    /// What of its dyes comes from the stock that the swatch left.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub from_swatch: Vec<StockLeft>,
     /// Auxiliaries.
     pub auxiliaries: Vec<SheetAuxiliary>,
     /// Steps in order.
@@ -192,6 +195,21 @@ pub struct StockToMake {
     pub caution: Option<String>,
     /// How, and until when it keeps.
     pub words: String,
+}
+
+/// What a bulk bath takes of the stock made for its swatch.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockLeft {
+    /// Of which dye.
+    pub dye: String,
+    /// Strength.
+    pub stock_pct: f64,
+    /// What the swatch leaves.
+    pub left_ml: f64,
+    /// What this bath takes of it.
+    pub used_ml: f64,
+    /// How many days it keeps.
+    pub keeps_days: u32,
 }
 
 /// An auxiliary on a sheet.

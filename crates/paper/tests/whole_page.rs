@@ -214,6 +214,8 @@ fn every_number_of_the_document_is_printed_as_it_stands() {
             // No finer than it is seen or measured: a tenth of a difference, three digits of a depth, water in
             // litres.
             key if APART.contains(&key) => format!("{value:.1}"),
+            // Money, to the hundredth.
+            "to_pay" => format!("{value:.2}"),
             "owf_pct" => units::significant(*value, 3),
             "liquor_ml" | "water_ml" if *value < 1000.0 => digits(value.round()),
             "liquor_ml" | "water_ml" if *value < 10_000.0 => format!("{:.2}", value / 1000.0),

@@ -43,7 +43,7 @@ fn a_stock_left_from_the_swatch_is_neither_made_nor_bought_again() -> Check {
                 continue;
             }
             served += 1;
-            let said = |note: &String| note.contains(&dye.id) && note.contains("make no new one");
+            let said = |note: &String| note.contains(&dye.name) && note.contains("and make none");
             assert!(bulk.notes.iter().any(said), "{}: {:?}", piece.id, bulk.notes);
             let made = swatch.stocks.iter().find(|stock| stock.dye == dye.id).ok_or("no stock")?;
             assert!(made.make_ml - made.used_ml > 0.0, "{}: {made:?}", piece.id);

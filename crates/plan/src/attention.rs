@@ -173,6 +173,13 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
              swatch in the costume file, and plan again for the bulk baths."
                 .to_owned(),
         );
+        if request.taught.is_some() {
+            steps.push(
+                "Note each swatch as really dosed and as read in a file of swatches, and record it (swatch \
+                 record): the next plan rests on it, and correct says whether to stop or what to dye next."
+                    .to_owned(),
+            );
+        }
     }
     let bulk = request
         .with_bath(pieces)

@@ -1,8 +1,8 @@
 //! What swatches taught, as a plan rests on it: the dyes of the shelf as believed on each fibre, what is
 //! known of them together, which swatch taught what, and which taught nothing and why.
 //!
-//! Jobs are learnt one after the other in the order they were recorded, so that each reading is held against
-//! what was believed before it: that is where one that cannot be believed shows. Fibres that the trade dyes
+//! Jobs are learnt one after the other in the order they were recorded (of very many, several at a time), so that
+//! each reading is held against what was believed before it: that is where one that cannot be believed shows. Fibres that the trade dyes
 //! alike (`lore`'s row of the matrix: cotton and mercerised cotton, wool and felted wool) count as one; what
 //! they differ by in take-up stands in the substrate. Left out: where the swatches come from, and how a record
 //! becomes a [`dyeing::Dyeing`] (whoever keeps the records does that).
@@ -166,18 +166,20 @@ impl Taught {
         for (why, code) in passed_over {
             passed.entry(why).or_default().push(code);
         }
-        for job in by_job(to_learn) {
-            let (heads, dyeings): (Vec<Lesson>, Vec<Dyeing>) =
-                job.into_iter().map(|one| (one.head, one.dyeing)).unzip();
-            match experience.learn(dyeings) {
-                Ok(surprises) => {
-                    let told = heads.into_iter().zip(surprises);
-                    lessons.extend(told.map(|(head, s)| Lesson { surprise: Some(s), ..head }));
+        for jobs in in_batches(by_job(to_learn)) {
+            let all: Vec<ToLearn> = jobs.iter().flatten().cloned().collect();
+            match learnt(&mut experience, all) {
+                Some(learnt) => lessons.extend(learnt),
+                // What one of them spoils is not lost with the others.
+                None => {
+                    for job in jobs {
+                        let codes = job.iter().map(|one| one.head.code.clone()).collect::<Vec<_>>();
+                        match learnt(&mut experience, job) {
+                            Some(learnt) => lessons.extend(learnt),
+                            None => passed.entry(NotTaught::NoSums).or_default().extend(codes),
+                        }
+                    }
                 }
-                Err(_) => passed
-                    .entry(NotTaught::NoSums)
-                    .or_default()
-                    .extend(heads.into_iter().map(|head| head.code)),
             }
         }
         let passed_over =
@@ -199,12 +201,15 @@ impl Taught {
         }
         wanted.sort_unstable();
         wanted.dedup();
+        // Each fibre apart: all of them at once would be sums of a thousand numbers.
+        let mut fibres: BTreeMap<String, Arc<Experience>> = BTreeMap::new();
         for (fibre, job) in wanted {
-            // Each fibre apart: all of them at once would be sums of a thousand numbers.
-            let mut there = Experience::clone(&self.experience);
-            let known = Arc::clone(&self.experience);
-            // What cannot be made ready there is known as the shelf has it.
-            let there = if there.also_on(&fibre).is_ok() { Arc::new(there) } else { known };
+            let there = fibres.entry(fibre.clone()).or_insert_with(|| {
+                let mut there = Experience::clone(&self.experience);
+                // What cannot be made ready there is known as the shelf has it.
+                let known = there.also_on(&fibre).is_ok();
+                if known { Arc::new(there) } else { Arc::clone(&self.experience) }
+            });
             let dyes = there.dyes(&fibre, job);
             ready.believed.insert((fibre, job), dyes);
         }
@@ -283,6 +288,25 @@ impl Taught {
 #[must_use]
 pub fn fibre_of(lore: &Lore, material: &str) -> String {
     lore.material(material).map_or_else(|_| material.to_owned(), |m| m.dyes_as.clone())
+}
+
+/// In so many steps at most everything is learnt: of years of jobs several at a time, held against what was
+/// believed before them (judgement: each step costs as much as a whole learning).
+const STEPS: usize = 8;
+
+/// Jobs in steps.
+fn in_batches(jobs: Vec<Vec<ToLearn>>) -> Vec<Vec<Vec<ToLearn>>> {
+    let each = jobs.len().div_ceil(STEPS).max(1);
+    jobs.chunks(each).map(<[_]>::to_vec).collect()
+}
+
+/// Learns these at once; none, and nothing learnt, where the sums cannot be solved with them.
+fn learnt(experience: &mut Experience, all: Vec<ToLearn>) -> Option<Vec<Lesson>> {
+    let (heads, dyeings): (Vec<Lesson>, Vec<Dyeing>) =
+        all.into_iter().map(|one| (one.head, one.dyeing)).unzip();
+    let surprises = experience.learn(dyeings).ok()?;
+    let told = heads.into_iter().zip(surprises);
+    Some(told.map(|(head, s)| Lesson { surprise: Some(s), ..head }).collect())
 }
 
 /// Those of one job together, jobs in the order in which they began.

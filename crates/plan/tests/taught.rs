@@ -78,7 +78,11 @@ fn swatch(
 }
 
 fn planned(shelf: &Shelf, taught: Option<&Taught>) -> Result<Plan, Fails> {
-    let costume = costume(COSTUME)?;
+    planned_of(COSTUME, shelf, taught)
+}
+
+fn planned_of(text: &str, shelf: &Shelf, taught: Option<&Taught>) -> Result<Plan, Fails> {
+    let costume = costume(text)?;
     let today = Day::try_ymd(2027, 1, 11)?;
     let lore = Lore::shipped();
     let request = Request { lore, costume: &costume, shelf, taught, today, threads: 1 };
@@ -230,4 +234,27 @@ fn a_reading_beyond_belief_is_asked_about() -> Check {
 #[test]
 fn a_lot_of_nothing_is_refused() {
     assert!(Taught::try_of(&shelf(), &[999], vec![], vec![]).is_err());
+}
+
+/// A set is solved with what the swatches taught: its pieces keep the dyes that are known, and how far they may
+/// be apart before any further swatch is less than from estimates.
+#[test]
+fn a_set_rests_on_the_swatches_of_its_pieces() -> Check {
+    let shelf = shelf();
+    let text = "[costume]\nname = \"a test\"\n[[piece]]\nid = \"a\"\ncloth = \"cotton\"\nweight_g = 200\n\
+        target = { lab = [45.0, 20.0, -20.0] }\n[[piece]]\nid = \"b\"\ncloth = \"mercerised cotton\"\n\
+        weight_g = 200\ntarget = { lab = [44.0, 21.0, -20.0] }\n[[match]]\nname = \"pair\"\n\
+        pieces = [\"a\", \"b\"]\nseen_from = \"touching\"\n";
+    let before = planned_of(text, &shelf, None)?;
+    let own = swatch(&shelf, "C-1", Some("a"), 0, &recipe(&shelf, &before.pieces[0]))?;
+    let taught = Taught::try_of(&shelf, &[], vec![own], vec![])?;
+    let after = planned_of(text, &shelf, Some(&taught))?;
+    let (was, is) = (before.sets[0].first90, after.sets[0].first90);
+    assert!(is < 0.8 * was, "{was} {is}");
+    // Both fibres are dyed alike by the trade: what one taught is known of the other.
+    for piece in &after.pieces {
+        let known = |d: &plan::document::RecipeDye| d.known == "own swatches";
+        assert!(piece.recipes[0].dyes.iter().any(known), "{}: {:?}", piece.id, piece.recipes[0]);
+    }
+    Ok(())
 }

@@ -189,14 +189,14 @@ fn rms(of_lab: &[[f64; 3]; 3], lab: Lab) -> f64 {
         let (up, down) = (moved(k, STEP), moved(k, -STEP));
         std::array::from_fn(|m| (up[m] - down[m]) / (2.0 * STEP))
     });
-    let mut square = 0.0;
-    for m in 0..3 {
-        for (i, row) in of_lab.iter().enumerate() {
-            for (j, c) in row.iter().enumerate() {
-                square += slopes[i][m] * c * slopes[j][m];
-            }
-        }
-    }
+    let along = |m: usize| {
+        let steps = slopes.map(|of_axis| of_axis[m]);
+        let row = |(i, row): (usize, &[f64; 3])| {
+            row.iter().zip(steps).map(|(c, step)| steps[i] * c * step).sum::<f64>()
+        };
+        of_lab.iter().enumerate().map(row).sum::<f64>()
+    };
+    let square: f64 = (0..3).map(along).sum();
     square.max(0.0).sqrt()
 }
 

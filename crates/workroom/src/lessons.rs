@@ -287,3 +287,113 @@ fn widened(swatch: &Swatch) -> Scatter {
     let root = |of: &dyn Fn(&Scatter) -> f64| all.iter().map(|s| of(s).powi(2)).sum::<f64>().sqrt();
     Scatter { common: root(&|s| s.common), each: root(&|s| s.each) }
 }
+
+#[cfg(test)]
+mod tests {
+    use dyeing::Setting;
+    use plan::NEW_JOB;
+
+    use super::*;
+    use crate::{Recording, SwatchesWanted, record_swatches};
+
+    /// What a file of swatches teaches of the starter shelf.
+    fn taught_by(text: &str) -> Taught {
+        let folder = tempfile::tempdir().unwrap();
+        let (file, book) = (folder.path().join("s.toml"), folder.path().join("b.sqlite"));
+        std::fs::write(&file, text).unwrap();
+        let at = "2031-03-02T10:00:00Z".to_owned();
+        let recording = Recording { who: "a test".to_owned(), at };
+        record_swatches(&SwatchesWanted { file, book: Some(book.clone()), shelf: None, recording })
+            .unwrap();
+        let shelf = Shelf::of_starters();
+        let remembered = Remembered::read(&book).unwrap();
+        taught(&remembered, &shelf, Lore::shipped()).unwrap()
+    }
+
+    /// A swatch of 1 % of a navy on cotton, with what is told beside.
+    fn swatch(code: &str, more: &str, dose: &str, reading: &str) -> String {
+        format!(
+            "[[swatch]]\ncode = \"{code}\"\ncloth = \"cotton\"\nweight_g = 2\n{more}\n\
+             dose = [{{ dye = \"reactive-navy\", {dose} }}]\n\
+             reading = [{{ colour = {{ lab = [38.0, -3.0, -22.0] }}, spread = 1, {reading} }}]\n"
+        )
+    }
+
+    const PLAIN: &str = "undyed = \"white\"\nliquor_ratio = 20";
+    const DRY: &str = "washed_off = true, dry = true";
+
+    /// How unsure 1 % of the navy on cotton still is, rms ΔE00.
+    fn doubt(taught: &Taught) -> f64 {
+        let place = Shelf::of_starters().dyes.iter().position(|d| d.dye.id == "reactive-navy");
+        let ground = Ground::assumed(&[("cotton", Share::WHOLE)], Look::White).unwrap();
+        let ratio = LiquorRatio::try_litres_per_kilogram(20.0).unwrap();
+        let on = Substrate::try_new(&ground, DyeClass::ReactiveDct, ratio).unwrap();
+        let dose = OnFibre::try_percent(1.0).unwrap();
+        let bath = [InBath { dye: place.unwrap(), dose, scatter: 0.0 }];
+        let setting = Setting { on: &on, fibre: "cotton", job: NEW_JOB };
+        taught.experience().foretell(&setting, &[&bath], HOME).unwrap().recipe(0).rms()
+    }
+
+    /// The less is told, and the further it is from one's own pot and cloth, the less it teaches.
+    #[test]
+    fn what_is_unsaid_and_what_is_anothers_teaches_less() {
+        let one = |more: &str, reading: &str| {
+            doubt(&taught_by(&swatch("A", more, "owf_pct = 1, scatter_pct = 2", reading)))
+        };
+        let own = one(PLAIN, DRY);
+        let doubts = [
+            ("unsaid cloth", one("liquor_ratio = 20", DRY)),
+            ("unsaid ratio", one("undyed = \"white\"", DRY)),
+            ("unsaid state", one(PLAIN, "by = \"photograph\"")),
+            ("another cloth", one(&format!("{PLAIN}\nlook_alike = true"), DRY)),
+            ("a friend's", one(&format!("{PLAIN}\nfriend = \"Ada\""), DRY)),
+            ("an old note's", one(&format!("{PLAIN}\nold_note = \"page 3\""), DRY)),
+        ];
+        for (what, doubt) in doubts {
+            assert!(doubt > own * 1.02, "{what}: {doubt} beside {own}");
+        }
+        assert!(doubts[5].1 > doubts[4].1, "an old note teaches less than a friend");
+        let unread = doubt(&taught_by(&swatch("A", PLAIN, "owf_pct = 1", "dry = false")));
+        assert!(unread > doubts[5].1, "{unread}");
+    }
+
+    /// Own dye of no told lot is the shelf's; a named lot, a friend's and an old note's are lots of their own,
+    /// and each hand has jobs of its own.
+    #[test]
+    fn lots_and_hands_are_kept_apart() {
+        let all = [
+            swatch("A", PLAIN, "owf_pct = 1", &format!("{DRY}, job = \"Sunday\"")),
+            swatch("B", PLAIN, "owf_pct = 1, lot = \"N-8\"", &format!("{DRY}, job = \"Sunday\"")),
+            swatch(
+                "C",
+                &format!("{PLAIN}\nfriend = \"Ada\""),
+                "owf_pct = 1",
+                &format!("{DRY}, job = \"Sunday\""),
+            ),
+            swatch("D", PLAIN, "owf_pct = 1, lot = \"N-8\"", DRY),
+        ];
+        let taught = taught_by(&all.concat());
+        let shelf = Shelf::of_starters().dyes.len();
+        let of = |code: &str| taught.lessons().iter().find(|l| l.code == code).unwrap();
+        assert!(of("A").doses[0].0 < shelf);
+        assert_eq!((of("B").doses[0].0, of("D").doses[0].0), (shelf, shelf));
+        assert_eq!(of("C").doses[0].0, shelf + 1);
+        assert_eq!(of("A").job, of("B").job);
+        assert!(of("C").job != of("A").job && of("D").job != of("A").job);
+        assert!(of("A").own && !of("C").own);
+    }
+
+    /// Doses are as really dosed: by weight, by stock solution, by the litre of liquor, in two goes.
+    #[test]
+    fn doses_come_to_weight_of_fibre() {
+        let of = |dose: &str| {
+            let taught = taught_by(&swatch("A", PLAIN, dose, DRY));
+            taught.lessons()[0].doses[0].1.to_percent()
+        };
+        assert!((of("grams = 0.03") - 1.5).abs() < 1e-9);
+        assert!((of("stock_ml = 3, stock_pct = 1") - 1.5).abs() < 1e-9);
+        assert!((of("g_per_l = 0.5") - 1.0).abs() < 1e-9);
+        let two = of("owf_pct = 1 }, { dye = \"reactive-navy\", owf_pct = 0.25");
+        assert!((two - 1.25).abs() < 1e-9);
+    }
+}

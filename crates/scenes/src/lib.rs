@@ -3,6 +3,8 @@
 //!
 //! Everything comes from a seed; nothing here touches the disk.
 
+mod artwork;
 mod chance;
 
+pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;

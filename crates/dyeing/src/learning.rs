@@ -25,6 +25,7 @@ pub(crate) mod kin;
 mod prior;
 mod settle;
 mod surprise;
+mod suspect;
 mod thought;
 
 use std::collections::BTreeMap;
@@ -36,6 +37,7 @@ use units::OnFibre;
 
 pub use foretold::Foretold;
 pub use surprise::{Surprise, asked_about};
+pub use suspect::{Doubt, Suspect};
 pub use thought::Thought;
 
 use crate::sight::Looks;

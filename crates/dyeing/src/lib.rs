@@ -36,8 +36,8 @@ pub use claim::{CLAIM, Claim, claimed};
 pub use dye::{Dye, Knowledge, Written};
 pub use ground::{Ground, Look};
 pub use learning::{
-    CROWDED, Dyeing, Experience, FIBRES_ALIKE, Foretold, Glimpse, InBath, LOT, Setting, Stocked,
-    Surprise, TOGETHER, Thought, asked_about,
+    CROWDED, Doubt, Dyeing, Experience, FIBRES_ALIKE, Foretold, Glimpse, InBath, LOT, Setting,
+    Stocked, Surprise, Suspect, TOGETHER, Thought, asked_about,
 };
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict, spreads_under};
 pub use refusal::Refusal;

@@ -10,7 +10,7 @@ use colour::Lab;
 use nalgebra::{DMatrix, DVector, Vector3};
 use units::OnFibre;
 
-use crate::model::{best_match, vector};
+use crate::model::{first_match, vector};
 use crate::strategy::{Doses, Fault, Strategy, Swatch, Told};
 
 /// How much L*, a*, b* vary over the region looked at, 1 σ (judgement: a dose twice as large moves
@@ -34,7 +34,7 @@ struct BlackBox<'a> {
 
 /// Opens it on a piece.
 pub(crate) fn open<'a>(told: &'a Told<'a>) -> Result<Box<dyn Strategy + 'a>, Fault> {
-    let first = best_match(told, told.known)?;
+    let first = first_match(told)?;
     Ok(Box::new(BlackBox { told, first, tried: Vec::new() }))
 }
 

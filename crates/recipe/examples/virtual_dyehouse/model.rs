@@ -1,8 +1,8 @@
-//! What the rivals ask of the program's model of dyeing: the colour of a recipe, its slopes, the plain best
-//! match, and the doses of given dyes for a colour.
+//! What the rivals ask of the program's model of dyeing: the colour of a recipe, its slopes, the match to
+//! begin with, and the doses of given dyes for a colour.
 
 use colour::{BANDS, ClothPrior, Lab, Light, Observer, Weights, ciede2000_residuals};
-use dyeing::{Dosed, Dye, Substrate, absorbed};
+use dyeing::{Dosed, Dye, Scatter, Substrate, absorbed, predict};
 use nalgebra::{Matrix3, Matrix3xX, Vector3};
 use recipe::engine::{Aim, Combo, Law, LightAim, Palette, Settings, search, solve_one};
 use units::OnFibre;
@@ -18,8 +18,8 @@ pub(crate) fn lab(on: &Substrate, dyes: &[Dye], doses: &[(usize, OnFibre)]) -> L
     Weights::reference().lab_of(&on.dyed(&absorbed(on, &recipe)))
 }
 
-/// dLab / d dose (% owf), one column for each dye of the recipe.
-pub(crate) fn slopes(
+/// dLab / d ln dose, one column for each dye of the recipe.
+pub(crate) fn log_slopes(
     on: &Substrate,
     dyes: &[Dye],
     doses: &[(usize, OnFibre)],
@@ -30,7 +30,7 @@ pub(crate) fn slopes(
         let step = STEP * doses[k].1.to_percent().max(LEAST_PCT);
         let mut moved = doses.to_vec();
         moved[k].1 = OnFibre::try_percent(doses[k].1.to_percent() + step)?;
-        columns.push((vector(lab(on, dyes, &moved)) - at) / step);
+        columns.push((vector(lab(on, dyes, &moved)) - at) * (doses[k].1.to_percent() / step));
     }
     Ok(columns)
 }
@@ -39,20 +39,48 @@ pub(crate) fn slopes(
 const STEP: f64 = 1e-4;
 const LEAST_PCT: f64 = 1e-3;
 
-/// The plain best match: of all sets of up to three dyes the one nearest to the target in daylight, as the
-/// dyes are known; of sets that match equally well (within 0.05 ΔE00) the one with the least dye.
-pub(crate) fn best_match(told: &Told, dyes: &[Dye]) -> Result<Doses, Fault> {
-    let found = search(&palette(told.on, dyes), &aim(told.lab)?, 3, &Settings::default(), 1)?;
+/// The recipe all rivals begin with. Of all sets of up to three dyes those are looked at that match the target
+/// in daylight as well as any (within 0.05 ΔE00), as the dyes are known. Of these it takes the one that needs the
+/// least relative change of its doses to mend what it is likely to be off by: the doubt about its colour
+/// as published times how far the doses must move for one unit of colour.
+///
+/// That is a match chosen as ours is, for what comes after the first swatch. The plain choice, the match with the
+/// least dye, lands nearer at first and leaves the rivals with dyes that cannot be corrected towards the target.
+pub(crate) fn first_match(told: &Told) -> Result<Doses, Fault> {
+    let (on, dyes) = (told.on, told.known);
+    let found = search(&palette(on, dyes), &aim(told.lab)?, 3, &Settings::default(), 1)?;
     let nearest = found.combos.iter().map(|c| c.rms).fold(f64::INFINITY, f64::min);
-    let equal = found.combos.iter().filter(|c| c.rms <= nearest + EQUAL);
-    let mut all: Vec<Doses> = Vec::new();
-    for combo in equal {
-        all.push(doses(told.on, dyes, combo)?);
+    let mut best: Option<(f64, Doses)> = None;
+    for combo in found.combos.iter().filter(|c| c.rms <= nearest + EQUAL) {
+        let doses = doses(on, dyes, combo)?;
+        let change = doubt(on, dyes, &doses)? * stiffness(told, &doses)?;
+        if !doses.is_empty() && best.as_ref().is_none_or(|(least, _)| change < *least) {
+            best = Some((change, doses));
+        }
     }
-    let total = |d: &Doses| d.iter().map(|d| d.1.to_percent()).sum::<f64>();
-    let least = all.into_iter().min_by(|a, b| total(a).total_cmp(&total(b)));
-    least.filter(|doses| !doses.is_empty()).ok_or_else(|| "no recipe was found".into())
+    best.map(|(_, doses)| doses).ok_or_else(|| "no recipe was found".into())
 }
+
+/// How far the noise-free colour may be off, as the dyes are known, rms ΔE00.
+fn doubt(on: &Substrate, dyes: &[Dye], doses: &Doses) -> Result<f64, Fault> {
+    let dosed = |&(place, dose): &(usize, OnFibre)| Dosed { dye: &dyes[place], dose, scatter: 0.0 };
+    let recipe: Vec<Dosed> = doses.iter().map(dosed).collect();
+    Ok(predict(on, &recipe, Scatter { common: 0.0, each: 0.0 })?.recipe.rms())
+}
+
+/// How far the logarithms of the doses must move for one ΔE00, root sum of squares over three axes; hardly
+/// bounded where there are fewer than three dyes, or two of one hue.
+fn stiffness(told: &Told, doses: &Doses) -> Result<f64, Fault> {
+    let metric = metric(told.lab);
+    let mut columns: Vec<Vector3<f64>> =
+        log_slopes(told.on, told.known, doses)?.iter().map(|s| metric * s).collect();
+    columns.resize(3, Vector3::zeros());
+    let singular = Matrix3::from_columns(&columns).singular_values();
+    Ok(singular.iter().map(|s| 1.0 / (s * s).max(FLAT)).sum::<f64>().sqrt())
+}
+
+/// Squared slopes below this count as this.
+const FLAT: f64 = 1e-6;
 
 /// What two matches may differ by and count as equally near, ΔE00.
 const EQUAL: f64 = 0.05;

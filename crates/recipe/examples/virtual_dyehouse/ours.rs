@@ -27,6 +27,11 @@ struct Ours<'a> {
     /// What was dyed last in this job.
     held: Option<Doses>,
     surprises: Vec<Surprise>,
+    /// What was believed before this job, and the swatches of the job that teach.
+    before: Experience,
+    swatches: Vec<Dyeing>,
+    /// True once the swatches of the job speak for a fault.
+    alarm: bool,
     standing: Standing,
 }
 
@@ -55,6 +60,9 @@ impl<'a> Carries<'a> for Ours<'a> {
         self.job += 1;
         self.held = None;
         self.surprises.clear();
+        self.before = self.experience.clone();
+        self.swatches.clear();
+        self.alarm = false;
         self.standing = self.stand()?;
         Ok(())
     }
@@ -88,11 +96,14 @@ impl<'a> Ours<'a> {
         };
         let mut ours = Self {
             told,
+            before: experience.clone(),
             experience,
             job: 0,
             new_lot: false,
             held: None,
             surprises: vec![],
+            swatches: vec![],
+            alarm: false,
             standing,
         };
         ours.standing = ours.stand()?;
@@ -212,12 +223,17 @@ impl Strategy for Ours<'_> {
                 scatter: SCATTER,
                 glimpse: glimpse(seen, swatch.reading.scatter),
             };
+            self.swatches.push(dyeing.clone());
             self.surprises.extend(self.experience.learn(vec![dyeing])?);
+            let others = places(self.told, false);
+            let doubt = self.before.doubt(&self.swatches, &others)?;
+            self.alarm |= doubt.asks() || dyeing::asked_about(&self.surprises);
         }
         self.held = Some(bath);
         if swatch.lot_ends && !self.new_lot {
             self.new_lot = true;
             self.experience.restock(stock(self.told))?;
+            self.before.restock(stock(self.told))?;
         }
         self.standing = self.stand()?;
         Ok(())
@@ -235,7 +251,10 @@ impl Strategy for Ours<'_> {
             Say::Improve => Verdict::Improve,
             Say::Unsettled => Verdict::Unsettled,
         };
-        let alarm = dyeing::asked_about(&self.surprises);
-        Ok(Some(Advice { verdict, alarm, further: self.on_the_shelf(&self.standing.further) }))
+        Ok(Some(Advice {
+            verdict,
+            alarm: self.alarm,
+            further: self.on_the_shelf(&self.standing.further),
+        }))
     }
 }

@@ -5,7 +5,7 @@
 
 use units::OnFibre;
 
-use crate::model::{best_match, with_these};
+use crate::model::{first_match, with_these};
 use crate::strategy::{Doses, Fault, Strategy, Swatch, Told};
 
 /// One correction never moves a dose further than this factor: the ratio of two doses near nothing says
@@ -19,7 +19,7 @@ struct Ratio<'a> {
 
 /// Opens it on a piece.
 pub(crate) fn open<'a>(told: &'a Told<'a>) -> Result<Box<dyn Strategy + 'a>, Fault> {
-    Ok(Box::new(Ratio { told, doses: best_match(told, told.known)? }))
+    Ok(Box::new(Ratio { told, doses: first_match(told)? }))
 }
 
 impl Strategy for Ratio<'_> {

@@ -102,9 +102,17 @@ pub(crate) fn alarms(trials: &[Trial]) -> (Option<f64>, Option<f64>) {
 
 /// Share of trials whose region held the truth after two swatches, or that raised an alarm.
 pub(crate) fn held_or_alarmed(trials: &[Trial]) -> Option<f64> {
-    let held =
-        |t: &Trial| t.after.get(ALARM_DUE as usize).and_then(|a| a.region).is_some_and(|r| r.0);
     share(trials, |t| held(t) || alarmed(t))
+}
+
+/// Of the trials whose region missed the truth after two swatches: the share with an alarm.
+pub(crate) fn alarmed_of_missed(trials: &[Trial]) -> Option<f64> {
+    let missed: Vec<&Trial> = trials.iter().filter(|t| !held(t)).collect();
+    share(&missed, |t| alarmed(t))
+}
+
+fn held(trial: &Trial) -> bool {
+    trial.after.get(ALARM_DUE as usize).and_then(|a| a.region).is_some_and(|r| r.0)
 }
 
 /// The share of which something is true; none of nothing.

@@ -11,6 +11,8 @@ pub(crate) struct Wish {
     pub(crate) from: Source,
     /// Truths a stratum for the coverage figures; none: those of the jobs themselves.
     pub(crate) coverage: Option<usize>,
+    /// The strategies to run; none: all.
+    pub(crate) only: Option<Vec<String>>,
 }
 
 /// Where the dyes come from.
@@ -33,11 +35,14 @@ pub(crate) struct Drawn {
     pub(crate) keep: Option<PathBuf>,
 }
 
+/// The most targets of one run: more would take hours and a case of a gigabyte.
+const MOST_TARGETS: usize = 100_000;
+
 /// How it is called.
 pub(crate) const USAGE: &str = "\
 virtual_dyehouse --world NAME --reading S --start estimates|ladders --targets N --seed S
-                 [--coverage N] [--keep DIR]
-virtual_dyehouse --case DIR";
+                 [--coverage N] [--only NAME,NAME] [--keep DIR]
+virtual_dyehouse --case DIR [--only NAME,NAME]";
 
 impl Drawn {
     /// Its name, for a folder.
@@ -57,12 +62,12 @@ pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Faul
         seed: 1,
         keep: None,
     };
-    let (mut folder, mut coverage, mut of_seed) = (None, None, false);
+    let (mut folder, mut coverage, mut only, mut of_seed) = (None, None, None, false);
     let mut arguments = arguments;
     while let Some(word) = arguments.next() {
         let value = arguments.next().ok_or_else(|| refused(&word, "", "a value is missing"))?;
         let wrong = |rule: &str| refused(&word, &value, rule);
-        of_seed |= !matches!(word.as_str(), "--case");
+        of_seed |= !matches!(word.as_str(), "--case" | "--only");
         match word.as_str() {
             "--world" => drawn.world = value,
             "--reading" => {
@@ -76,15 +81,17 @@ pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Faul
                 }
             }
             "--targets" => {
-                let targets: Option<usize> = value.parse().ok().filter(|n| *n > 0);
-                drawn.targets = targets.ok_or_else(|| wrong("give a number from 1"))?;
+                drawn.targets = counted(&value, MOST_TARGETS)
+                    .ok_or_else(|| wrong("give a number from 1 to 100000"))?;
             }
             "--seed" => drawn.seed = value.parse().map_err(|_| wrong("give a whole number"))?,
             "--keep" => drawn.keep = Some(PathBuf::from(value)),
             "--coverage" => {
-                let truths: Option<usize> = value.parse().ok().filter(|n| *n > 0);
-                coverage = Some(truths.ok_or_else(|| wrong("give the truths a stratum, from 1"))?);
+                let truths = counted(&value, MOST_TARGETS / 8);
+                let rule = "give the truths a stratum, 1 to 12500";
+                coverage = Some(truths.ok_or_else(|| wrong(rule))?);
             }
+            "--only" => only = Some(value.split(',').map(str::to_owned).collect()),
             "--case" => folder = Some(PathBuf::from(value)),
             _ => return Err(refused(&word, &value, "this is not known")),
         }
@@ -96,7 +103,11 @@ pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Faul
         Some(folder) => Source::Folder(folder),
         None => Source::Seed(drawn),
     };
-    Ok(Wish { from, coverage })
+    Ok(Wish { from, coverage, only })
+}
+
+fn counted(value: &str, most: usize) -> Option<usize> {
+    value.parse().ok().filter(|n| (1..=most).contains(n))
 }
 
 fn refused(word: &str, value: &str, rule: &str) -> Fault {

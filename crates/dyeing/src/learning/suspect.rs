@@ -5,8 +5,8 @@
 //! named faults: a jar that holds another dye of the shelf, a dye that glows, a bath in which half of the dye
 //! took (salt or time forgotten). The evidence of each is Laplace's: the job's own dyes, its reader's bias and what
 //! its dyes do together, settled on its readings alone from what was believed before it. The answer
-//! is the odds, all faults of one kind together, against honest dyes. Were the model of honest dyes exact,
-//! odds of c or more at any reading of a job would come up in at most 1 of c honest jobs (Ville's inequality, J. Ville,
+//! is the odds of each kind, all its faults together, against honest dyes. Were the model of honest dyes exact,
+//! odds of c or more of one kind at any reading of a job would come up in at most 1 of c honest jobs (Ville's inequality, J. Ville,
 //! "Étude critique de la notion de collectif", 1939).
 //!
 //! Left out: what to do about it, and the words to ask with (the caller's); correlations are carried along as they
@@ -56,24 +56,36 @@ impl Suspect {
 /// How the readings of a job speak for a fault.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Doubt {
-    /// Odds of some named fault against honest dyes, each kind of fault being as likely as any other before.
-    pub odds: f64,
-    /// What explains the readings best.
+    /// Odds of some jar with another dye in it against honest dyes, were either as likely before.
+    pub holds: f64,
+    /// The same of some dye that glows.
+    pub glows: f64,
+    /// The same of some dyeing in which half of the dye took.
+    pub short: f64,
+    /// What to ask about first.
     pub likeliest: Suspect,
-    /// Its share of all that speaks for a fault, 0 to 1.
+    /// Its share of all that speaks for a fault of its kind, 0 to 1.
     pub share: f64,
 }
 
 impl Doubt {
-    /// From these odds on the maker is asked (in simulation, one honest job in some thirty).
-    pub const ASKED: f64 = 2.5;
-
     /// Whether to ask the maker what happened.
     #[must_use]
     pub fn asks(&self) -> bool {
-        self.odds >= Self::ASKED
+        self.over() >= 1.0
+    }
+
+    /// The odds of the kind most in question, in units of those it is asked about from.
+    fn over(&self) -> f64 {
+        let odds = [self.holds, self.glows, self.short];
+        odds.iter().zip(ASKED).map(|(odds, asked)| odds / asked).fold(0.0, f64::max)
     }
 }
+
+/// Odds from which the maker is asked about another dye in a jar, a glow, a dyeing that came out short. Set in
+/// simulation so that all three together ask in fewer than one honest job in twenty: what a glow does can nearly be
+/// had by stronger dyes, what a strange dye does cannot, and so the same odds come up by chance at unlike rates.
+const ASKED: [f64; 3] = [3.0, 12.0, 20.0];
 
 /// A glowing dye as supposed: share of the absorbed light sent out, how far above its main band (nm), each with
 /// its spread, and the full width of the emission, cm⁻¹ (from memory: dyes of the xanthene and coumarin kinds).
@@ -127,17 +139,23 @@ impl Experience {
             let settled = kind.len() < SETTLED;
             kind.push((fault, if settled { evidence(Some(fault), ROUNDS)? } else { at }));
         }
-        let kinds: Vec<_> = kinds.into_iter().filter(|k| !k.is_empty()).collect();
-        #[expect(clippy::cast_precision_loss, reason = "some dozen faults")]
-        let weighed = kinds.iter().flat_map(|kind| {
-            let share = 1.0 / (kind.len() * kinds.len()) as f64;
-            kind.iter().map(move |(fault, e)| (*fault, share * maths::exp((e - honest).min(500.0))))
-        });
-        let weighed: Vec<(Suspect, f64)> = weighed.collect();
-        let odds: f64 = weighed.iter().map(|w| w.1).sum();
-        let most = weighed.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-        let (likeliest, weight) = most.ok_or(Refusal::CannotLearn)?;
-        Ok(Doubt { odds, likeliest, share: weight / odds.max(f64::MIN_POSITIVE) })
+        let mut odds = [0.0; 3];
+        let mut first: Option<(f64, Suspect, f64)> = None;
+        for (k, kind) in kinds.iter().enumerate().filter(|(_, kind)| !kind.is_empty()) {
+            let speaks = |one: &(Suspect, f64)| maths::exp((one.1 - honest).min(500.0));
+            let sum: f64 = kind.iter().map(speaks).sum();
+            #[expect(clippy::cast_precision_loss, reason = "some dozen faults")]
+            let count = kind.len() as f64;
+            odds[k] = sum / count;
+            let Some(best) = kind.iter().max_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+            let over = odds[k] / ASKED[k];
+            if first.is_none_or(|f| over > f.0) {
+                first = Some((over, best.0, speaks(best) / sum.max(f64::MIN_POSITIVE)));
+            }
+        }
+        let (_, likeliest, share) = first.ok_or(Refusal::CannotLearn)?;
+        let [holds, glows, short] = odds;
+        Ok(Doubt { holds, glows, short, likeliest, share })
     }
 }
 

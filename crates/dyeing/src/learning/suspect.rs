@@ -17,6 +17,7 @@ mod looked;
 use colour::{Lab, Weights, maths};
 use nalgebra::{DMatrix, DVector, Matrix3};
 
+use super::company::Company;
 use super::gather::one_unit;
 use super::{Dyeing, Experience, colours};
 use crate::{Dye, Refusal};
@@ -85,12 +86,17 @@ impl Doubt {
 /// Odds from which the maker is asked about another dye in a jar, a glow, a dyeing that came out short. Set in
 /// simulation so that all three together ask in fewer than one honest job in twenty: what a glow does can nearly be
 /// had by stronger dyes, what a strange dye does cannot, and so the same odds come up by chance at unlike rates.
-const ASKED: [f64; 3] = [3.0, 12.0, 20.0];
+const ASKED: [f64; 3] = [2.5, 6.0, 30.0];
 
 /// A glowing dye as supposed: share of the absorbed light sent out, how far above its main band (nm), each with
 /// its spread, and the full width of the emission, cm⁻¹ (from memory: dyes of the xanthene and coumarin kinds).
 const GLOW: [(f64, f64); 2] = [(0.3, 0.1), (30.0, 8.0)];
 const GLOW_WIDTH: f64 = 1300.0;
+/// How far the dyes of one job may yield otherwise together than was believed, 1 σ of the logarithm: all of them alike,
+/// each by itself, and what the first grows by on a crowded fibre (judgement: what stays the same from
+/// job to job and what one job adds, in one).
+const BESIDE: (f64, f64) = (0.07, 0.07);
+const CROWDING: f64 = 0.6;
 /// Half of the dye took, as a logarithm with its spread (judgement).
 const SHORT: (f64, f64) = (-0.693, 0.1);
 /// Most steps of one settling, and what a further step must gain.
@@ -201,6 +207,8 @@ struct Case<'a> {
     bias: usize,
     mean: DVector<f64>,
     covariance: DMatrix<f64>,
+    /// What was believed of these dyes in company.
+    company: Company,
 }
 
 impl<'a> Case<'a> {
@@ -260,7 +268,10 @@ impl<'a> Case<'a> {
             Some(Suspect::Glows { dye }) => labels.iter().position(|l| *l == dye),
             _ => None,
         };
-        Ok(Self { readings, fault, glows, dyes, starts, beside, bias, mean, covariance })
+        let on = known.fibres.iter().position(|f| f == fibre);
+        let ties = known.ties_of(places.iter().copied());
+        let company = known.company(&known.mean, &ties, on);
+        Ok(Self { readings, fault, glows, dyes, starts, beside, bias, mean, covariance, company })
     }
 
     /// ln of the evidence, but for what all suppositions share.

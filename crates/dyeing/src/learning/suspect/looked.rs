@@ -6,8 +6,7 @@
 use colour::{BANDS, Bands, Weights, maths};
 use nalgebra::{DMatrix, DVector, Vector3};
 
-use super::{Case, GLOW_WIDTH, Read, Sums, Suspect};
-use crate::learning::{CROWDED, TOGETHER};
+use super::{BESIDE, CROWDING, Case, GLOW_WIDTH, Read, Sums, Suspect};
 use crate::sight::{Look, Looks, STEP};
 
 /// 4 ln 2: from a full width at half height to a Gaussian.
@@ -86,7 +85,7 @@ impl Case<'_> {
                     yields[i].fixed_rows_mut::<3>(from).copy_from(&slope);
                     if several {
                         add(self.beside + self.bias, &(slope * cloth.alike[i]));
-                        add(self.beside + self.bias + 1 + i, &(slope * TOGETHER.1));
+                        add(self.beside + self.bias + 1 + i, &(slope * BESIDE.1));
                     }
                     if self.fault == Some(Suspect::Short { dyeing: n }) {
                         add(self.beside + aside.len() - 1, &slope);
@@ -176,12 +175,13 @@ impl Case<'_> {
         let depths: Vec<f64> = looks.iter().zip(&reading.doses).map(of).collect();
         let depth: f64 = depths.iter().sum();
         let several = reading.several();
+        let with = self.company.yields(&depths);
         let mut cloth = OnCloth { fixed: vec![], alike: vec![], absorbed: [0.0; BANDS] };
         for (i, look) in looks.iter().enumerate() {
-            let alike = TOGETHER.0 + CROWDED * (depth - depths[i]) / (1.0 + depth);
+            let alike = BESIDE.0 + CROWDING * (depth - depths[i]) / (1.0 + depth);
             let mut ln = if more == Some(i) { STEP } else { 0.0 };
             if several {
-                ln += alike * aside[self.bias] + TOGETHER.1 * aside[self.bias + 1 + i];
+                ln += with[i].log + alike * aside[self.bias] + BESIDE.1 * aside[self.bias + 1 + i];
             }
             if self.fault == Some(Suspect::Short { dyeing: n }) {
                 ln += aside[aside.len() - 1];

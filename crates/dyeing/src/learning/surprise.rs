@@ -18,19 +18,14 @@ pub struct Surprise {
     pub chance: f64,
 }
 
-/// Whether the surprises of one job, one by one or taken together, are beyond what honest swatches give, whatever the
-/// reason. A net with wide meshes, for faults that have no name; those with one are weighed by
-/// [`Experience::doubt`].
+/// Whether the surprises of one job, taken together, are beyond what honest swatches give.
 #[must_use]
 pub fn asked_about(surprises: &[Surprise]) -> bool {
     let far: f64 = surprises.iter().map(|s| s.far).sum();
     #[expect(clippy::cast_precision_loss, reason = "a handful of swatches")]
     let together = chance(far, 3.0 * surprises.len() as f64);
-    together < BEYOND || surprises.iter().any(|s| s.chance < BEYOND)
+    together < Surprise::ASKED || surprises.iter().any(Surprise::asks)
 }
-
-/// Below this chance the readings of a job are beyond belief (judgement: one honest job in some hundred).
-const BEYOND: f64 = 0.004;
 
 fn chance(far: f64, of: f64) -> f64 {
     ChiSquared::new(of).map_or(1.0, |law| 1.0 - law.cdf(far))

@@ -13,6 +13,8 @@ use crate::strategy::{
 /// Dyeing scatter and dosing scatter of the words of the simulation.
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
 const DOSING: f64 = 0.015;
+/// A reading with less chance than this is beyond belief, whatever the reason.
+const BEYOND: f64 = 0.004;
 /// Jobs of ladders are numbered from here on.
 const LADDERS: u64 = 1 << 32;
 
@@ -227,7 +229,7 @@ impl Strategy for Ours<'_> {
             self.surprises.extend(self.experience.learn(vec![dyeing])?);
             let others = places(self.told, false);
             let doubt = self.before.doubt(&self.swatches, &others)?;
-            self.alarm |= doubt.asks() || dyeing::asked_about(&self.surprises);
+            self.alarm |= doubt.asks() || self.surprises.iter().any(|s| s.chance < BEYOND);
         }
         self.held = Some(bath);
         if swatch.lot_ends && !self.new_lot {

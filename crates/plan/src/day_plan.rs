@@ -7,8 +7,8 @@ pub(crate) mod jars;
 mod jobs;
 mod other_recipe;
 mod parcels;
-mod tests;
 mod told;
+mod trials;
 
 use crate::Request;
 use crate::document::{DayPlan, PiecePlan, ScourSeen, Shopping};

@@ -97,7 +97,7 @@ fn between(days: &DayPlan, piece: &str) -> Option<i64> {
         };
         days.days.iter().filter(has).filter_map(|day| day.day.parse::<Day>().ok())
     };
-    Some(i64::from(on("swatch").next()?.days_until(on("bulk").last()?)))
+    Some(i64::from(on("swatch").next()?.days_until(on("bulk").next_back()?)))
 }
 
 /// One stock of one bulk bath.

@@ -10,7 +10,7 @@ use units::{Minutes, Share};
 use super::families::{family, never_together};
 use super::jars::{holds_jars, named_in};
 use super::parcels::{counted_days, waits};
-use super::tests::tests;
+use super::trials::tests;
 use crate::Request;
 use crate::document::{Outcome, PiecePlan, ScourSeen, Sheet, SheetStep, Shopping};
 

@@ -9,15 +9,16 @@ use colour::{Weights, ciede2000};
 use costume::Piece;
 use lore::{Lore, Offer, Procedure};
 use recipe::{Aimed, Shot, Target, Verdict, WORTH, topped_up, verdict, weighed};
-use units::OnFibre;
+use units::{LiquorRatio, Mass, OnFibre};
 
 use crate::Request;
 use crate::asked::{Asked, fibres};
 use crate::document::{AddingSeen, ChancesSeen, Correction, OtherwiseSeen, Say, ShotDye, ShotSeen};
+use crate::making::made;
 use crate::piece::{Known, open};
 use crate::seen::{of_lab, print, sentence};
 use crate::taught::{Lesson, Taught};
-use crate::way::{Stop, Try, usual_ratio};
+use crate::way::{LOWER, Stop, Try, usual_ratio};
 
 /// Why there is no verdict.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -92,7 +93,7 @@ pub fn correct(
     };
     let offer = offer(request, piece, known, lesson)?;
     let usual =
-        units::LiquorRatio::try_litres_per_kilogram(usual_ratio(request.lore, &piece.goods.makeup));
+        LiquorRatio::try_litres_per_kilogram(usual_ratio(request.lore, &piece.goods.makeup));
     let ratio = lesson.ratio.map_or(usual, Ok).map_err(|e| no_sums(e.to_string()))?;
     let asked = Asked::try_of(&tries, offer, lesson.class, ratio).map_err(|stop| match stop {
         Stop::Vessel(why) | Stop::Other(why) => no_sums(why),
@@ -114,7 +115,8 @@ pub fn correct(
         .transpose()
         .map_err(refused)?
         .filter(|v| v.say == recipe::Say::Improve && v.gain > WORTH && saves(&aimed, v));
-    let judged = Judged { request, taught, piece, lesson, offer, dyed, said, adding };
+    let takes = takes(request, piece, offer, &asked, &lesson.doses);
+    let judged = Judged { request, taught, piece, lesson, offer, dyed, takes, said, adding };
     Ok(judged.document(&aimed, known))
 }
 
@@ -155,6 +157,8 @@ struct Judged<'a> {
     lesson: &'a Lesson,
     offer: &'a Offer,
     dyed: bool,
+    /// What of the piece takes the dye.
+    takes: Mass,
     said: Verdict,
     /// Adding, where it most likely gains.
     adding: Option<Verdict>,
@@ -299,11 +303,11 @@ impl Judged<'_> {
     }
 
     fn shot(&self, shot: &Shot) -> ShotSeen {
-        shot_seen(self.taught, self.piece, shot)
+        shot_seen(self.taught, self.takes, shot)
     }
 
     fn dye(&self, place: usize, dose: OnFibre) -> Option<ShotDye> {
-        dye_seen(self.taught, self.piece, place, dose)
+        dye_seen(self.taught, self.takes, place, dose)
     }
 
     fn adding_seen(&self) -> AddingSeen {
@@ -378,8 +382,8 @@ impl Judged<'_> {
 }
 
 /// A recipe as foretold, written down for a piece.
-pub(crate) fn shot_seen(taught: &Taught, piece: &Piece, shot: &Shot) -> ShotSeen {
-    let dye = |(at, dose): &(usize, OnFibre)| dye_seen(taught, piece, *at, *dose);
+pub(crate) fn shot_seen(taught: &Taught, takes: Mass, shot: &Shot) -> ShotSeen {
+    let dye = |(at, dose): &(usize, OnFibre)| dye_seen(taught, takes, *at, *dose);
     ShotSeen {
         dyes: shot.doses.iter().filter_map(dye).collect(),
         colour: of_lab(shot.lab, "expected"),
@@ -388,13 +392,38 @@ pub(crate) fn shot_seen(taught: &Taught, piece: &Piece, shot: &Shot) -> ShotSeen
     }
 }
 
-fn dye_seen(taught: &Taught, piece: &Piece, place: usize, dose: OnFibre) -> Option<ShotDye> {
+/// What of a piece takes the dye, spare cloth and all, as its bulk sheet reckons it; the whole where no sheet can
+/// be made of the recipe.
+fn takes(
+    request: &Request,
+    piece: &Piece,
+    offer: &Offer,
+    asked: &Asked,
+    doses: &[(usize, OnFibre)],
+) -> Mass {
+    let place = |&(stock, dose): &(usize, OnFibre)| {
+        Some((asked.dyes.iter().position(|dye| *dye == stock)?, dose))
+    };
+    let doses: Option<Vec<(usize, OnFibre)>> = doses.iter().map(place).collect();
+    // The weight does not hang on the ratio; a swatch may be dyed at one that no vessel has for the piece.
+    let lower = LOWER.iter().filter_map(|r| LiquorRatio::try_litres_per_kilogram(*r).ok());
+    let made = doses.and_then(|doses| {
+        std::iter::once(asked.ratio).chain(lower).find_map(|ratio| {
+            let mut asked = asked.clone();
+            asked.ratio = ratio;
+            made(request, piece, &[], offer, &asked, &doses).ok()
+        })
+    });
+    made.map_or(piece.goods.dry, |made| made.bulk.takes)
+}
+
+fn dye_seen(taught: &Taught, takes: Mass, place: usize, dose: OnFibre) -> Option<ShotDye> {
     let stocked = taught.experience().stock().get(place)?;
     Some(ShotDye {
         id: stocked.dye.id.clone(),
         name: stocked.dye.name.clone(),
         owf_pct: print(dose.to_percent(), 4),
-        grams: print((dose * piece.goods.dry).to_grams(), 3),
+        grams: print((dose * takes).to_grams(), 3),
         other_lot: stocked.lot_of.is_some(),
     })
 }

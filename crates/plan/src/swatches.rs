@@ -118,7 +118,7 @@ pub fn swatch_plan(
             name: piece.name.clone(),
             own: entry.own,
             settled: stands.settled,
-            dye_by: shot(&taught, piece, &stands.dye_by),
+            dye_by: shot(&taught, &decided[entry.at], &stands.dye_by),
             words: sentence(&words),
         }
     });
@@ -143,7 +143,7 @@ pub fn swatch_plan(
             n: n + 1,
             piece: id(turn.piece),
             name: name(turn.piece).to_owned(),
-            bath: shot(&taught, decided[entries[turn.piece].at].piece, &turn.swatch),
+            bath: shot(&taught, &decided[entries[turn.piece].at], &turn.swatch),
             settles: turn.settles.iter().map(|p| id(*p)).collect(),
             doubts: turn
                 .doubts
@@ -281,8 +281,10 @@ impl Entry<'_> {
     }
 }
 
-fn shot(taught: &Taught, piece: &costume::Piece, shot: &Shot) -> ShotSeen {
-    crate::correct::shot_seen(taught, piece, shot)
+fn shot(taught: &Taught, one: &Decided, shot: &Shot) -> ShotSeen {
+    // By what takes the dye, as the bulk sheet reckons it.
+    let takes = one.found().map_or(one.piece.goods.dry, |found| found.way.made.bulk.takes);
+    crate::correct::shot_seen(taught, takes, shot)
 }
 
 /// A ladder of one dye on the cloths of the costume that its class takes on.

@@ -161,7 +161,7 @@ pub(crate) fn classes(tries: &Try, offer: &Offer) -> Vec<DyeClass> {
 }
 
 /// Liquor ratios tried, from the usual one down; unlike ratios want a swatch at that ratio.
-const LOWER: [f64; 3] = [20.0, 15.0, 12.0];
+pub(crate) const LOWER: [f64; 3] = [20.0, 15.0, 12.0];
 
 fn one<'a>(tries: &Try<'a>, offer: &Offer, class: DyeClass) -> Result<Way<'a>, String> {
     let usual = usual_ratio(tries.request.lore, &tries.piece.goods.makeup);

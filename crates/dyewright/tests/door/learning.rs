@@ -240,3 +240,25 @@ fn names_of(dyes: &Value) -> Vec<String> {
     ids.sort();
     ids
 }
+
+/// What `correct` says to weigh for a piece is reckoned as its bulk sheet is: on what takes the dye, spare cloth and
+/// all, without lining and zip.
+#[test]
+fn grams_for_the_piece_are_those_of_its_sheet() {
+    let folder = folder();
+    let at = folder.path();
+    let example = workspace().join("examples/lantern-warden");
+    let costume = example.join("costume.toml").display().to_string();
+    let swatches = example.join("swatches.toml").display().to_string();
+    answered(at, &["swatch", "record", &swatches, "--book", "my.sqlite"]);
+    let plan = answered(at, &["plan", &costume, DAY[0], DAY[1], "--book", "my.sqlite"]);
+    let output = dyewright(at, &["correct", &costume, "coat", "--book", "my.sqlite", "--json"]);
+    let correct = json(&output);
+    let coat = plan["pieces"].as_array().unwrap().iter().find(|p| p["id"] == "coat").unwrap();
+    let bulk = coat["sheets"].as_array().unwrap().iter().find(|s| s["kind"] == "bulk").unwrap();
+    let takes = bulk["takes_g"].as_f64().unwrap();
+    assert!(takes < bulk["dry_g"].as_f64().unwrap());
+    let dye = &correct["held"]["dyes"][0];
+    let said = dye["grams"].as_f64().unwrap() * 100.0 / dye["owf_pct"].as_f64().unwrap();
+    assert!((said - takes).abs() < 0.005 * takes, "{said} g, and the sheet says {takes} g");
+}

@@ -105,8 +105,30 @@ pub(crate) fn open(path: &Path) -> Result<Connection, Refusal> {
     opened().map_err(|e| e.at(path))
 }
 
-/// Opens a workbook and never writes it; one of an earlier form is brought up to date in memory.
+/// Opens a workbook and records nothing in it; one of an earlier form is brought up to date in memory. A write that was
+/// killed half way is taken back first, where the file may be written: that loses nothing that was acknowledged, and
+/// whoever only wants to read or check is not sent away.
 pub(crate) fn open_to_read(path: &Path) -> Result<Connection, Refusal> {
+    match reader(path) {
+        Err(Refusal::Interrupted) => {
+            taken_back(path).map_err(|e| e.at(path))?;
+            reader(path)
+        }
+        opened => opened,
+    }
+}
+
+/// SQLite takes an interrupted write back as soon as somebody who may write looks into the file.
+fn taken_back(path: &Path) -> Result<(), Refusal> {
+    let book = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    if book.is_readonly(rusqlite::MAIN_DB)? {
+        return Err(Refusal::Interrupted);
+    }
+    book.query_row("SELECT count(*) FROM sqlite_schema", [], |_| Ok(()))?;
+    Ok(())
+}
+
+fn reader(path: &Path) -> Result<Connection, Refusal> {
     look(path)?;
     let opened = || -> Result<Connection, Refusal> {
         let book = connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;

@@ -42,8 +42,8 @@ pub enum Refusal {
     ReadOnly,
     /// A write that was interrupted has not been taken back yet, and to do so the file must be written.
     #[error(
-        "a write of the workbook was interrupted, and must be taken back before it is read: open it \
-         once to record, or check it"
+        "a write of the workbook was interrupted, and must be taken back before it is read: give yourself the right to \
+         write the file and its folder, or copy it with its -journal file elsewhere"
     )]
     Interrupted,
     /// The disk is full.

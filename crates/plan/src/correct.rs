@@ -214,8 +214,14 @@ impl Judged<'_> {
         self.adding.as_ref().map_or(0.0, |v| (all(&v.next.doses) - before) / before)
     }
 
+    fn beyond_belief(&self) -> bool {
+        self.lesson.surprise.is_some_and(|s| s.asks())
+    }
+
     fn say(&self) -> Say {
         match (self.said.say, self.dyed) {
+            // Nothing is dyed by a reading that cannot well be believed; a second one tells.
+            _ if self.beyond_belief() => Say::ReadAgain,
             (recipe::Say::Stop, _) => Say::Stop,
             (recipe::Say::Improve, false) => Say::NextSwatch,
             (recipe::Say::Unsettled, false) => Say::ReadAgain,
@@ -261,6 +267,10 @@ impl Judged<'_> {
                  {:.0} %",
                 chances.worse_pct
             ),
+            Say::ReadAgain if self.beyond_belief() => {
+                "Not settled: read it again before anything is dyed by it, and record that reading beside the first"
+                    .to_owned()
+            }
             Say::ReadAgain => format!(
                 "Not settled: another recipe might gain {:.1}, or be worse with a chance of {:.0} %, and \
                  {about_noise}. Read it again on another day, dry and ironed, under the same light as the others; \
@@ -280,7 +290,11 @@ impl Judged<'_> {
                          dyeing unevenly"
                     }
                 };
-                format!("{how}. It should come {gain:.1} nearer")
+                let parts = match answer.say {
+                    Say::TopUp => self.additions(),
+                    _ => String::new(),
+                };
+                format!("{how}{parts}. It should come {gain:.1} nearer")
             }
             Say::CannotBeSaved => {
                 "Adding cannot save it: dye only darkens and dulls, and no addition brings it to the colour"
@@ -292,7 +306,7 @@ impl Judged<'_> {
                 "The swatch was of another cloth like the piece's own: weaker evidence of the piece".to_owned(),
             );
         }
-        if self.lesson.surprise.is_some_and(|s| s.asks()) {
+        if self.beyond_belief() {
             words.push(format!(
                 "The reading of {} is further from what was expected than swatches are: look at it, and at how \
                  it was recorded, before anything is dyed by it",
@@ -300,6 +314,21 @@ impl Judged<'_> {
             ));
         }
         words.iter().map(|w| sentence(w)).collect()
+    }
+
+    /// How many additions it is given in, by the trade's rule: one of 15 % of the dye in the recipe at most, then ones
+    /// of half that.
+    fn additions(&self) -> String {
+        let share = self.share_added();
+        if share <= FIRST_ADDED {
+            return String::new();
+        }
+        let parts = 1.0 + ((share - FIRST_ADDED) / LATER_ADDED).ceil();
+        format!(
+            ", in {parts:.0} additions: at most {:.0} % of the dye in the recipe first, then half of that at a time, \
+             each followed by the time the rules below give it, and looked at before the next",
+            100.0 * FIRST_ADDED
+        )
     }
 
     fn shot(&self, shot: &Shot) -> ShotSeen {
@@ -427,6 +456,11 @@ fn dye_seen(taught: &Taught, takes: Mass, place: usize, dose: OnFibre) -> Option
         other_lot: stocked.lot_of.is_some(),
     })
 }
+
+/// The most of the first addition, as a share of the dye in the recipe (the rule below).
+const FIRST_ADDED: f64 = 0.15;
+/// Each addition after the first.
+const LATER_ADDED: f64 = 0.075;
 
 /// What may be added to a bath in all, as a share of its dye: three additions of 15, 7.5 and 7.5 % (the trade's
 /// rule of additions, sheet rule `one-addition`).

@@ -262,3 +262,26 @@ fn grams_for_the_piece_are_those_of_its_sheet() {
     let said = dye["grams"].as_f64().unwrap() * 100.0 / dye["owf_pct"].as_f64().unwrap();
     assert!((said - takes).abs() < 0.005 * takes, "{said} g, and the sheet says {takes} g");
 }
+
+/// A reading that cannot well be believed is asked about, and nothing is dyed by it: a pale yellow bath that reads deep
+/// blue.
+#[test]
+fn nothing_is_dyed_by_a_reading_beyond_belief() {
+    let folder = begun();
+    let at = folder.path();
+    let text = "[[swatch]]\ncode = \"X-9\"\nweight_g = 2\nliquor_ratio = 20\ncloth = \"cotton\"\n\
+        costume = \"The Lantern Warden\"\npiece = \"shirt\"\ndose = [{ dye = \"reactive-golden\", owf_pct = 0.2 }]\n\
+        reading = [{ colour = { lab = [25, 10, -40] }, spread = 1, washed_off = true, dry = true }]\n";
+    put(at, "odd.toml", text);
+    answered(at, &["swatch", "record", "odd.toml", "--book", "my.sqlite"]);
+    for dyed in [&[][..], &["--dyed"]] {
+        let words = ["correct", "costume.toml", "X-9", "--book", "my.sqlite", DAY[0], DAY[1]];
+        let answer = answered(at, &[&words[..], dyed].concat());
+        assert_eq!(answer["say"], "read-again", "{answer}");
+        let words = answer["words"].to_string();
+        assert!(words.contains("further from what was expected"), "{words}");
+        assert!(words.contains("before anything is dyed by it"), "{words}");
+    }
+    let plan = answered(at, &["plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"]);
+    assert!(plan["workbook"]["asked"].to_string().contains("X-9"), "{}", plan["workbook"]);
+}

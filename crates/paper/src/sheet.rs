@@ -76,11 +76,10 @@ pub(crate) fn sheet(
                 }
                 @if !sheet.fastness_claimed { p.quiet { "Nothing is promised about washing." } }
                 @if !sheet.notes.is_empty() {
-                    h4 { "Notes" }
+                    h4 { "Notes" @if bulk.is_some() { span.print-only { ", and those of its bulk sheet" } } }
                     ul { @for note in &sheet.notes {
                         li.screen-only[bulk.is_some_and(|b| b.notes.contains(note))] { (note) }
                     } }
-                    @if bulk.is_some() { p.print-only { "And the notes of its bulk sheet." } }
                 }
             }
             }

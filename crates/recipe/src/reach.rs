@@ -95,11 +95,10 @@ impl Cause {
                 "a whiter cloth of the same fibre, or lightening this one first (strips weaken cloth; swatch it)"
             }
             Self::Dyes => {
-                "another dye on the shelf, clearer or nearer to this hue (a new dye wants a swatch before it is trusted)"
+                "another dye, clearer or nearer to this hue (swatch it before it is trusted)"
             }
             Self::Depth => {
-                "a fibre or a class that takes deeper; a second dyeing after the first is fixed and rinsed adds something (swatch \
-                 it: more handling, more wear on the cloth)"
+                "a fibre or a class that takes deeper, or a second dyeing once the first is rinsed (swatch it: more wear)"
             }
             Self::NoSurface => {
                 "accept the nearest colour, or use paint or light where the piece must glow"

@@ -3,15 +3,14 @@
 use std::path::PathBuf;
 
 use colour::{Lab, Weights, ciede2000};
-use costume::{AsGiven, Costume, Shelf, read_costume};
+use costume::{AsGiven, Costume};
 use lore::Lore;
 use plan::document::Correction;
-use plan::{Lesson, Request, Taught};
+use plan::{Lesson, Taught};
 use serde::Serialize;
 use units::Day;
 
-use crate::disk::{Folder, text};
-use crate::planned::shelf_of;
+use crate::opened::Opened;
 use crate::remembered::Remembered;
 use crate::{Trouble, WORKBOOK};
 
@@ -54,34 +53,19 @@ pub struct Corrected {
 
 /// Says what to do with a piece whose swatch was read.
 pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
-    let lore = Lore::shipped();
-    let folder = Folder::of(&wanted.file);
-    let text = text(&wanted.file)?;
-    let costume = read_costume(&wanted.file.display().to_string(), &text, lore, &folder)?;
-    let shelf = match (&wanted.shelf, &costume.shelf) {
-        (Some(path), _) => shelf_of(path, lore)?,
-        (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
-        (None, None) => Shelf::of_starters(),
-    };
+    let opened = Opened::of(&wanted.file, wanted.shelf.as_deref())?;
     let book = wanted.book.clone().unwrap_or_else(|| wanted.file.with_file_name(WORKBOOK));
     let remembered = Remembered::read(&book)?;
-    let Some(taught) = remembered.taught(&shelf, lore)? else {
+    let Some(taught) = remembered.taught(&opened.shelf, Lore::shipped())? else {
         return Err(Trouble::refused("no workbook was read", "name it with --book"));
     };
-    let (piece, lesson) = found(wanted, &costume, &remembered, &taught)?;
-    let request = Request {
-        lore,
-        costume: &costume,
-        shelf: &shelf,
-        taught: Some(&taught),
-        today: wanted.today,
-        threads: 0,
-    };
+    let (piece, lesson) = found(wanted, &opened.costume, &remembered, &taught)?;
+    let request = opened.request(Some(&taught), wanted.today);
     let it = plan::correct(&request, piece, lesson, wanted.dyed).map_err(|why| {
         let hint = "judge it by a swatch of its own way and fibre: --swatch CODE; `swatch list` shows them";
         Trouble::refused(why.to_string(), hint)
     })?;
-    let mut notes = folder.notes();
+    let mut notes = opened.folder.notes();
     notes.extend(remembered.notes(Some(&taught)));
     let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&lesson.code));
     notes.extend(asked.map(|d| {
@@ -94,7 +78,7 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
     Ok(Corrected {
         dyewright: "correct",
         version: 1,
-        costume: costume.name.clone(),
+        costume: opened.costume.name.clone(),
         book: book.display().to_string(),
         it,
         notes,

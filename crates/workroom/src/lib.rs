@@ -22,6 +22,7 @@ mod hand_out;
 mod identified;
 mod lesson_read;
 mod lessons;
+mod opened;
 mod places;
 mod planned;
 mod predicted;

@@ -3,18 +3,17 @@
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
-use costume::{Faults, Shelf, read_costume, read_shelf};
 use lore::Lore;
+use plan::Progress;
 use plan::document::Plan;
-use plan::{Progress, Request};
 use units::Day;
 
 use crate::Trouble;
-use crate::disk::{Folder, text, write_whole};
+use crate::disk::write_whole;
 use crate::hand_out::HandOut;
+use crate::opened::Opened;
 use crate::places::Places;
 use crate::remembered::Remembered;
-use crate::shelves::blocked_names;
 
 /// What to plan and where to put it.
 #[derive(Debug, Clone)]
@@ -54,32 +53,16 @@ pub fn plan_costume(
     wanted: &PlanWanted,
     tell: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Planned, Trouble> {
-    let lore = Lore::shipped();
-    let folder = Folder::of(&wanted.file);
-    let text = text(&wanted.file)?;
-    let costume = read_costume(&wanted.file.display().to_string(), &text, lore, &folder)?;
-    let shelf = match (&wanted.shelf, &costume.shelf) {
-        (Some(path), _) => shelf_of(path, lore)?,
-        (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
-        (None, None) => Shelf::of_starters(),
-    };
+    let opened = Opened::of(&wanted.file, wanted.shelf.as_deref())?;
     let remembered = Remembered::of(&wanted.file, wanted.book.as_deref())?;
     // Who is handed out, and where everything goes, is looked at before the work, not after it.
-    let hand_outs = HandOut::all(&wanted.hand_out, &costume)?;
+    let hand_outs = HandOut::all(&wanted.hand_out, &opened.costume)?;
     let places = match wanted.write {
         true => Some(Places::try_of(&wanted.file, wanted.out.as_deref(), &hand_outs)?),
         false => None,
     };
-    let taught = remembered.taught(&shelf, lore)?;
-    let request = Request {
-        lore,
-        costume: &costume,
-        shelf: &shelf,
-        taught: taught.as_ref(),
-        today: wanted.today,
-        threads: 0,
-    };
-    let plan = plan::plan(&request, tell)?;
+    let taught = remembered.taught(&opened.shelf, Lore::shipped())?;
+    let plan = plan::plan(&opened.request(taught.as_ref(), wanted.today), tell)?;
     let written = match places {
         Some(places) => {
             let sheets = hand_outs.iter().map(|one| one.sheet(&plan)).collect::<Result<_, _>>()?;
@@ -96,28 +79,9 @@ pub fn plan_costume(
         }
         None => vec![],
     };
-    let mut notes = folder.notes();
+    let mut notes = opened.folder.notes();
     notes.extend(remembered.notes(taught.as_ref()));
     Ok(Planned { plan, written, notes })
-}
-
-/// A shelf file, read; an empty one is refused.
-pub(crate) fn shelf_of(path: &Path, lore: &Lore) -> Result<Shelf, Trouble> {
-    let text = text(path)?;
-    let name = path.display().to_string();
-    let shelf = read_shelf(&name, &text, lore, &Folder::of(path))?;
-    // What is blocked harms people: it is refused wherever a shelf is read, not only when checked.
-    let blocked = blocked_names(&text, lore);
-    if !blocked.is_empty() {
-        return Err(Faults { file: name, text, list: blocked }.into());
-    }
-    if shelf.dyes.is_empty() {
-        return Err(Trouble::refused(
-            format!("{} holds no dye", path.display()),
-            "add a [[dye]], or leave `shelf` out to use the starter shelf",
-        ));
-    }
-    Ok(shelf)
 }
 
 /// The last thing told: from here on everything is written, and a listener can stop nothing.

@@ -10,7 +10,7 @@ use units::{Day, LiquorRatio, OnFibre, Share};
 
 use crate::asked::Asked;
 use crate::disk::{Folder, text};
-use crate::planned::shelf_of;
+use crate::opened::shelf_of;
 use crate::shelf_advice::advice;
 use crate::{Trouble, shown};
 

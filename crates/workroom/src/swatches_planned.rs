@@ -4,16 +4,14 @@
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 
-use costume::{Shelf, read_costume};
 use lore::Lore;
 use plan::document::SwatchPlan;
-use plan::{LadderWanted, NoSwatchPlan, Progress, Request};
+use plan::{LadderWanted, NoSwatchPlan, Progress};
 use serde::Serialize;
 use units::Day;
 
 use crate::Trouble;
-use crate::disk::{Folder, text};
-use crate::planned::shelf_of;
+use crate::opened::Opened;
 use crate::remembered::Remembered;
 
 /// What to think through.
@@ -75,25 +73,10 @@ pub fn plan_swatches(
             "give 2, 3 or 4; what more would tell is little",
         ));
     }
-    let lore = Lore::shipped();
-    let folder = Folder::of(&wanted.file);
-    let text = text(&wanted.file)?;
-    let costume = read_costume(&wanted.file.display().to_string(), &text, lore, &folder)?;
-    let shelf = match (&wanted.shelf, &costume.shelf) {
-        (Some(path), _) => shelf_of(path, lore)?,
-        (None, Some(written)) => shelf_of(&folder.path(written), lore)?,
-        (None, None) => Shelf::of_starters(),
-    };
+    let opened = Opened::of(&wanted.file, wanted.shelf.as_deref())?;
     let remembered = Remembered::of(&wanted.file, wanted.book.as_deref())?;
-    let taught = remembered.taught(&shelf, lore)?;
-    let request = Request {
-        lore,
-        costume: &costume,
-        shelf: &shelf,
-        taught: taught.as_ref(),
-        today: wanted.today,
-        threads: 0,
-    };
+    let taught = remembered.taught(&opened.shelf, Lore::shipped())?;
+    let request = opened.request(taught.as_ref(), wanted.today);
     let ladder = wanted.ladder.as_deref().map(|dye| LadderWanted { dye, rungs: wanted.rungs });
     let it = plan::swatch_plan(&request, wanted.read, ladder, tell).map_err(|why| match why {
         NoSwatchPlan::Stopped(stopped) => stopped.into(),
@@ -105,12 +88,12 @@ pub fn plan_swatches(
             Trouble::refused(why.to_string(), "look at the shelf's figures for that dye")
         }
     })?;
-    let mut notes = folder.notes();
+    let mut notes = opened.folder.notes();
     notes.extend(remembered.notes(taught.as_ref()));
     Ok(SwatchesPlanned {
         dyewright: "swatch-plan",
         version: 1,
-        costume: costume.name.clone(),
+        costume: opened.costume.name.clone(),
         book: remembered.book.as_ref().map(|path| path.display().to_string()),
         it,
         notes,

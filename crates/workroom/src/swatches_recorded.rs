@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 use colour::{Colour, Spread, Value};
 use costume::{
-    AmountNoted, AsGiven, DosedNoted, Fault, Faults, GroundGiven, ReadingNoted, Shelf, SwatchNoted,
-    Whose, look_word, read_swatches, shelf_of_swatches,
+    AmountNoted, AsGiven, DosedNoted, Fault, Faults, GroundGiven, ReadingNoted, SwatchNoted, Whose,
+    look_word, read_swatches, shelf_of_swatches,
 };
 use lore::Lore;
 use serde::Serialize;
@@ -19,7 +19,7 @@ use workbook::{
 use crate::Trouble;
 use crate::books::{Recording, place, trouble};
 use crate::disk::{Folder, text};
-use crate::planned::shelf_of;
+use crate::opened::shelf_for;
 
 /// What to record, and where.
 #[derive(Debug, Clone)]
@@ -67,11 +67,8 @@ pub fn record_swatches(wanted: &SwatchesWanted) -> Result<SwatchesRecorded, Trou
     let folder = Folder::of(&wanted.file);
     let text = text(&wanted.file)?;
     let file = wanted.file.display().to_string();
-    let shelf = match (&wanted.shelf, shelf_of_swatches(&text)) {
-        (Some(path), _) => shelf_of(path, lore)?,
-        (None, Some(written)) => shelf_of(&folder.path(&written), lore)?,
-        (None, None) => Shelf::of_starters(),
-    };
+    let written = shelf_of_swatches(&text);
+    let shelf = shelf_for(wanted.shelf.as_deref(), written.as_deref(), &folder)?;
     let noted = read_swatches(&file, &text, lore, &folder, &shelf)?;
     let stamp = wanted.recording.stamp()?;
     let path = place(wanted.book.as_deref());

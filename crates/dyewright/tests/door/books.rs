@@ -1,31 +1,12 @@
 //! Swatches and the workbook from outside: recorded, found, undone, packed, and refused.
 
 use std::fs;
-use std::path::Path;
 
 use insta::assert_snapshot;
-use serde_json::Value;
 
 use crate::street::{
-    SHELF, SOUND, code, complained, dyewright, folder, json, names, put, said, workspace,
+    SHELF, SOUND, answered, code, dyewright, folder, json, put, refused, said, workspace,
 };
-
-/// Runs a command that must be answered.
-fn answered(folder: &Path, words: &[&str]) -> Value {
-    let output = dyewright(folder, &[words, &["--json"]].concat());
-    assert_eq!(code(&output), 0, "{words:?}: {}{}", said(&output), complained(&output));
-    json(&output)
-}
-
-/// Runs a command that must be refused; gives what was said.
-fn refused(folder: &Path, words: &[&str]) -> String {
-    let before = names(folder);
-    let output = dyewright(folder, words);
-    assert_eq!(code(&output), 2, "{words:?}: {}{}", said(&output), complained(&output));
-    assert_eq!(said(&output), "");
-    assert_eq!(names(folder), before, "nothing may be written");
-    complained(&output)
-}
 
 fn example() -> String {
     workspace().join("examples/lantern-warden/swatches.toml").display().to_string()

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use crate::street::{code, complained, dyewright, folder, json, names, put, said, workspace};
+use crate::street::{self, answered, code, dyewright, folder, json, put, said, workspace};
 
 const DAY: [&str; 2] = ["--today", "2027-02-10"];
 
@@ -30,18 +30,9 @@ fn begun() -> tempfile::TempDir {
     folder
 }
 
-fn answered(folder: &Path, words: &[&str]) -> Value {
-    let output = dyewright(folder, &[words, &["--json"]].concat());
-    assert_eq!(code(&output), 0, "{words:?}: {}{}", said(&output), complained(&output));
-    json(&output)
-}
-
+/// What was said of a command that must be refused, on one line.
 fn refused(folder: &Path, words: &[&str]) -> String {
-    let before = names(folder);
-    let output = dyewright(folder, words);
-    assert_eq!(code(&output), 2, "{words:?}: {}{}", said(&output), complained(&output));
-    assert_eq!(names(folder), before, "nothing may be written");
-    complained(&output).split_whitespace().collect::<Vec<_>>().join(" ")
+    street::refused(folder, words).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]

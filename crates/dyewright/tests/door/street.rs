@@ -56,6 +56,23 @@ pub(crate) fn names(folder: &Path) -> Vec<String> {
     names
 }
 
+/// Runs a command that must be answered.
+pub(crate) fn answered(folder: &Path, words: &[&str]) -> serde_json::Value {
+    let output = dyewright(folder, &[words, &["--json"]].concat());
+    assert_eq!(code(&output), 0, "{words:?}: {}{}", said(&output), complained(&output));
+    json(&output)
+}
+
+/// Runs a command that must be refused; gives what was said.
+pub(crate) fn refused(folder: &Path, words: &[&str]) -> String {
+    let before = names(folder);
+    let output = dyewright(folder, words);
+    assert_eq!(code(&output), 2, "{words:?}: {}{}", said(&output), complained(&output));
+    assert_eq!(said(&output), "");
+    assert_eq!(names(folder), before, "nothing may be written");
+    complained(&output)
+}
+
 /// The workspace, for its examples and docs.
 pub(crate) fn workspace() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::{Refusal, refusal::nearest};
+use crate::{BANDS, Refusal, refusal::nearest, tables::tables};
 
 /// A CIE illuminant whose relative spectral power is tabulated in `data/cie_illuminants_5nm.csv`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -137,6 +137,14 @@ impl Light {
         })
     }
 
+    /// Relative spectral power on the model grid, 400 to 700 nm by 10 nm, as tabulated. For what sees otherwise than the
+    /// two observers (a camera); a colour comes from `Weights`.
+    #[must_use]
+    pub fn power(self) -> [f64; BANDS] {
+        let by_five = tables().light_by_five(self);
+        std::array::from_fn(|i| by_five[4 + 2 * i])
+    }
+
     pub(crate) const fn index(self) -> usize {
         self as usize
     }
@@ -197,6 +205,13 @@ mod tests {
         }
         assert_eq!(Light::from_name("f11"), Ok(Light::Fl11));
         assert_eq!(Light::from_name("led b3"), Ok(Light::LedB3));
+    }
+
+    #[test]
+    fn powers_stand_on_the_model_grid() {
+        let a = Light::A.power();
+        // CIE 015:2018 table 5: A at 400, 560 and 700 nm.
+        assert!((a[0] - 14.708).abs() < 1e-3 && (a[16] - 100.0).abs() < 1e-9 && (a[30] - 198.261).abs() < 1e-2, "{a:?}");
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! Bytes come in, nothing is opened here; dyes are never known. What a cloth's spectrum most likely is comes as an
 //! argument. Left out: raw camera files (a raw developer's work), and HEIC, which is refused with what to do.
 
+mod chart;
 mod encoding;
 mod file;
 mod jpeg;
@@ -11,6 +12,7 @@ mod pixels;
 mod refusal;
 mod tiff;
 
+pub use chart::{Calibration, Chain, ClothSeen, Patch, Seen};
 pub use encoding::{Encoding, Profile};
 pub use file::{LARGEST_FILE, MOST_PIXELS};
 pub use pixels::Picture;

@@ -104,4 +104,4 @@ impl Picture {
 }
 
 /// From here on a sample counts as clipped: the top half per cent, where cameras roll off (judgement).
-const CLIPPED: f32 = 0.995;
+pub(crate) const CLIPPED: f32 = 0.995;

@@ -5,6 +5,8 @@
 
 mod artwork;
 mod chance;
+mod frame;
 
 pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;
+pub use frame::{Cell, Camera, Development, Frame, Sheet};

@@ -1,0 +1,198 @@
+//! How well a cloth's colour is read from a photograph with a 24-patch chart, by a camera nobody measured.
+//!
+//!     cargo run --release -p picture --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
+//!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
+//!
+//! Cameras come from a table with columns camera, nm, r, g, b; cloths from tables with columns R400 … R700. The program is
+//! not told the camera nor the light. `linear`: each average is read with a noise of 0.3 % of itself (`--noise-of-white`:
+//! of a perfect white instead), in 16 bit. `jpeg`: a frame with the chart and twelve cloths and one of white paper are
+//! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
+//! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
+
+#![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
+
+#[path = "../trial/figures.rs"]
+mod figures;
+mod frames;
+#[path = "../trial/root_polynomial.rs"]
+mod root_polynomial;
+#[path = "../trial/tables.rs"]
+mod tables;
+
+use std::{env, process::ExitCode};
+
+use colour::{Bands, ClothPrior, Light, Weights, ciede2000};
+use picture::{Calibration, Chain, Patch, Seen};
+use scenes::{Camera, Chance};
+
+use figures::Figures;
+use root_polynomial::RootPolynomial;
+use tables::{Table, cameras};
+
+/// What is asked for.
+struct Asked {
+    cameras: String,
+    reflectances: Vec<String>,
+    chart: String,
+    light: Light,
+    seed: u64,
+    jpeg: bool,
+    cloths: usize,
+    of_white: bool,
+}
+
+fn main() -> ExitCode {
+    let given: Vec<String> = env::args().skip(1).collect();
+    match asked(&given).and_then(|asked| run(&asked)) {
+        Ok(json) => {
+            println!("{json}");
+            ExitCode::SUCCESS
+        }
+        Err(refusal) => {
+            eprintln!("chart_photos: {refusal}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn asked(given: &[String]) -> Result<Asked, String> {
+    let mut asked = Asked {
+        cameras: String::new(),
+        reflectances: Vec::new(),
+        chart: "../shared/data/ship/patch24_spectra_5nm.csv".to_owned(),
+        light: Light::D65,
+        seed: 1,
+        jpeg: false,
+        cloths: 96,
+        of_white: false,
+    };
+    let mut words = given.iter();
+    while let Some(word) = words.next() {
+        let mut value =
+            || words.next().cloned().ok_or_else(|| format!("{word} wants something after it"));
+        match word.as_str() {
+            "--cameras" => asked.cameras = value()?,
+            "--reflectances" => asked.reflectances.push(value()?),
+            "--chart" => asked.chart = value()?,
+            "--light" => {
+                asked.light = Light::from_name(&value()?).map_err(|e| e.to_string())?;
+            }
+            "--seed" => {
+                asked.seed = value()?.parse().map_err(|_| "--seed wants a whole number")?;
+            }
+            "--cloths" => {
+                asked.cloths = value()?.parse().map_err(|_| "--cloths wants a whole number")?;
+            }
+            "--chain" => {
+                asked.jpeg = match value()?.as_str() {
+                    "linear" => false,
+                    "jpeg" => true,
+                    other => return Err(format!("--chain is linear or jpeg, not {other:?}")),
+                }
+            }
+            "--noise-of-white" => asked.of_white = true,
+            other => return Err(format!("{other:?} is not understood")),
+        }
+    }
+    if asked.cameras.is_empty() || asked.reflectances.is_empty() {
+        return Err("give --cameras FILE and --reflectances FILE".to_owned());
+    }
+    Ok(asked)
+}
+
+fn run(asked: &Asked) -> Result<String, String> {
+    let chart = Table::read(&asked.chart)?.all_bands()?;
+    let mut chance = Chance::of(asked.seed);
+    let cloths = cloths(asked, &mut chance)?;
+    let mut all = Figures::default();
+    for (name, sensitivities) in cameras(&asked.cameras)? {
+        let camera = Camera::under(asked.light, &sensitivities);
+        let figures = if asked.jpeg {
+            let mut figures = Figures::default();
+            for few in cloths.chunks(frames::CLOTHS) {
+                let (patches, seen) = frames::photograph(&camera, &chart, few, &mut chance)?;
+                judge(&patches, few, &seen, Chain::Developed, &mut figures)?;
+            }
+            figures
+        } else {
+            let mut figures = Figures::default();
+            let (patches, seen) = averages(&camera, &chart, &cloths, asked.of_white, &mut chance);
+            judge(&patches, &cloths, &seen, Chain::Linear, &mut figures)?;
+            figures
+        };
+        println!("{name}: {}", figures.line());
+        all.join(&figures);
+    }
+    println!("all: {}", all.line());
+    Ok(all.json())
+}
+
+/// So many cloths, shared out among the files; all of a file that has fewer than its share.
+fn cloths(asked: &Asked, chance: &mut Chance) -> Result<Vec<Bands>, String> {
+    let mut files = Vec::new();
+    for file in &asked.reflectances {
+        files.push(Table::read(file)?.all_bands()?);
+    }
+    files.sort_by_key(Vec::len);
+    let mut cloths = Vec::new();
+    let mut left = files.len();
+    for mut file in files {
+        let share = (asked.cloths - cloths.len().min(asked.cloths)).div_ceil(left.max(1));
+        left -= 1;
+        for _ in 0..share.min(file.len()) {
+            cloths.push(file.swap_remove(chance.below(file.len())));
+        }
+    }
+    Ok(cloths)
+}
+
+fn averages(
+    camera: &Camera,
+    chart: &[Bands],
+    cloths: &[Bands],
+    of_white: bool,
+    chance: &mut Chance,
+) -> (Vec<Patch>, Vec<Seen>) {
+    let mut seen = |cloth: &Bands| {
+        let rgb = camera.sees(cloth).map(|v| {
+            let noise = 0.003 * chance.normal() * if of_white { 1.0 } else { v };
+            let stored = (0.8 * (v + noise)).clamp(0.0, 1.0);
+            (stored * 65535.0).round() / 65535.0
+        });
+        Seen { rgb, paper: None, place: None }
+    };
+    let patches =
+        chart.iter().map(|bands| Patch { reflectance: *bands, seen: seen(bands) }).collect();
+    (patches, cloths.iter().map(seen).collect())
+}
+
+fn judge(
+    patches: &[Patch],
+    cloths: &[Bands],
+    seen: &[Seen],
+    chain: Chain,
+    figures: &mut Figures,
+) -> Result<(), String> {
+    let flat = |seen: &Seen| -> [f64; 3] {
+        let paper = seen.paper.unwrap_or([1.0; 3]);
+        std::array::from_fn(|c| seen.rgb[c] / paper[c])
+    };
+    let known: Vec<(Bands, [f64; 3])> =
+        patches.iter().map(|p| (p.reflectance, flat(&p.seen))).collect();
+    let root = RootPolynomial::fit(&known);
+    let calibration = Calibration::try_learn(patches, chain, ClothPrior::shipped())
+        .map_err(|refusal| refusal.to_string())?;
+    for (cloth, seen) in cloths.iter().zip(seen) {
+        let truth = Weights::reference().lab(cloth);
+        let Ok(ours) = calibration.try_cloth(seen) else {
+            figures.refused += 1;
+            continue;
+        };
+        figures.add(
+            ciede2000(truth, ours.lab),
+            ours.within90,
+            ciede2000(truth, root.lab(flat(seen))),
+        );
+    }
+    Ok(())
+}

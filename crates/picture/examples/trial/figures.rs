@@ -1,0 +1,81 @@
+//! Errors of two ways of reading the same pictures, as figures and as JSON.
+
+/// Errors, theirs beside ours, and whether the truth lay within what was stated.
+#[derive(Debug, Clone, Default)]
+pub struct Figures {
+    ours: Vec<f64>,
+    root: Vec<f64>,
+    held: usize,
+    stated: f64,
+    pub refused: usize,
+}
+
+impl Figures {
+    pub fn add(&mut self, ours: f64, within90: f64, root: f64) {
+        self.ours.push(ours);
+        self.root.push(root);
+        self.held += usize::from(ours <= within90);
+        self.stated += within90;
+    }
+
+    pub fn join(&mut self, other: &Self) {
+        self.ours.extend(&other.ours);
+        self.root.extend(&other.root);
+        self.held += other.held;
+        self.stated += other.stated;
+        self.refused += other.refused;
+    }
+
+    pub fn json(&self) -> String {
+        format!(
+            "{{\"mean\":{:.3},\"median\":{:.3},\"p90\":{:.3},\"root_poly_mean\":{:.3},\"root_poly_median\":{:.3},\"coverage90\":{:.3},\"n\":{}}}",
+            mean(&self.ours),
+            quantile(&self.ours, 0.5),
+            quantile(&self.ours, 0.9),
+            mean(&self.root),
+            quantile(&self.root, 0.5),
+            self.coverage(),
+            self.ours.len()
+        )
+    }
+
+    pub fn line(&self) -> String {
+        format!(
+            "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}",
+            mean(&self.ours),
+            quantile(&self.ours, 0.5),
+            quantile(&self.ours, 0.9),
+            mean(&self.root),
+            quantile(&self.root, 0.5),
+            quantile(&self.root, 0.9),
+            100.0 * self.coverage(),
+            self.stated / count(self.ours.len()),
+            self.ours.len(),
+            self.refused
+        )
+    }
+
+    fn coverage(&self) -> f64 {
+        count(self.held) / count(self.ours.len())
+    }
+}
+
+pub fn mean(all: &[f64]) -> f64 {
+    all.iter().sum::<f64>() / count(all.len())
+}
+
+/// Linear between the two ranks around.
+pub fn quantile(all: &[f64], share: f64) -> f64 {
+    let mut sorted = all.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let Some(last) = sorted.len().checked_sub(1) else { return f64::NAN };
+    let at = share * count(last);
+    let low = (0..=last).rev().find(|n| count(*n) <= at).unwrap_or(0);
+    let part = at - count(low);
+    sorted[low] + part * (sorted[(low + 1).min(last)] - sorted[low])
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts of readings, far below 2^52")]
+const fn count(n: usize) -> f64 {
+    n as f64
+}

@@ -1,0 +1,215 @@
+//! What a chart teaches of a camera under its lamp: three effective sensitivities, each with what stays unknown of it.
+//!
+//! A reading is the sum over the bands of sensitivity × lamp × reflectance. Under one lamp the sensitivities are believed
+//! Gaussian (`sensors`), so that the readings of patches of known reflectance leave a Gaussian; the lamps are weighed by
+//! how likely they make the readings, and so is how rough the readings are. What is left is put into one mean and one
+//! covariance. C. E. Rasmussen and C. K. I. Williams, *Gaussian Processes for Machine Learning* (2006), ch. 2 and 5.
+
+use colour::{BANDS, maths};
+
+use super::{Row, Square, dot, lamps::lamps, sensors::channels, solve::Factor};
+
+/// How rough a reading is: a part of white, and a part of itself (standard deviations).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Rough {
+    pub(super) white: f64,
+    pub(super) own: f64,
+}
+
+/// The roughnesses weighed. From a quiet 16-bit file to a phone's JPEG in poor light (judgement).
+const ROUGH: [Rough; 7] = [
+    Rough { white: 0.0002, own: 0.001 },
+    Rough { white: 0.0005, own: 0.003 },
+    Rough { white: 0.001, own: 0.006 },
+    Rough { white: 0.003, own: 0.001 },
+    Rough { white: 0.003, own: 0.006 },
+    Rough { white: 0.006, own: 0.01 },
+    Rough { white: 0.012, own: 0.02 },
+];
+
+/// How far a channel's scale is free beside the fit to the chart (standard deviation).
+const SCALE: f64 = 0.03;
+
+/// What is known of the camera under its lamp once the chart is read.
+#[derive(Debug, Clone)]
+pub(super) struct Response {
+    /// The likeliest effective sensitivities.
+    pub(super) mean: [Row; 3],
+    /// What is unknown of each.
+    pub(super) doubt: Box<[Square; 3]>,
+    /// Variances of a reading: of white, and as a share of the reading squared.
+    pub(super) rough: [f64; 2],
+}
+
+/// The chart under every lamp, before it is read.
+pub(super) struct Prepared {
+    lamps: Vec<[Under; 3]>,
+}
+
+struct Under {
+    mean: Row,
+    covariance: Box<Square>,
+    expected: Vec<f64>,
+    pull: Vec<Row>,
+    own: Vec<f64>,
+}
+
+/// How well one lamp and roughness explain the readings.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Case {
+    lamp: usize,
+    rough: Rough,
+    /// Logarithm of the evidence.
+    pub(super) evidence: f64,
+}
+
+impl Prepared {
+    /// For patches of these reflectances.
+    pub(super) fn of(patches: &[Row]) -> Self {
+        let lamps = lamps()
+            .iter()
+            .map(|lamp| std::array::from_fn(|c| Under::of(lamp, c, patches)))
+            .collect();
+        Self { lamps }
+    }
+
+    /// Every lamp and roughness, the likeliest first.
+    pub(super) fn weigh(&self, seen: &[[f64; 3]], few: Option<&[Case]>) -> Vec<Case> {
+        let all: Vec<usize> = match few {
+            None => (0..self.lamps.len()).collect(),
+            Some(cases) => {
+                let mut lamps: Vec<usize> = cases.iter().map(|c| c.lamp).collect();
+                lamps.sort_unstable();
+                lamps.dedup();
+                lamps
+            }
+        };
+        let mut cases: Vec<Case> = all
+            .iter()
+            .flat_map(|&lamp| ROUGH.map(|rough| (lamp, rough)))
+            .filter_map(|(lamp, rough)| {
+                let evidence: Option<f64> =
+                    (0..3).map(|c| self.lamps[lamp][c].evidence(&column(seen, c), rough)).sum();
+                Some(Case { lamp, rough, evidence: evidence? })
+            })
+            .collect();
+        cases.sort_by(|a, b| b.evidence.total_cmp(&a.evidence));
+        cases
+    }
+
+    /// What the readings leave, over the cases by their weight.
+    pub(super) fn learn(&self, seen: &[[f64; 3]], cases: &[Case]) -> Option<Response> {
+        let best = cases.first()?.evidence;
+        let weighed: Vec<(f64, Case)> = cases
+            .iter()
+            .map(|case| (maths::exp(case.evidence - best), *case))
+            .filter(|(weight, _)| *weight > 1e-3)
+            .collect();
+        let total: f64 = weighed.iter().map(|w| w.0).sum();
+        let mut mean = [[0.0; BANDS]; 3];
+        let mut doubt = Box::new([[[0.0; BANDS]; BANDS]; 3]);
+        let mut rough = [0.0; 2];
+        let mut each = Vec::with_capacity(weighed.len());
+        for (weight, case) in &weighed {
+            let weight = weight / total;
+            rough[0] += weight * case.rough.white * case.rough.white;
+            rough[1] += weight * case.rough.own * case.rough.own;
+            let mut means = [[0.0; BANDS]; 3];
+            for c in 0..3 {
+                let under = &self.lamps[case.lamp][c];
+                let (m, table) = under.posterior(&column(seen, c), case.rough)?;
+                for i in 0..BANDS {
+                    mean[c][i] += weight * m[i];
+                    for k in 0..BANDS {
+                        doubt[c][i][k] += weight * table[i][k];
+                    }
+                }
+                means[c] = m;
+            }
+            each.push((weight, means));
+        }
+        for (weight, means) in &each {
+            for c in 0..3 {
+                for i in 0..BANDS {
+                    for k in 0..BANDS {
+                        doubt[c][i][k] +=
+                            weight * (means[c][i] - mean[c][i]) * (means[c][k] - mean[c][k]);
+                    }
+                }
+            }
+        }
+        Some(Response { mean, doubt, rough })
+    }
+}
+
+impl Under {
+    fn of(lamp: &Row, channel: usize, patches: &[Row]) -> Self {
+        let sensor = &channels()[channel];
+        let total = dot(lamp, &sensor.mean);
+        let mean: Row = std::array::from_fn(|i| lamp[i] * sensor.mean[i] / total);
+        let covariance: Box<Square> = Box::new(std::array::from_fn(|i| {
+            std::array::from_fn(|k| {
+                lamp[i] * lamp[k] * sensor.covariance[i][k] / (total * total)
+                    + SCALE * SCALE * mean[i] * mean[k]
+            })
+        }));
+        let pull: Vec<Row> = patches
+            .iter()
+            .map(|patch| std::array::from_fn(|i| dot(patch, &covariance[i])))
+            .collect();
+        let own = pull.iter().flat_map(|p| patches.iter().map(|q| dot(p, q))).collect();
+        let expected = patches.iter().map(|p| dot(p, &mean)).collect();
+        Self { mean, covariance, expected, pull, own }
+    }
+
+    /// The scale that brings the readings to what is expected, and the readings so scaled, less what is expected.
+    fn scaled(&self, seen: &[f64]) -> (f64, Vec<f64>) {
+        let square: f64 = self.expected.iter().map(|e| e * e).sum();
+        let along: f64 = self.expected.iter().zip(seen).map(|(e, s)| e * s).sum();
+        let scale = (along / square).max(1e-9);
+        (scale, seen.iter().zip(&self.expected).map(|(s, e)| s / scale - e).collect())
+    }
+
+    fn factor(&self, away: &[f64], rough: Rough) -> Option<Factor> {
+        let n = self.expected.len();
+        let mut table = self.own.clone();
+        for i in 0..n {
+            let reading = away[i] + self.expected[i];
+            table[i * n + i] += rough.white.powi(2) + (rough.own * reading).powi(2);
+        }
+        Factor::of(table, n)
+    }
+
+    fn evidence(&self, seen: &[f64], rough: Rough) -> Option<f64> {
+        let (scale, away) = self.scaled(seen);
+        let factor = self.factor(&away, rough)?;
+        let half: f64 = factor.forward(&away).iter().map(|z| z * z).sum();
+        let n = f64::from(u16::try_from(seen.len()).ok()?);
+        Some(-0.5 * half - factor.half_log_determinant() - n * maths::ln(scale))
+    }
+
+    fn posterior(&self, seen: &[f64], rough: Rough) -> Option<(Row, Box<Square>)> {
+        let (scale, away) = self.scaled(seen);
+        let factor = self.factor(&away, rough)?;
+        let n = self.expected.len();
+        let weights = factor.solve(&away);
+        let mean: Row = std::array::from_fn(|i| {
+            scale * (self.mean[i] + (0..n).map(|p| self.pull[p][i] * weights[p]).sum::<f64>())
+        });
+        // half way through the factor: pullᵀ K⁻¹ pull = zᵀ z
+        let half: Vec<Vec<f64>> = (0..BANDS)
+            .map(|i| factor.forward(&self.pull.iter().map(|p| p[i]).collect::<Vec<f64>>()))
+            .collect();
+        let table = std::array::from_fn(|i| {
+            std::array::from_fn(|k| {
+                let told: f64 = half[i].iter().zip(&half[k]).map(|(a, b)| a * b).sum();
+                scale * scale * (self.covariance[i][k] - told)
+            })
+        });
+        Some((mean, Box::new(table)))
+    }
+}
+
+fn column(seen: &[[f64; 3]], channel: usize) -> Vec<f64> {
+    seen.iter().map(|rgb| rgb[channel]).collect()
+}

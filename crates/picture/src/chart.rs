@@ -96,8 +96,7 @@ const BEND_STEPS: [f64; 3] = [0.08, 0.03, 0.0125];
 /// Most tone curves that are kept beside each other.
 const KEPT: usize = 7;
 /// What `ClothPrior::log_odds` leaves of its own spread is what a colour does not tell; before the colour is known it is
-/// about this much more. The factor was chosen on the 29 published clothes under made-up cameras
-/// (`tests/chart.rs`), so that nine of ten lie within the radius stated.
+/// more. A guess that no trial has tested yet: the 90 % radius is not calibrated.
 const BEFORE: f64 = 2.0;
 /// Standard normal deviate below which 90 % lie.
 const NINE_OF_TEN: f64 = 1.281_551_6;
@@ -195,8 +194,8 @@ impl Calibration {
     }
 }
 
-/// More than this of white left unexplained means another chart: the roughest reading admitted is 0.012 of white and 0.02
-/// of itself; shuffled patches leave more than 0.05.
+/// More than this of white left unexplained means another chart. A guess from the roughest reading admitted (0.012 of white
+/// and 0.02 of itself); not yet tried on shuffled or wrong charts.
 const MISFIT: f64 = 0.03;
 
 impl Reading {

@@ -211,7 +211,12 @@ mod tests {
     fn powers_stand_on_the_model_grid() {
         let a = Light::A.power();
         // CIE 015:2018 table 5: A at 400, 560 and 700 nm.
-        assert!((a[0] - 14.708).abs() < 1e-3 && (a[16] - 100.0).abs() < 1e-9 && (a[30] - 198.261).abs() < 1e-2, "{a:?}");
+        assert!(
+            (a[0] - 14.708).abs() < 1e-3
+                && (a[16] - 100.0).abs() < 1e-9
+                && (a[30] - 198.261).abs() < 1e-2,
+            "{a:?}"
+        );
     }
 
     #[test]

@@ -61,7 +61,12 @@ impl Sheet {
     pub const fn middle(&self, cell: usize) -> Cell {
         let (x, y) = ((cell % self.across) * self.side, (cell / self.across) * self.side);
         let rim = self.side / 5;
-        Cell { left: x + rim, top: y + rim, right: x + self.side - rim, bottom: y + self.side - rim }
+        Cell {
+            left: x + rim,
+            top: y + rim,
+            right: x + self.side - rim,
+            bottom: y + self.side - rim,
+        }
     }
 
     /// Pixels across and down.

@@ -9,4 +9,4 @@ mod frame;
 
 pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;
-pub use frame::{Cell, Camera, Development, Frame, Sheet};
+pub use frame::{Camera, Cell, Development, Frame, Sheet};

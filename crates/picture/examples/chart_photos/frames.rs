@@ -5,14 +5,14 @@ use picture::{Patch, Picture, Seen};
 use scenes::{Camera, Cell, Chance, Development, Frame, Sheet};
 
 /// Cloths beside a chart.
-pub const CLOTHS: usize = 12;
+pub(crate) const CLOTHS: usize = 12;
 
 /// White paper as photographed for the flat field: nine tenths of the light at every wavelength.
 const PAPER: f64 = 0.9;
 const SHEET: Sheet = Sheet { across: 6, down: 6, side: 32 };
 
 /// The chart's patches and the cloths as the JPEG shows them.
-pub fn photograph(
+pub(crate) fn photograph(
     camera: &Camera,
     chart: &[Bands],
     cloths: &[Bands],

@@ -2,23 +2,23 @@
 
 /// Errors, theirs beside ours, and whether the truth lay within what was stated.
 #[derive(Debug, Clone, Default)]
-pub struct Figures {
+pub(crate) struct Figures {
     ours: Vec<f64>,
     root: Vec<f64>,
     held: usize,
     stated: f64,
-    pub refused: usize,
+    pub(crate) refused: usize,
 }
 
 impl Figures {
-    pub fn add(&mut self, ours: f64, within90: f64, root: f64) {
+    pub(crate) fn add(&mut self, ours: f64, within90: f64, root: f64) {
         self.ours.push(ours);
         self.root.push(root);
         self.held += usize::from(ours <= within90);
         self.stated += within90;
     }
 
-    pub fn join(&mut self, other: &Self) {
+    pub(crate) fn join(&mut self, other: &Self) {
         self.ours.extend(&other.ours);
         self.root.extend(&other.root);
         self.held += other.held;
@@ -26,7 +26,7 @@ impl Figures {
         self.refused += other.refused;
     }
 
-    pub fn json(&self) -> String {
+    pub(crate) fn json(&self) -> String {
         format!(
             "{{\"mean\":{:.3},\"median\":{:.3},\"p90\":{:.3},\"root_poly_mean\":{:.3},\"root_poly_median\":{:.3},\"coverage90\":{:.3},\"n\":{}}}",
             mean(&self.ours),
@@ -39,7 +39,7 @@ impl Figures {
         )
     }
 
-    pub fn line(&self) -> String {
+    pub(crate) fn line(&self) -> String {
         format!(
             "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}",
             mean(&self.ours),
@@ -60,12 +60,12 @@ impl Figures {
     }
 }
 
-pub fn mean(all: &[f64]) -> f64 {
+pub(crate) fn mean(all: &[f64]) -> f64 {
     all.iter().sum::<f64>() / count(all.len())
 }
 
 /// Linear between the two ranks around.
-pub fn quantile(all: &[f64], share: f64) -> f64 {
+pub(crate) fn quantile(all: &[f64], share: f64) -> f64 {
     let mut sorted = all.to_vec();
     sorted.sort_by(f64::total_cmp);
     let Some(last) = sorted.len().checked_sub(1) else { return f64::NAN };

@@ -6,11 +6,11 @@
 use colour::{Bands, Lab, Weights, Xyz};
 
 /// Six weights for each of X, Y and Z.
-pub struct RootPolynomial([[f64; 6]; 3]);
+pub(crate) struct RootPolynomial([[f64; 6]; 3]);
 
 impl RootPolynomial {
     /// Fitted to patches of known reflectance.
-    pub fn fit(patches: &[(Bands, [f64; 3])]) -> Self {
+    pub(crate) fn fit(patches: &[(Bands, [f64; 3])]) -> Self {
         let weights = Weights::reference();
         let mut table = [[0.0; 9]; 6];
         for (bands, rgb) in patches {
@@ -47,10 +47,9 @@ impl RootPolynomial {
     }
 
     /// Lab D65/10° of a reading.
-    pub fn lab(&self, rgb: [f64; 3]) -> Lab {
+    pub(crate) fn lab(&self, rgb: [f64; 3]) -> Lab {
         let row = terms(rgb);
-        let [x, y, z] =
-            self.0.map(|w| w.iter().zip(row).map(|(a, b)| a * b).sum::<f64>());
+        let [x, y, z] = self.0.map(|w| w.iter().zip(row).map(|(a, b)| a * b).sum::<f64>());
         Xyz { x, y, z }.to_lab(Weights::reference().white())
     }
 }

@@ -5,14 +5,14 @@ use std::{collections::BTreeMap, fs};
 use colour::{BANDS, Bands};
 
 /// Rows of a table under their column names.
-pub struct Table {
+pub(crate) struct Table {
     file: String,
     names: Vec<String>,
     rows: Vec<Vec<String>>,
 }
 
 impl Table {
-    pub fn read(file: &str) -> Result<Self, String> {
+    pub(crate) fn read(file: &str) -> Result<Self, String> {
         let text = fs::read_to_string(file).map_err(|e| format!("{file}: {e}"))?;
         let mut lines =
             text.lines().filter(|line| !line.trim().is_empty() && !line.starts_with('#'));
@@ -32,15 +32,11 @@ impl Table {
         Ok(Self { file: file.to_owned(), names, rows })
     }
 
-    pub fn len(&self) -> usize {
+    pub(crate) fn len(&self) -> usize {
         self.rows.len()
     }
 
-    pub fn has(&self, name: &str) -> bool {
-        self.names.iter().any(|n| n == name)
-    }
-
-    pub fn text(&self, row: usize, name: &str) -> Result<&str, String> {
+    pub(crate) fn text(&self, row: usize, name: &str) -> Result<&str, String> {
         let column = self
             .names
             .iter()
@@ -49,15 +45,16 @@ impl Table {
         Ok(&self.rows[row][column])
     }
 
-    pub fn number(&self, row: usize, name: &str) -> Result<f64, String> {
+    pub(crate) fn number(&self, row: usize, name: &str) -> Result<f64, String> {
         let text = self.text(row, name)?;
-        text.parse::<f64>().ok().filter(|v| v.is_finite()).ok_or_else(|| {
-            format!("{}, row {}, {name}: {text:?} is no number", self.file, row + 1)
-        })
+        text.parse::<f64>()
+            .ok()
+            .filter(|v| v.is_finite())
+            .ok_or_else(|| format!("{}, row {}, {name}: {text:?} is no number", self.file, row + 1))
     }
 
     /// R400 to R700 by 10 nm.
-    pub fn bands(&self, row: usize) -> Result<Bands, String> {
+    pub(crate) fn bands(&self, row: usize) -> Result<Bands, String> {
         let mut factors = [0.0; BANDS];
         for (i, factor) in factors.iter_mut().enumerate() {
             *factor = self.number(row, &format!("R{}", Bands::wavelength(i)))?;
@@ -65,20 +62,20 @@ impl Table {
         Bands::try_new(factors).map_err(|e| format!("{}, row {}: {e}", self.file, row + 1))
     }
 
-    pub fn all_bands(&self) -> Result<Vec<Bands>, String> {
+    pub(crate) fn all_bands(&self) -> Result<Vec<Bands>, String> {
         (0..self.len()).map(|row| self.bands(row)).collect()
     }
 }
 
 /// Sensitivities by camera, from columns camera, nm, r, g, b (400 to 700 nm by 10 nm).
-pub fn cameras(file: &str) -> Result<BTreeMap<String, [[f64; BANDS]; 3]>, String> {
+pub(crate) fn cameras(file: &str) -> Result<BTreeMap<String, [[f64; BANDS]; 3]>, String> {
     let table = Table::read(file)?;
     let mut all: BTreeMap<String, ([[f64; BANDS]; 3], usize)> = BTreeMap::new();
     for row in 0..table.len() {
         let nm = table.number(row, "nm")?;
-        let Some(band) = (0..BANDS)
-            .find(|i| u16::try_from(Bands::wavelength(*i)).is_ok_and(|w| (f64::from(w) - nm).abs() < 0.5))
-        else {
+        let Some(band) = (0..BANDS).find(|i| {
+            u16::try_from(Bands::wavelength(*i)).is_ok_and(|w| (f64::from(w) - nm).abs() < 0.5)
+        }) else {
             continue;
         };
         let camera = all.entry(table.text(row, "camera")?.to_owned()).or_default();

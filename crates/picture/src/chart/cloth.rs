@@ -55,8 +55,7 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
         });
         let weights = factor.solve(&away);
         let next: Row = std::array::from_fn(|i| {
-            let wanted =
-                belief.mean[i] + (0..3).map(|c| pull[c][i] * weights[c]).sum::<f64>();
+            let wanted = belief.mean[i] + (0..3).map(|c| pull[c][i] * weights[c]).sum::<f64>();
             // a step of three in log odds at most, so that a strong colour does not run away
             odds[i] + (wanted - odds[i]).clamp(-3.0, 3.0)
         });

@@ -30,18 +30,23 @@ impl Slope {
     }
 
     /// With what is left of the patches at the likeliest camera.
-    pub(super) fn bettered(self, patches: &[Patch], seen: &[[f64; 3]], response: &Response) -> Self {
+    pub(super) fn bettered(
+        self,
+        patches: &[Patch],
+        seen: &[[f64; 3]],
+        response: &Response,
+    ) -> Self {
         // least squares of ln(seen/expected) on 1, x, y; dark patches count less
         let mut table = vec![0.0; 9];
         let mut right = [0.0; 3];
         for (patch, seen) in patches.iter().zip(seen) {
             let Some([x, y]) = patch.seen.place else { continue };
-            for c in 0..3 {
-                let expected = dot(&response.mean[c], patch.reflectance.values());
-                if expected < 0.02 || seen[c] < 0.005 {
+            for (value, channel) in seen.iter().zip(&response.mean) {
+                let expected = dot(channel, patch.reflectance.values());
+                if expected < 0.02 || *value < 0.005 {
                     continue;
                 }
-                let left = colour::maths::ln(seen[c] / expected);
+                let left = colour::maths::ln(value / expected);
                 let off = OFF + 0.003 / expected;
                 let weight = 1.0 / (off * off);
                 let row = [1.0, x, y];

@@ -16,7 +16,7 @@ impl Factor {
                     sum -= rows[i * n + k] * rows[j * n + k];
                 }
                 if i == j {
-                    if !(sum > 0.0) {
+                    if sum.is_nan() || sum <= 0.0 {
                         return None;
                     }
                     rows[i * n + i] = sum.sqrt();

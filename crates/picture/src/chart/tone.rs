@@ -30,9 +30,7 @@ impl Tone {
         }
         let v = encode(linear.clamp(0.0, 1.0));
         let u = v + v * (1.0 - v) * (self.bend * (1.0 - 2.0 * v) + self.lift);
-        let slope = 1.0
-            + self.bend * (1.0 - 6.0 * v + 6.0 * v * v)
-            + self.lift * (1.0 - 2.0 * v);
+        let slope = 1.0 + self.bend * (1.0 - 6.0 * v + 6.0 * v * v) + self.lift * (1.0 - 2.0 * v);
         let back = decode(u.clamp(0.0, 1.0));
         (back, (slope * slope_of_decode(u) / slope_of_decode(v)).max(1e-3))
     }
@@ -58,11 +56,7 @@ fn decode(v: f64) -> f64 {
 }
 
 fn slope_of_decode(v: f64) -> f64 {
-    if v <= 0.040_45 {
-        1.0 / 12.92
-    } else {
-        2.4 / 1.055 * maths::pow((v + 0.055) / 1.055, 1.4)
-    }
+    if v <= 0.040_45 { 1.0 / 12.92 } else { 2.4 / 1.055 * maths::pow((v + 0.055) / 1.055, 1.4) }
 }
 
 #[cfg(test)]

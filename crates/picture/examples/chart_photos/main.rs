@@ -11,6 +11,8 @@
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
+#[path = "../trial/cameras.rs"]
+mod cameras;
 #[path = "../trial/figures.rs"]
 mod figures;
 mod frames;
@@ -25,9 +27,9 @@ use colour::{Bands, ClothPrior, Light, Weights, ciede2000};
 use picture::{Calibration, Chain, Patch, Seen};
 use scenes::{Camera, Chance};
 
+use cameras::{cameras, spectra};
 use figures::Figures;
 use root_polynomial::RootPolynomial;
-use tables::{Table, cameras};
 
 /// What is asked for.
 struct Asked {
@@ -101,7 +103,7 @@ fn asked(given: &[String]) -> Result<Asked, String> {
 }
 
 fn run(asked: &Asked) -> Result<String, String> {
-    let chart = Table::read(&asked.chart)?.all_bands()?;
+    let chart = spectra(&asked.chart)?;
     let mut chance = Chance::of(asked.seed);
     let cloths = cloths(asked, &mut chance)?;
     let mut all = Figures::default();
@@ -121,7 +123,7 @@ fn run(asked: &Asked) -> Result<String, String> {
             figures
         };
         println!("{name}: {}", figures.line());
-        all.join(&figures);
+        all += &figures;
     }
     println!("all: {}", all.line());
     Ok(all.json())
@@ -131,7 +133,7 @@ fn run(asked: &Asked) -> Result<String, String> {
 fn cloths(asked: &Asked, chance: &mut Chance) -> Result<Vec<Bands>, String> {
     let mut files = Vec::new();
     for file in &asked.reflectances {
-        files.push(Table::read(file)?.all_bands()?);
+        files.push(spectra(file)?);
     }
     files.sort_by_key(Vec::len);
     let mut cloths = Vec::new();

@@ -1,5 +1,7 @@
 //! Errors of two ways of reading the same pictures, as figures and as JSON.
 
+use std::ops::AddAssign;
+
 /// Errors, theirs beside ours, and whether the truth lay within what was stated.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Figures {
@@ -10,20 +12,22 @@ pub(crate) struct Figures {
     pub(crate) refused: usize,
 }
 
+impl AddAssign<&Self> for Figures {
+    fn add_assign(&mut self, other: &Self) {
+        self.ours.extend(&other.ours);
+        self.root.extend(&other.root);
+        self.held += other.held;
+        self.stated += other.stated;
+        self.refused += other.refused;
+    }
+}
+
 impl Figures {
     pub(crate) fn add(&mut self, ours: f64, within90: f64, root: f64) {
         self.ours.push(ours);
         self.root.push(root);
         self.held += usize::from(ours <= within90);
         self.stated += within90;
-    }
-
-    pub(crate) fn join(&mut self, other: &Self) {
-        self.ours.extend(&other.ours);
-        self.root.extend(&other.root);
-        self.held += other.held;
-        self.stated += other.stated;
-        self.refused += other.refused;
     }
 
     pub(crate) fn json(&self) -> String {

@@ -1,6 +1,7 @@
 //! Small symmetric systems by Cholesky's factors; the only linear algebra the chart needs.
 
 /// Lower factor of a positive definite table.
+#[derive(Debug, Clone)]
 pub(super) struct Factor {
     n: usize,
     rows: Vec<f64>,
@@ -50,6 +51,23 @@ impl Factor {
         x
     }
 
+    /// The diagonal of the inverse.
+    pub(super) fn inverse_diagonal(&self) -> Vec<f64> {
+        let n = self.n;
+        let mut sums = vec![0.0; n];
+        for (i, sum) in sums.iter_mut().enumerate() {
+            // column i of the inverse of the lower factor begins at its row i
+            let mut column = vec![0.0; n];
+            column[i] = 1.0 / self.rows[i * n + i];
+            for k in i + 1..n {
+                let known: f64 = (i..k).map(|m| self.rows[k * n + m] * column[m]).sum();
+                column[k] = -known / self.rows[k * n + k];
+            }
+            *sum = column[i..].iter().map(|v| v * v).sum();
+        }
+        sums
+    }
+
     /// Half the logarithm of the determinant.
     pub(super) fn half_log_determinant(&self) -> f64 {
         (0..self.n).map(|i| colour::maths::ln(self.rows[i * self.n + i])).sum()
@@ -67,6 +85,12 @@ mod tests {
         for i in 0..3 {
             let back: f64 = (0..3).map(|k| table[3 * i + k] * x[k]).sum();
             assert!((back - [1.0, 2.0, 3.0][i]).abs() < 1e-12);
+        }
+        let factor = Factor::of(table, 3).unwrap();
+        for (i, own) in factor.inverse_diagonal().into_iter().enumerate() {
+            let mut unit = [0.0; 3];
+            unit[i] = 1.0;
+            assert!((factor.solve(&unit)[i] - own).abs() < 1e-12);
         }
         assert!(Factor::of(vec![1.0, 2.0, 2.0, 1.0], 2).is_none());
     }

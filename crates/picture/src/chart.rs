@@ -12,6 +12,7 @@ mod card;
 mod cloth;
 mod kernel;
 mod lamps;
+mod pair;
 mod plain;
 mod response;
 mod search;
@@ -29,6 +30,8 @@ use self::{
     search::{Evened, Reading, Search, misfit},
 };
 use crate::{Refusal, pixels::CLIPPED};
+
+pub use self::pair::{ClothDifference, Kin};
 
 pub(crate) type Row = [f64; BANDS];
 pub(crate) type Square = [[f64; BANDS]; BANDS];
@@ -162,10 +165,7 @@ impl Calibration {
     /// [`Refusal::Unfit`] when it is clipped or black.
     pub fn try_cloth(&self, seen: &Seen) -> Result<ClothSeen, Refusal> {
         if !usable(seen) {
-            return Err(Refusal::Unfit {
-                what: "the cloth is too bright or too dark in the photograph to be read".to_owned(),
-                rule: "photograph again with another exposure, so that neither white paper nor the cloth is at the end of the scale".to_owned(),
-            });
+            return Err(too_bright_or_dark());
         }
         match &self.way {
             Way::Sensor { readings, belief } => likeliest(seen, readings, belief),
@@ -259,6 +259,13 @@ fn usable(seen: &Seen) -> bool {
         && seen.rgb.iter().any(|v| *v > 0.0)
         && seen.paper.is_none_or(|p| p.iter().all(|v| within(*v) && *v > 0.01))
         && seen.place.is_none_or(|p| p.iter().all(|v| v.is_finite()))
+}
+
+fn too_bright_or_dark() -> Refusal {
+    Refusal::Unfit {
+        what: "the cloth is too bright or too dark in the photograph to be read".to_owned(),
+        rule: "photograph again with another exposure, so that neither white paper nor the cloth is at the end of the scale".to_owned(),
+    }
 }
 
 fn another_chart() -> Refusal {

@@ -5,8 +5,10 @@
 
 mod artwork;
 mod chance;
+mod dyed;
 mod frame;
 
 pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;
+pub use dyed::dyed_pair;
 pub use frame::{Camera, Cell, Development, Frame, Sheet};

@@ -3,16 +3,21 @@
 //!     cargo run --release -p picture --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
 //!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
 //!
+//!     … --example chart_photos -- --case DIR
+//!
 //! Cameras come from a table with columns camera, nm, r, g, b; cloths from tables with columns R400 … R700. The program is
 //! not told the camera nor the light. `linear`: each average is read with a noise of 0.3 % of itself (`--noise-of-white`:
 //! of a perfect white instead), in 16 bit. `jpeg`: a frame with the chart and twelve cloths and one of white paper are
 //! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
 //! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
+//! `--case DIR` reads photographs, or readings, and truth made by somebody else (docs/cases.md).
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
 #[path = "../trial/cameras.rs"]
 mod cameras;
+#[path = "../trial/case.rs"]
+mod case;
 #[path = "../trial/figures.rs"]
 mod figures;
 mod frames;
@@ -23,7 +28,7 @@ mod tables;
 
 use std::{env, process::ExitCode};
 
-use colour::{Bands, ClothPrior, Light, Weights, ciede2000};
+use colour::{Bands, ClothPrior, Lab, Light, Weights, ciede2000};
 use picture::{Calibration, Chain, Patch, Seen};
 use scenes::{Camera, Chance};
 
@@ -41,11 +46,15 @@ struct Asked {
     jpeg: bool,
     cloths: usize,
     of_white: bool,
+    case: Option<String>,
 }
 
 fn main() -> ExitCode {
     let given: Vec<String> = env::args().skip(1).collect();
-    match asked(&given).and_then(|asked| run(&asked)) {
+    match asked(&given).and_then(|asked| match &asked.case {
+        Some(folder) => judge_case(folder),
+        None => run(&asked),
+    }) {
         Ok(json) => {
             println!("{json}");
             ExitCode::SUCCESS
@@ -67,6 +76,7 @@ fn asked(given: &[String]) -> Result<Asked, String> {
         jpeg: false,
         cloths: 96,
         of_white: false,
+        case: None,
     };
     let mut words = given.iter();
     while let Some(word) = words.next() {
@@ -92,12 +102,13 @@ fn asked(given: &[String]) -> Result<Asked, String> {
                     other => return Err(format!("--chain is linear or jpeg, not {other:?}")),
                 }
             }
+            "--case" => asked.case = Some(value()?),
             "--noise-of-white" => asked.of_white = true,
             other => return Err(format!("{other:?} is not understood")),
         }
     }
-    if asked.cameras.is_empty() || asked.reflectances.is_empty() {
-        return Err("give --cameras FILE and --reflectances FILE".to_owned());
+    if asked.case.is_none() && (asked.cameras.is_empty() || asked.reflectances.is_empty()) {
+        return Err("give --cameras FILE and --reflectances FILE, or --case DIR".to_owned());
     }
     Ok(asked)
 }
@@ -113,16 +124,31 @@ fn run(asked: &Asked) -> Result<String, String> {
             let mut figures = Figures::default();
             for few in cloths.chunks(frames::CLOTHS) {
                 let (patches, seen) = frames::photograph(&camera, &chart, few, &mut chance)?;
-                judge(&patches, few, &seen, Chain::Developed, &mut figures)?;
+                judge(&patches, &labs(few), &seen, Chain::Developed, &mut figures)?;
             }
             figures
         } else {
             let mut figures = Figures::default();
             let (patches, seen) = averages(&camera, &chart, &cloths, asked.of_white, &mut chance);
-            judge(&patches, &cloths, &seen, Chain::Linear, &mut figures)?;
+            judge(&patches, &labs(&cloths), &seen, Chain::Linear, &mut figures)?;
             figures
         };
         println!("{name}: {}", figures.line());
+        all += &figures;
+    }
+    println!("all: {}", all.line());
+    Ok(all.json())
+}
+
+fn judge_case(folder: &str) -> Result<String, String> {
+    let mut all = Figures::default();
+    for frame in case::frames(folder)? {
+        let (seen, truths): (Vec<Seen>, Vec<Lab>) =
+            frame.cloths.iter().map(|c| (c.seen, c.truth)).unzip();
+        let mut figures = Figures::default();
+        judge(&frame.patches, &truths, &seen, frame.chain, &mut figures)
+            .map_err(|e| format!("{folder}, frame {}: {e}", frame.name))?;
+        println!("{}: {}", frame.name, figures.line());
         all += &figures;
     }
     println!("all: {}", all.line());
@@ -168,9 +194,13 @@ fn averages(
     (patches, cloths.iter().map(seen).collect())
 }
 
+fn labs(cloths: &[Bands]) -> Vec<Lab> {
+    cloths.iter().map(|cloth| Weights::reference().lab(cloth)).collect()
+}
+
 fn judge(
     patches: &[Patch],
-    cloths: &[Bands],
+    truths: &[Lab],
     seen: &[Seen],
     chain: Chain,
     figures: &mut Figures,
@@ -184,16 +214,15 @@ fn judge(
     let root = RootPolynomial::fit(&known);
     let calibration = Calibration::try_learn(patches, chain, ClothPrior::shipped())
         .map_err(|refusal| refusal.to_string())?;
-    for (cloth, seen) in cloths.iter().zip(seen) {
-        let truth = Weights::reference().lab(cloth);
+    for (truth, seen) in truths.iter().zip(seen) {
         let Ok(ours) = calibration.try_cloth(seen) else {
             figures.refused += 1;
             continue;
         };
         figures.add(
-            ciede2000(truth, ours.lab),
+            ciede2000(*truth, ours.lab),
             ours.within90,
-            ciede2000(truth, root.lab(flat(seen))),
+            ciede2000(*truth, root.lab(flat(seen))),
         );
     }
     Ok(())

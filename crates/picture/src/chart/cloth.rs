@@ -24,7 +24,7 @@ pub(super) struct Belief {
 }
 
 /// Darkest reflectance of the log odds; as `ClothPrior::log_odds` states them.
-const DARKEST: f64 = 0.002;
+pub(super) const DARKEST: f64 = 0.002;
 const ROUNDS: usize = 14;
 
 /// The likeliest cloth of a reading. None where the sums cannot be solved.
@@ -115,7 +115,8 @@ pub(super) fn radius(lab: [f64; 3], covariance: &[[f64; 3]; 3], z: f64) -> f64 {
     (trace * cube * cube * cube).max(0.0).sqrt()
 }
 
-fn reflected(odds: f64) -> f64 {
+/// The reflectance of log odds.
+pub(super) fn reflected(odds: f64) -> f64 {
     // (R − d)/(1 − R) = e^odds
     let e = maths::exp(odds.clamp(-30.0, 30.0));
     (DARKEST + e) / (1.0 + e)

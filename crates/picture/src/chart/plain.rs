@@ -59,17 +59,16 @@ fn terms([r, g, b]: [f64; 3], roots: bool) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use colour::BANDS;
 
-    /// Greys and three slopes, seen by a camera whose channels are the observer's own X, Y and Z mixed.
-    fn known(many: usize) -> Vec<([f64; 3], Row)> {
+    /// Slow waves of many kinds, seen by a camera whose channels are the observer's own X, Y and Z mixed.
+    fn known(many: u8) -> Vec<([f64; 3], Row)> {
         (0..many)
             .map(|n| {
-                let factors: Row = std::array::from_fn(|i| {
-                    let at = [i, BANDS - 1 - i, 15][n % 3];
-                    0.05 + 0.02
-                        * [1.0, 2.0, 3.0, 4.0, 5.0][n % 5]
-                        * (1.0 + [at][0].min(30) as f64 / 10.0)
+                let turn = f64::from(n);
+                let mut at = 0.0;
+                let factors: Row = std::array::from_fn(|_| {
+                    at += 0.1 + 0.004 * turn;
+                    0.45 + 0.4 * (1.7 * turn).sin() * (at + 2.3 * turn).sin()
                 });
                 let Xyz { x, y, z } = Weights::reference().xyz_of(&factors);
                 ([0.01 * (x + 0.2 * y), 0.01 * (y - 0.1 * z), 0.009 * z], factors)
@@ -97,6 +96,6 @@ mod tests {
 
     #[test]
     fn equal_patches_decide_nothing() {
-        assert!(Plain::fit(&[([0.5; 3], [0.5; BANDS]); 6]).is_none());
+        assert!(Plain::fit(&[([0.5; 3], [0.5; colour::BANDS]); 6]).is_none());
     }
 }

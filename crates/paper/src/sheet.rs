@@ -106,7 +106,12 @@ fn first_line(sheet: &Sheet) -> Markup {
             p.first-line { "No swatch, by the maker's own wish: signed by " (waiver.signed_by) ", " (waiver.day) }
         }
         @if let Some(swatch) = &sheet.swatch_recorded {
-            p.first-line.calm { "Swatch recorded " (swatch.day) " at " (with(swatch.liquor_ratio, "L per kg")) }
+            p.first-line.calm {
+                "Swatch " @if let Some(code) = &swatch.code { (code) " " } "recorded " (swatch.day) " at "
+                (with(swatch.liquor_ratio, "L per kg"))
+                @if swatch.code.is_some() { ": good enough, and this is its recipe as dosed" }
+                @if swatch.look_alike { ". It was of another cloth like this one: look at the first minutes of the bath" }
+            }
         }
     }
 }

@@ -112,8 +112,10 @@ pub(crate) fn with_bath(
             colour::ciede2000(target_lab(target), way.made.dosed.lab)
         ));
     }
+    // Where a swatch of the piece vouches for its recipe, what is said of swatches to come is past.
+    let vouched = way.goes_by.as_ref().is_some_and(|swatch| swatch.vouches.is_some());
     let spread = way.made.dosed.piece.within_90();
-    if spread > limit {
+    if spread > limit && !vouched {
         notes.say("spread", format!(
             "the dyed piece may land up to {spread:.1} away from what is expected (9 of 10), more than \
              the {limit:.1} that passes {}: the swatch decides, not this figure",
@@ -153,13 +155,16 @@ pub(crate) fn with_bath(
     }
     if let Swatch::Recorded { day, .. } | Swatch::Waived { day, .. } = &piece.swatch
         && request.today.days_until(*day) > 0
+        && !vouched
     {
         notes.say(
             "swatch-day",
             format!("the swatch is dated {day}, which is still to come: it is not counted"),
         );
     }
-    if let Swatch::Recorded { ratio, .. } = &piece.swatch {
+    if let Swatch::Recorded { ratio, .. } = &piece.swatch
+        && !vouched
+    {
         let is = way.made.bulk.ratio.to_litres_per_kilogram();
         let was = ratio.to_litres_per_kilogram();
         if (was - is).abs() > 0.05 * is {
@@ -173,7 +178,7 @@ pub(crate) fn with_bath(
             );
         }
     }
-    if matches!(piece.swatch, Swatch::Waived { .. }) {
+    if matches!(piece.swatch, Swatch::Waived { .. }) && !vouched {
         notes.say(
             "no-swatch",
             "signed: no swatch. The first thing dyed is the piece itself".to_owned(),

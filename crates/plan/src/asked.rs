@@ -4,7 +4,7 @@
 use colour::Light;
 use costume::{Piece, ShelfDye};
 use dosing::{Form, Kit, StockRules};
-use dyeing::{Dye, HOME, Setting, Substrate};
+use dyeing::{Dye, Experience, HOME, Setting, Substrate};
 use lore::{DyeClass, Makeup, Offer, Procedure};
 use recipe::{Aimed, Candidate, Question, Target};
 use units::{LiquorRatio, Mass, OnFibre, Share, StockStrength};
@@ -121,18 +121,19 @@ impl<'a> Asked<'a> {
 
     /// What is asked of everything that swatches taught, in the job of one of them.
     pub(crate) fn aimed<'t>(&'t self, taught: &'t Taught, lesson: &'t Lesson) -> Aimed<'t> {
-        self.aimed_in(taught, (&lesson.fibre, lesson.job), lesson.doses.len())
+        let experience = taught.experience_on(&lesson.fibre);
+        self.aimed_in(experience, (&lesson.fibre, lesson.job), lesson.doses.len())
     }
 
     /// The same on a fibre and in a job, with so many dyes at least.
     pub(crate) fn aimed_in<'t>(
         &'t self,
-        taught: &'t Taught,
+        experience: &'t Experience,
         (fibre, job): (&'t str, u64),
         dyes: usize,
     ) -> Aimed<'t> {
         Aimed {
-            experience: taught.experience(),
+            experience,
             setting: Setting { on: &self.on, fibre, job },
             dyes: &self.dyes,
             target: self.target,
@@ -143,6 +144,19 @@ impl<'a> Asked<'a> {
             scatter: HOME,
             tolerance: self.tolerance,
         }
+    }
+
+    /// A recipe by the places of the stock, in this question's own; none where one of its dyes is not asked for.
+    pub(crate) fn places(&self, doses: &[(usize, OnFibre)]) -> Option<Vec<(usize, OnFibre)>> {
+        let place = |&(stock, dose): &(usize, OnFibre)| {
+            Some((self.dyes.iter().position(|dye| *dye == stock)?, dose))
+        };
+        doses.iter().map(place).collect()
+    }
+
+    /// A recipe of this question by the places of the stock.
+    pub(crate) fn in_stock(&self, doses: &[(usize, OnFibre)]) -> Vec<(usize, OnFibre)> {
+        doses.iter().map(|&(place, dose)| (self.dyes[place], dose)).collect()
     }
 
     /// The question.

@@ -169,17 +169,12 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
     if !swatches.is_empty() {
         steps.push(format!("Dye the swatches first: {}.", swatches.join(", ")));
         steps.push(
-            "Judge each swatch dry and cool, in daylight and under one lamp; then write it under \
-             swatch in the costume file, and plan again for the bulk baths."
+            "Judge each swatch dry and cool, in daylight and under one lamp. Note it as really dosed and as read, in a \
+             file of swatches (the page of cards ends with one to fill in), and record it: dyewright swatch record FILE. \
+             Then plan again: a swatch that is good enough makes its bulk sheet final, and for any other the plan has \
+             the next recipe; dyewright correct says why."
                 .to_owned(),
         );
-        if request.taught.is_some() {
-            steps.push(
-                "Note each swatch as really dosed and as read in a file of swatches, and record it (swatch \
-                 record): the next plan rests on it, and correct says whether to stop or what to dye next."
-                    .to_owned(),
-            );
-        }
     }
     let bulk = request
         .with_bath(pieces)

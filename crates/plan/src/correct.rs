@@ -5,18 +5,24 @@
 //! colour that is there already. Left out: colours moved together with those of a whole costume; both baths of
 //! a blend in two.
 
-use colour::{Weights, ciede2000};
+use colour::{Light, Weights, ciede2000};
 use costume::Piece;
-use lore::{Lore, Offer, Procedure};
+use lore::{DyeClass, Lore, Offer, Procedure, Strip};
 use recipe::{Aimed, Shot, Target, Verdict, WORTH, topped_up, verdict, weighed};
 use units::{LiquorRatio, Mass, OnFibre};
 
-use crate::Request;
 use crate::asked::{Asked, fibres};
-use crate::document::{AddingSeen, ChancesSeen, Correction, OtherwiseSeen, Say, ShotDye, ShotSeen};
+use crate::crew::Crew;
+use crate::document::{
+    AddingSeen, ChancesSeen, ColourSeen, Correction, OtherwiseSeen, Say, ShotDye, ShotSeen,
+    SwatchToDye,
+};
+use crate::goes_by::dyed_so;
 use crate::making::made;
-use crate::piece::{Known, open};
-use crate::seen::{of_lab, print, sentence};
+use crate::piece::{Found, Known, Opened, open};
+use crate::request::{self, Request};
+use crate::seen::{of_bands, of_lab, print, sentence};
+use crate::sheets;
 use crate::taught::{Lesson, Taught};
 use crate::way::{LOWER, Stop, Try, usual_ratio};
 
@@ -63,34 +69,104 @@ pub enum NoVerdict {
     },
 }
 
-/// Judges a swatch of a piece; `dyed`: the piece itself came out as the swatch did.
+/// Judges a swatch of a piece; `code`: this swatch, else the one the piece goes by; `dyed`: the piece itself came out as
+/// the swatch did. The whole costume is decided for it, so that the recipe it is held against is the plan's.
 ///
 /// # Errors
 /// Where the piece has no bath, or the swatch is none of that bath's.
 pub fn correct(
     request: &Request,
     piece: &Piece,
-    lesson: &Lesson,
+    code: Option<&str>,
     dyed: bool,
 ) -> Result<Correction, NoVerdict> {
-    let code = lesson.code.clone();
-    let opened = open(request, piece);
-    let known = opened
+    let no_sums =
+        |code: &str, why: &str| NoVerdict::NoSums { code: code.to_owned(), why: why.to_owned() };
+    let named = code.unwrap_or(&piece.id);
+    let costume = request.costume;
+    let taught = request.taught.ok_or_else(|| no_sums(named, "no workbook was read"))?;
+    let taught = &taught.ready_for(request.lore, costume);
+    let request = &Request { taught: Some(taught), ..*request };
+    let crew = Crew::of(request, costume.pieces.len());
+    let opened: Vec<Opened> = costume.pieces.iter().map(|one| open(&crew.each, one)).collect();
+    let whole = request::decide(&crew, &opened, &mut |_, _, _| Ok(()));
+    let whole = whole.map_err(|stopped| no_sums(named, &stopped.to_string()))?;
+    let at = costume.pieces.iter().position(|one| one.id == piece.id);
+    let at = at.ok_or_else(|| no_sums(named, "the piece is not of this costume"))?;
+    let known = opened[at]
         .known
         .as_ref()
         .map_err(|plan| NoVerdict::NoBath { piece: piece.name.clone(), why: plan.why.clone() })?;
+    let one = &whole.decided[at];
+    let bath = one.follows.map_or(one, |leader| &whole.decided[leader]);
+    let found = bath.found().filter(|found| found.second.is_none());
+    let lesson = match code {
+        Some(code) => taught.lesson(code),
+        None => going(taught, &costume.name, piece, found),
+    };
+    let lesson = lesson.ok_or_else(|| no_sums(named, "no swatch of it teaches"))?;
+    match found.filter(|found| dyed_so(lesson, &found.way)) {
+        Some(found) => by_plan(request, taught, (piece, known), found, (lesson, dyed)),
+        None => by_itself(request, taught, (piece, known), &opened[at].lights, (lesson, dyed)),
+    }
+}
+
+/// The swatch a piece is judged by that none was named of.
+fn going<'t>(
+    taught: &'t Taught,
+    costume: &str,
+    piece: &Piece,
+    found: Option<&'t Found>,
+) -> Option<&'t Lesson> {
+    let own = taught.own_of(costume, &piece.id);
+    let goes_by = found.and_then(|found| found.way.goes_by.as_ref());
+    goes_by
+        .map(|swatch| &swatch.lesson)
+        .or_else(|| own.last().copied())
+        .or_else(|| taught.held_out_of(costume, &piece.id))
+}
+
+/// Judged beside the recipe that the plan prints for the piece.
+fn by_plan(
+    request: &Request,
+    taught: &Taught,
+    (piece, known): (&Piece, &Known),
+    found: &Found,
+    (lesson, dyed): (&Lesson, bool),
+) -> Result<Correction, NoVerdict> {
+    let refused =
+        |e: recipe::Refusal| NoVerdict::NoSums { code: lesson.code.clone(), why: e.to_string() };
+    let way = &found.way;
+    let aimed = Aimed { target: way.wanted(), ..way.asked.aimed(taught, lesson) };
+    let said = match &way.goes_by {
+        Some(swatch) if swatch.lesson.code == lesson.code => swatch.said.clone(),
+        _ => {
+            let planned = way.asked.in_stock(&way.choice().doses);
+            weighed(&aimed, &lesson.doses, &planned).map_err(refused)?
+        }
+    };
+    let adding = adding(&aimed, lesson).map_err(refused)?;
+    let takes = way.made.bulk.takes;
+    let planned = Some(found);
+    let offer = &way.offer;
+    Ok(Judged { request, taught, piece, lesson, offer, dyed, takes, said, adding, planned }
+        .document(&aimed, known))
+}
+
+/// Judged beside the best recipe of the way it was dyed by, where the plan dyes the piece by another.
+fn by_itself(
+    request: &Request,
+    taught: &Taught,
+    (piece, known): (&Piece, &Known),
+    lights: &[Light],
+    (lesson, dyed): (&Lesson, bool),
+) -> Result<Correction, NoVerdict> {
+    let code = lesson.code.clone();
     let no_sums = |why: String| NoVerdict::NoSums { code: code.clone(), why };
-    let taught = request.taught.ok_or_else(|| no_sums("no workbook was read".to_owned()))?;
     let aim = known.sheer.as_ref().map_or(&known.wanted, |sheer| &sheer.aim);
     let target = Target { bands: aim.bands, assumed: aim.assumed };
-    let tries = Try {
-        request,
-        piece,
-        ground: &known.ground,
-        target,
-        lights: &opened.lights,
-        one_of_two: false,
-    };
+    let ground = &known.ground;
+    let tries = Try { request, piece, ground, target, lights, one_of_two: false };
     let offer = offer(request, piece, known, lesson)?;
     let usual =
         LiquorRatio::try_litres_per_kilogram(usual_ratio(request.lore, &piece.goods.makeup));
@@ -109,15 +185,17 @@ pub fn correct(
     let aimed = asked.aimed(taught, lesson);
     let refused = |e: recipe::Refusal| no_sums(e.to_string());
     let said = verdict(&aimed, &lesson.doses).map_err(refused)?;
-    let added = topped_up(&aimed, &lesson.doses).map_err(refused)?;
-    let adding = added
-        .map(|shot| weighed(&aimed, &lesson.doses, &shot.doses))
-        .transpose()
-        .map_err(refused)?
-        .filter(|v| v.say == recipe::Say::Improve && v.gain > WORTH && saves(&aimed, v));
+    let adding = adding(&aimed, lesson).map_err(refused)?;
     let takes = takes(request, piece, offer, &asked, &lesson.doses);
-    let judged = Judged { request, taught, piece, lesson, offer, dyed, takes, said, adding };
-    Ok(judged.document(&aimed, known))
+    Ok(Judged { request, taught, piece, lesson, offer, dyed, takes, said, adding, planned: None }
+        .document(&aimed, known))
+}
+
+/// What adding to a swatch's recipe would do, where it most likely gains and is a way out.
+fn adding(aimed: &Aimed, lesson: &Lesson) -> Result<Option<Verdict>, recipe::Refusal> {
+    let added = topped_up(aimed, &lesson.doses)?;
+    let told = added.map(|shot| weighed(aimed, &lesson.doses, &shot.doses)).transpose()?;
+    Ok(told.filter(|v| v.say == recipe::Say::Improve && v.gain > WORTH && saves(aimed, v)))
 }
 
 /// Whether a gain by adding is a way out: it ends within what passes, or at half of what is left or less
@@ -162,6 +240,8 @@ struct Judged<'a> {
     said: Verdict,
     /// Adding, where it most likely gains.
     adding: Option<Verdict>,
+    /// The way of the plan, where the swatch was dyed by that.
+    planned: Option<&'a Found<'a>>,
 }
 
 impl Judged<'_> {
@@ -182,7 +262,7 @@ impl Judged<'_> {
             dyed: self.dyed,
             say,
             words: vec![],
-            target: known.wanted.seen.clone(),
+            target: self.wanted(aimed, known),
             read: of_lab(self.lesson.read, "as read"),
             read_difference,
             passes: self.piece.viewing.limit(),
@@ -190,11 +270,50 @@ impl Judged<'_> {
             chances: chances(&self.said),
             held: self.shot(&self.said.held),
             next: (!same).then(|| self.shot(&self.said.next)),
+            next_swatch: None,
             adding: self.adding_seen(),
             otherwise,
         };
+        if answer.say == Say::NextSwatch {
+            answer.next_swatch = self.next_swatch();
+        }
         answer.words = self.words(&answer);
         answer
+    }
+
+    /// The colour it is judged by: the piece's own, or where its set brings it.
+    fn wanted(&self, aimed: &Aimed, known: &Known) -> ColourSeen {
+        match self.planned.filter(|found| found.way.for_set) {
+            Some(_) => of_bands(&aimed.target.bands, "where its set brings it", true),
+            None => known.wanted.seen.clone(),
+        }
+    }
+
+    /// The swatch to dye next as its card has it: where the plan is for a swatch of the next recipe.
+    fn next_swatch(&self) -> Option<SwatchToDye> {
+        let found = self.planned?;
+        let next = found.way.asked.places(&self.said.next.doses)?;
+        let same = |at: usize, dose: OnFibre| {
+            let planned = found.way.choice().doses.iter().find(|d| d.0 == at);
+            planned.is_some_and(|d| (d.1.to_percent() - dose.to_percent()).abs() < 1e-9)
+        };
+        let planned = found.way.choice().doses.len() == next.len();
+        if !planned || !next.iter().all(|&(at, dose)| same(at, dose)) {
+            return None;
+        }
+        let made = &found.way.made.swatch;
+        let Request { lore, shelf, today, costume, .. } = *self.request;
+        let sheet = sheets::sheet(made, self.piece, lore, shelf, today, &[], None);
+        Some(SwatchToDye {
+            code: sheets::card_code(&costume.name, &sheet),
+            cloth_g: sheet.takes_g,
+            liquor_ratio: sheet.liquor_ratio,
+            liquor_ml: sheet.liquor_ml,
+            water_ml: sheet.water_ml,
+            dyes: sheet.dyes,
+            stocks: sheet.stocks,
+            auxiliaries: sheet.auxiliaries,
+        })
     }
 
     fn procedure(&self) -> Procedure {
@@ -215,7 +334,7 @@ impl Judged<'_> {
     }
 
     fn beyond_belief(&self) -> bool {
-        self.lesson.surprise.is_some_and(|s| s.asks())
+        self.lesson.is_held_out()
     }
 
     fn say(&self) -> Say {
@@ -253,6 +372,7 @@ impl Judged<'_> {
             1.4 * noise
         );
         let gain = chances.gain;
+        words.extend(self.elsewhere());
         words.push(match answer.say {
             Say::Stop if chances.within_pct >= 95.0 => {
                 "Good enough: stop. Nothing that could be corrected would be seen".to_owned()
@@ -268,7 +388,8 @@ impl Judged<'_> {
                 chances.worse_pct
             ),
             Say::ReadAgain if self.beyond_belief() => {
-                "Not settled: read it again before anything is dyed by it, and record that reading beside the first"
+                "Not settled: read it again before anything is dyed by it, and record that reading beside the first: \
+                 until a second one agrees with it, it is kept and moves no recipe"
                     .to_owned()
             }
             Say::ReadAgain => format!(
@@ -309,11 +430,36 @@ impl Judged<'_> {
         if self.beyond_belief() {
             words.push(format!(
                 "The reading of {} is further from what was expected than swatches are: look at it, and at how \
-                 it was recorded, before anything is dyed by it",
+                 it was recorded, before anything is dyed by it. A slip of the pen is put right by recording the right \
+                 reading: the last one counts, and what agrees with it",
                 self.lesson.code
             ));
         }
         words.iter().map(|w| sentence(w)).collect()
+    }
+
+    /// Where the swatch stands beside the plan: at another ratio, by another way, or held against its set.
+    fn elsewhere(&self) -> Option<String> {
+        let Some(found) = self.planned else {
+            return Some(
+                "The plan dyes the piece otherwise: this is judged by the way the swatch was dyed, and the next recipe \
+                 here is not the plan's"
+                    .to_owned(),
+            );
+        };
+        let is = found.way.made.bulk.ratio.to_litres_per_kilogram();
+        let was = self.lesson.ratio.map(LiquorRatio::to_litres_per_kilogram);
+        if let Some(was) = was.filter(|was| (was - is).abs() > 0.05 * is) {
+            return Some(format!(
+                "It was dyed at {}:1, and the bath of the piece is {}:1: what it would be there is foretold",
+                units::trimmed(was, 1),
+                units::trimmed(is, 1)
+            ));
+        }
+        found.way.for_set.then(|| {
+            "The colour wanted is where its set brings it, so that its pieces match: the recipe is the set's"
+                .to_owned()
+        })
     }
 
     /// How many additions it is given in, by the trade's rule: one of 15 % of the dye in the recipe at most, then ones
@@ -354,7 +500,8 @@ impl Judged<'_> {
                 &["cool-before-adding", "one-addition", "reserve-liquor", "after-addition"]
             }
             (false, true) => &["no-top-up"],
-            (false, false) => &["one-addition"],
+            // A fresh bath is dyed by its own sheet: nothing is added to one that stands.
+            (false, false) => &[],
         };
         let rule = |id: &&str| self.request.lore.sheet_rule(id).map(|r| r.text.clone());
         AddingSeen {
@@ -372,21 +519,27 @@ impl Judged<'_> {
         let owned = fibres(lore, &self.piece.goods.makeup);
         let goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
         let mut ways: Vec<OtherwiseSeen> = vec![];
-        let first = lore.sheet_rule("too-dark").map(|r| r.text.clone());
+        let class = self.lesson.class;
+        let rule = too_dark(class).and_then(|id| lore.sheet_rule(id));
+        let first = rule.map(|r| r.text.clone());
         ways.extend(first.map(|words| OtherwiseSeen { way: "lighten", words, cautions: vec![] }));
-        let strips = lore.strips(&goods);
+        let strips: Vec<(&Strip, String)> = lore
+            .strips(&goods)
+            .into_iter()
+            .filter_map(|strip| Some((strip, takes_out(strip, class)?)))
+            .collect();
         if strips.is_empty() {
             let words =
-                "No strip is known that this cloth bears: overdye it darker, or cut it anew"
+                "No strip is known that this cloth bears and that takes this class of dye out: overdye it darker, or cut it anew"
                     .to_owned();
             ways.push(OtherwiseSeen { way: "strip", words: sentence(&words), cautions: vec![] });
         }
-        ways.extend(strips.into_iter().map(|strip| OtherwiseSeen {
+        ways.extend(strips.into_iter().map(|(strip, out)| OtherwiseSeen {
             way: "strip",
             words: sentence(&format!(
-                "{}; it works on {}. Try a snip first; what is left is a new cloth, to be read before it is dyed \
+                "{}; it takes out {out}. Try a snip first; what is left is a new cloth, to be read before it is dyed \
                  again",
-                strip.recipe, strip.works_on
+                strip.recipe
             )),
             cautions: cautions(lore, &strip.agents),
         }));
@@ -430,10 +583,7 @@ fn takes(
     asked: &Asked,
     doses: &[(usize, OnFibre)],
 ) -> Mass {
-    let place = |&(stock, dose): &(usize, OnFibre)| {
-        Some((asked.dyes.iter().position(|dye| *dye == stock)?, dose))
-    };
-    let doses: Option<Vec<(usize, OnFibre)>> = doses.iter().map(place).collect();
+    let doses = asked.places(doses);
     // The weight does not hang on the ratio; a swatch may be dyed at one that no vessel has for the piece.
     let lower = LOWER.iter().filter_map(|r| LiquorRatio::try_litres_per_kilogram(*r).ok());
     let made = doses.and_then(|doses| {
@@ -456,6 +606,36 @@ fn dye_seen(taught: &Taught, takes: Mass, place: usize, dose: OnFibre) -> Option
         other_lot: stocked.lot_of.is_some(),
     })
 }
+
+/// The rule for what is too dark, by class; none where no rinse takes anything out.
+const fn too_dark(class: DyeClass) -> Option<&'static str> {
+    match class {
+        DyeClass::Direct => Some("too-dark-direct"),
+        DyeClass::AcidLevelling => Some("too-dark-acid-levelling"),
+        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => {
+            Some("too-dark-reactive")
+        }
+        _ => None,
+    }
+}
+
+/// What a strip takes out of what was dyed by a class, in its own words; none where it takes none of that out.
+fn takes_out(strip: &Strip, class: DyeClass) -> Option<String> {
+    let called = match class {
+        DyeClass::Direct => "direct",
+        DyeClass::Union => "union",
+        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => "reactive",
+        DyeClass::AcidLevelling | DyeClass::AcidMilling | DyeClass::Premetallised => "acid",
+        _ => return None,
+    };
+    let all: Vec<&str> = strip.works_on.split(", ").collect();
+    let fits: Vec<&str> =
+        all.iter().filter(|what| what.contains(called) || **what == LOOSE).copied().collect();
+    (!fits.is_empty()).then(|| fits.join(" and "))
+}
+
+/// What a strip takes out whatever its class.
+const LOOSE: &str = "loose dye";
 
 /// The most of the first addition, as a share of the dye in the recipe (the rule below).
 const FIRST_ADDED: f64 = 0.15;

@@ -14,6 +14,7 @@ mod correct;
 mod crew;
 mod day_plan;
 pub mod document;
+mod goes_by;
 mod making;
 mod piece;
 mod request;

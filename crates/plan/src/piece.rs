@@ -9,6 +9,7 @@ use units::Share;
 
 use crate::asked::fibres;
 use crate::document::{ClassRefused, ColourSeen, Outcome, PiecePlan, Special, TestToMake};
+use crate::goes_by::go_by;
 use crate::making::dosed;
 use crate::seen::{self, Resolved, resolve, sentence};
 use crate::special::{Sheer, sheer, split_glow};
@@ -173,17 +174,22 @@ pub(crate) fn decide<'a>(
             let target = Target { bands: aim.bands, assumed: aim.assumed };
             let tries = Try { request, piece, ground, target, lights, one_of_two: false };
             match blend::chosen(&tries, offers) {
-                Ok((way, second)) => CameTo::Way(Box::new(Found {
-                    wanted: wanted.clone(),
-                    aim,
-                    offers: offers.clone(),
-                    ground,
-                    cloth: cloth.clone(),
-                    way,
-                    second,
-                    sheer: sheer.as_ref(),
-                    brightener: *brightener,
-                })),
+                Ok((mut way, second)) => {
+                    if second.is_none() {
+                        go_by(request, piece, &mut way);
+                    }
+                    CameTo::Way(Box::new(Found {
+                        wanted: wanted.clone(),
+                        aim,
+                        offers: offers.clone(),
+                        ground,
+                        cloth: cloth.clone(),
+                        way,
+                        second,
+                        sheer: sheer.as_ref(),
+                        brightener: *brightener,
+                    }))
+                }
                 Err(NoWay(said)) => {
                     let why = format!("no bath could be written: {}", said.join("; "));
                     let gate = advice::Gate::Undecided;

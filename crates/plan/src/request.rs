@@ -7,8 +7,10 @@ use lore::Lore;
 use units::Day;
 
 use crate::crew::Crew;
-use crate::document::{CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan};
-use crate::piece::Opened;
+use crate::document::{
+    CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan, SetSeen, TogetherSeen,
+};
+use crate::piece::{Decided, Opened};
 use crate::taught::Taught;
 use crate::{attention, piece, rests, scours, seen, sets, sharing, stock_left, thrift, together};
 
@@ -47,6 +49,34 @@ pub struct Progress<'a> {
 #[error("stopped as asked: nothing was written")]
 pub struct Stopped;
 
+/// Everything decided that hangs together, before anything is written down.
+pub(crate) struct Whole<'a> {
+    pub(crate) decided: Vec<Decided<'a>>,
+    pub(crate) together: Option<TogetherSeen>,
+    pub(crate) sets: Vec<SetSeen>,
+}
+
+/// Decides the recipes of all pieces: each for itself, then those that hang on each other. Whoever is asked for a recipe
+/// of a costume takes it from here, so that all say the same.
+pub(crate) fn decide<'a>(
+    crew: &'a Crew<'a>,
+    opened: &'a [Opened<'a>],
+    told: &mut dyn FnMut(usize, &str, &'static str) -> Result<(), Stopped>,
+) -> Result<Whole<'a>, Stopped> {
+    let (request, of) = (&crew.each, opened.len());
+    let mut decided = crew.work(
+        opened,
+        |one| piece::decide(request, one, None),
+        |done| told(done, &opened[done].piece.name, "searching recipes"),
+    )?;
+    told(of, "the costume", "bringing the colours to cloth together")?;
+    let together = together::bring(request, opened, &mut decided);
+    sharing::share(request, &mut decided);
+    let sets =
+        sets::match_all(request, crew, &mut decided, &mut |set| told(of, set, "matching the set"))?;
+    Ok(Whole { decided, together, sets })
+}
+
 /// Plans a costume; tells what it is doing, and stops where the listener says [`ControlFlow::Break`].
 pub fn plan(
     request: &Request,
@@ -63,17 +93,7 @@ pub fn plan(
     let crew = Crew::of(request, of);
     let request = &crew.each;
     let opened: Vec<Opened> = costume.pieces.iter().map(|one| piece::open(request, one)).collect();
-    let mut decided = crew.work(
-        &opened,
-        |one| piece::decide(request, one, None),
-        |done| told(done, &opened[done].piece.name, "searching recipes"),
-    )?;
-    told(of, "the costume", "bringing the colours to cloth together")?;
-    let together = together::bring(request, &opened, &mut decided);
-    sharing::share(request, &mut decided);
-    let sets = sets::match_all(request, &crew, &mut decided, &mut |set| {
-        told(of, set, "matching the set")
-    })?;
+    let Whole { decided, together, sets } = decide(&crew, &opened, &mut told)?;
     let mut pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
     sharing::tell(&decided, &mut pieces);
     for set in &request.costume.matches {

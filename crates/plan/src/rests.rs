@@ -1,7 +1,10 @@
 //! What recipes rest on, written down: of each piece, and of the whole workbook.
 
+use recipe::Say;
+
 use crate::Request;
 use crate::document::{AskedAbout, PassedOverSeen, RestsOn, WorkbookSeen};
+use crate::goes_by::GoesBy;
 use crate::piece::Found;
 use crate::seen::{print, sentence};
 use crate::taught::{Doubted, Lesson, Taught};
@@ -16,6 +19,7 @@ pub(crate) fn workbook(taught: &Taught) -> WorkbookSeen {
     let asked = taught.doubted().into_iter().map(|one| AskedAbout {
         off: print(one.off, 1),
         words: question(&one),
+        held_out: one.held_out,
         swatches: one.codes,
     });
     WorkbookSeen {
@@ -29,11 +33,17 @@ pub(crate) fn workbook(taught: &Taught) -> WorkbookSeen {
 fn question(one: &Doubted) -> String {
     let off = print(one.off, 1);
     match one.codes.as_slice() {
+        [only] if !one.held_out => format!(
+            "Swatch {only} was read more than once, and still lies {off:.1} away from what was expected of it, further \
+             than swatches do. Was it dyed as recorded: the dye and its lot, the amount, salt, acid or soda, the heat? \
+             Record what was otherwise (book undo, then swatch record)."
+        ),
         [only] => format!(
             "Swatch {only} reads {off:.1} away from what was expected of it, further than swatches do. Was it \
              dyed as recorded (the dye and its lot, the amount, salt, acid or soda, the heat), and is the reading \
-             of that cloth, dry? Record what was otherwise (book undo, then swatch record); until then it \
-             teaches less than the others."
+             of that cloth, dry? Until that is settled it moves no recipe. Read it again and record that reading of the \
+             same swatch (swatch record): when the two agree it counts. If something was otherwise, record that (book \
+             undo, then swatch record)."
         ),
         many => format!(
             "Swatches {} were read at one go and are, taken together, further from what was expected than \
@@ -47,7 +57,7 @@ fn question(one: &Doubted) -> String {
 pub(crate) fn of_piece(request: &Request, piece: &str, found: &Found) -> Option<RestsOn> {
     let taught = request.taught?;
     let costume = &request.costume.name;
-    let own: Vec<&Lesson> = taught.of_piece(costume, piece).collect();
+    let own = taught.own_of(costume, piece);
     let ways: Vec<&Way> = [&found.way].into_iter().chain(&found.second).collect();
     let is_own = |l: &&Lesson| own.iter().any(|o| std::ptr::eq(*o, *l));
     let others: Vec<&Lesson> = taught.lessons().iter().filter(|l| !is_own(l)).collect();
@@ -62,8 +72,30 @@ pub(crate) fn of_piece(request: &Request, piece: &str, found: &Found) -> Option<
     let of_its_dyes = others.iter().filter(|l| on_it(l)).count();
     let elsewhere = |l: &Lesson| !on_it(l) && ways.iter().any(|way| holds(l, way));
     let on_other_fibres = others.iter().filter(|l| elsewhere(l)).count();
-    let words = words(own.len(), of_its_dyes, on_other_fibres);
+    let mut words = words(own.len(), of_its_dyes, on_other_fibres);
+    if let Some(said) = found.way.goes_by.as_ref().and_then(goes_by) {
+        words.push(' ');
+        words.push_str(&sentence(&said));
+    }
     Some(RestsOn { own: own.len(), of_its_dyes, on_other_fibres, words })
+}
+
+/// What a piece's swatch says of its recipe.
+fn goes_by(swatch: &GoesBy) -> Option<String> {
+    let code = &swatch.lesson.code;
+    match (&swatch.vouches, &swatch.but) {
+        (Some(_), _) => Some(format!("swatch {code} is good enough: this is its recipe as dosed")),
+        (None, Some(but)) => Some(format!(
+            "swatch {code} is good enough, but it does not make the bulk sheet final: {but}"
+        )),
+        (None, None) => match swatch.said.say {
+            Say::Stop => None,
+            Say::Improve => Some(format!("after swatch {code} this is the next recipe to swatch")),
+            Say::Unsettled => Some(format!(
+                "swatch {code} leaves it open whether this recipe is better: read it again (correct says more)"
+            )),
+        },
+    }
 }
 
 fn words(own: usize, of_its_dyes: usize, on_other_fibres: usize) -> String {

@@ -4,6 +4,7 @@
 //! worth dyeing ([`Terms::to_dye`]). What came of it is told in `told`, pair by pair in `pairs`, with the
 //! figures of the recipes as the bulk sheets really dose them, before and after.
 
+mod by_swatch;
 mod pairs;
 mod told;
 
@@ -12,6 +13,7 @@ use costume::Match;
 use dyeing::Spread;
 use recipe::{Choice, Go, InSet, Matched, Member, Terms, matched};
 
+use self::by_swatch::{Answered, answered};
 use self::told::told;
 use crate::Request;
 use crate::crew::Crew;
@@ -85,11 +87,11 @@ pub(crate) fn match_all<'c>(
     let looked_at: &[Decided] = decided;
     let answers = crew.work(
         &posed,
-        |set| solved(request, looked_at, set),
+        |set| answered(request, looked_at, set),
         |done| tell(&posed[done].set.name),
     )?;
     let both = posed.into_iter().zip(answers);
-    Ok(both.map(|(set, answer)| settle(request, decided, set, answer.as_ref())).collect())
+    Ok(both.map(|(set, answer)| settle(request, decided, set, answer)).collect())
 }
 
 fn pose<'c>(request: &Request<'c>, set: &'c Match, decided: &[Decided]) -> Posed<'c> {
@@ -114,16 +116,23 @@ fn pose<'c>(request: &Request<'c>, set: &'c Match, decided: &[Decided]) -> Posed
 }
 
 /// Gives the pieces the recipes of their set, and tells what came of it.
-fn settle(
-    request: &Request,
-    decided: &mut [Decided],
-    posed: Posed,
-    answer: Option<&Matched>,
-) -> SetSeen {
-    let answer = answer.filter(|answer| nearer_as_seen(decided, &posed, answer));
-    let Posed { set, viewing, lights, dyed, stays, mut standing } = posed;
+fn settle(request: &Request, decided: &mut [Decided], posed: Posed, answered: Answered) -> SetSeen {
+    let seen_nearer = answered
+        .matched
+        .as_ref()
+        .is_none_or(|a| nearer_as_seen(decided, &posed, &answered.dyed, a));
+    let Answered { matched, dyed, stays, kept } = answered;
+    let answer = matched.filter(|_| seen_nearer);
+    let Posed { set, viewing, lights, mut standing, .. } = posed;
     let mut undosed = vec![];
-    if let Some(answer) = answer {
+    if seen_nearer {
+        for (at, kept) in kept {
+            if let CameTo::Way(found) = &mut decided[at].came_to {
+                kept.give(&mut found.way);
+            }
+        }
+    }
+    if let Some(answer) = &answer {
         for (&at, choice) in dyed.iter().zip(&answer.pieces) {
             if !take(request, &mut decided[at], choice) {
                 undosed.push(decided[at].piece.name.clone());
@@ -144,13 +153,13 @@ fn settle(
         InSet::Member(i) => dyed.get(i).map(|&at| decided[at].piece.id.clone()),
         InSet::Fixed(i) => stays.get(i).map(|(at, _)| standing[*at].id.clone()),
     };
-    told(set, viewing, &lights, &standing, answer, &undosed, &id_of)
+    told(set, viewing, &lights, &standing, answer.as_ref(), &undosed, &id_of)
 }
 
 /// Whether the pieces are nearer each other by the set's recipes than alone as they are *seen*. The set is
 /// solved for cloth without a glow; where a brightener glows the difference may be the glow's, and then
 /// recipes that bring the cloth together take the looks apart.
-fn nearer_as_seen(decided: &[Decided], posed: &Posed, answer: &Matched) -> bool {
+fn nearer_as_seen(decided: &[Decided], posed: &Posed, dyed: &[usize], answer: &Matched) -> bool {
     if !posed.standing.iter().any(|s| s.glows) {
         return true;
     }
@@ -161,7 +170,7 @@ fn nearer_as_seen(decided: &[Decided], posed: &Posed, answer: &Matched) -> bool 
         .iter()
         .filter_map(|s| {
             let leader = s.bath.map(|bath| &decided[bath]);
-            let place = posed.dyed.iter().position(|at| Some(*at) == s.bath);
+            let place = dyed.iter().position(|at| Some(*at) == s.bath);
             match (leader.and_then(Decided::found), place) {
                 (Some(found), Some(place)) => {
                     let bands = &answer.pieces[place].prediction.bands;
@@ -257,20 +266,25 @@ fn scattered(found: &Found, lights: &[Light]) -> Vec<Scattered> {
     lights.iter().map(|&light| of(light)).collect::<Option<_>>().unwrap_or_default()
 }
 
-/// The set's answer; none where there is nothing to match. What the search refuses leaves each piece
-/// matched alone, and the set then says what it comes to.
-fn solved(request: &Request, decided: &[Decided], posed: &Posed) -> Option<Matched> {
-    if posed.dyed.is_empty() || posed.dyed.len() + posed.stays.len() < 2 {
+/// The set's answer for these of its pieces, beside what stays as it is; none where there is nothing to match. What the
+/// search refuses leaves each piece matched alone, and the set then says what it comes to.
+fn solved(
+    request: &Request,
+    decided: &[Decided],
+    posed: &Posed,
+    (dyed, stays): (&[usize], &[(usize, recipe::Fixed)]),
+) -> Option<Matched> {
+    if dyed.is_empty() || dyed.len() + stays.len() < 2 {
         return None;
     }
-    let found: Vec<_> = posed.dyed.iter().filter_map(|&at| decided[at].found()).collect();
+    let found: Vec<_> = dyed.iter().filter_map(|&at| decided[at].found()).collect();
     let questions: Vec<_> = found.iter().map(|f| f.way.asked.question()).collect();
     let members: Vec<Member> = questions
         .iter()
         .zip(&found)
         .map(|(question, found)| Member { question, alone: Some(found.way.choice()) })
         .collect();
-    let fixed: Vec<recipe::Fixed> = posed.stays.iter().map(|s| s.1).collect();
+    let fixed: Vec<recipe::Fixed> = stays.iter().map(|s| s.1).collect();
     let terms = Terms::to_dye(&posed.lights, posed.viewing.limit(), least_scatter(&found));
     matched(&members, &fixed, &terms, request.threads, &mut |_| Go::On).ok()
 }
@@ -303,10 +317,8 @@ fn take(request: &Request, decided: &mut Decided, choice: &Choice) -> bool {
     else {
         return false;
     };
-    way.answer.choices.insert(0, choice.clone());
-    way.answer.choices.truncate(recipe::MOST_CHOICES);
-    way.chosen = 0;
+    way.put_first(choice.clone(), made);
     way.for_set = true;
-    way.made = made;
+    by_swatch::toward(request, piece, way, choice);
     true
 }

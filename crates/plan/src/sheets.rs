@@ -9,6 +9,7 @@ use units::{Day, PricePerGram};
 
 use crate::build_up;
 use crate::document::{self as d, Addition, Caution, Judge, SheetAuxiliary, SheetDye, SheetStep};
+use crate::goes_by::Vouched;
 use crate::seen::{goods, print};
 
 /// What stands on a bulk sheet that no swatch vouches for.
@@ -22,6 +23,7 @@ pub(crate) fn sheet(
     shelf: &Shelf,
     today: Day,
     lights: &[Light],
+    vouched: Option<&Vouched>,
 ) -> d::Sheet {
     let mut seen = goods(&piece.goods);
     seen.dry_g = print(sheet.dry.to_grams(), 1);
@@ -36,7 +38,7 @@ pub(crate) fn sheet(
     }
     let (first_line, waiver, swatch_recorded) = match sheet.kind {
         Kind::Swatch => (None, None, None),
-        Kind::Bulk => standing(piece, sheet, lore, today),
+        Kind::Bulk => standing(piece, sheet, lore, today, vouched),
     };
     d::Sheet {
         kind: sheet.kind.name(),
@@ -77,7 +79,12 @@ pub(crate) fn sheet(
         no_top_up_after: sheet.no_top_up_after.map(str::to_owned),
         judge: Judge { text: sheet.judge.clone(), lights: judged_under(lights) },
         fastness_claimed: sheet.fastness_claimed,
-        notes: sheet.notes.iter().cloned().chain(build_up::note(sheet, piece, lore)).collect(),
+        notes: sheet
+            .notes
+            .iter()
+            .cloned()
+            .chain(build_up::note(sheet, piece, lore).filter(|_| vouched.is_none()))
+            .collect(),
     }
 }
 
@@ -125,8 +132,18 @@ fn standing(
     sheet: &Sheet,
     lore: &Lore,
     today: Day,
+    vouched: Option<&Vouched>,
 ) -> (Option<String>, Option<d::Waiver>, Option<d::SwatchRecorded>) {
     let ratio = sheet.ratio.to_litres_per_kilogram();
+    if let Some(swatch) = vouched {
+        let recorded = d::SwatchRecorded {
+            day: swatch.day.to_string(),
+            liquor_ratio: print(ratio, 1),
+            code: Some(swatch.code.clone()),
+            look_alike: swatch.look_alike,
+        };
+        return (None, None, Some(recorded));
+    }
     match &piece.swatch {
         Swatch::Waived { signed_by, day } if today.days_until(*day) <= 0 => {
             let waiver = d::Waiver { signed_by: signed_by.clone(), day: day.to_string() };
@@ -136,8 +153,12 @@ fn standing(
             if (swatched.to_litres_per_kilogram() - ratio).abs() <= 0.05 * ratio
                 && today.days_until(*day) <= 0 =>
         {
-            let recorded =
-                d::SwatchRecorded { day: day.to_string(), liquor_ratio: print(ratio, 1) };
+            let recorded = d::SwatchRecorded {
+                day: day.to_string(),
+                liquor_ratio: print(ratio, 1),
+                code: None,
+                look_alike: false,
+            };
             (None, None, Some(recorded))
         }
         Swatch::None | Swatch::Recorded { .. } | Swatch::Waived { .. } => {

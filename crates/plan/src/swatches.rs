@@ -2,13 +2,13 @@
 //! a dye, by what its rungs would tell.
 //!
 //! Every piece is decided as for a plan; how the pieces teach each other, and the order, is `recipe`'s (`rota`,
-//! `ladder`). A piece's first swatch is dyed by the recipe of the plan, whose sheet has it step by step. Left out:
-//! blends in two baths (their snip goes through both), sets (every piece is settled for its own colour), days.
+//! `ladder`). Every recipe is the plan's, whose sheets have it step by step; a piece of a set is settled for the colour that
+//! the set brings it to. Left out: blends in two baths (their snip goes through both), days.
 
 use std::ops::ControlFlow;
 
 use dyeing::Substrate;
-use recipe::{AskedLadder, Say, Shot, Waiting, ladder, rota};
+use recipe::{Aimed, AskedLadder, Say, Shot, Waiting, ladder, rota};
 use units::OnFibre;
 
 use crate::asked::STOCKS;
@@ -16,11 +16,12 @@ use crate::crew::Crew;
 use crate::document::{
     DoubtSeen, LadderSeen, LeftOut, RungSeen, ShotSeen, SwatchPlan, SwatchStand, SwatchTurn,
 };
-use crate::piece::{Decided, Found, Opened, decide, open};
-use crate::request::{Progress, Request, Stopped};
+use crate::goes_by::GoesBy;
+use crate::piece::{Decided, Opened, open};
+use crate::request::{self, Progress, Request, Stopped, Whole};
 use crate::seen::{print, sentence};
-use crate::taught::{Lesson, Taught};
-use crate::{rests, sharing};
+use crate::taught::Taught;
+use crate::{rests, sheets};
 
 /// Why there is no plan of swatches.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -56,7 +57,7 @@ struct Entry<'a> {
     fibre: &'a str,
     job: u64,
     own: usize,
-    held: Option<&'a Lesson>,
+    goes_by: Option<&'a GoesBy>,
     first: Vec<(usize, OnFibre)>,
 }
 
@@ -73,6 +74,7 @@ pub fn swatch_plan(
     let sums = |why: &dyn std::fmt::Display| NoSwatchPlan::Sums(why.to_string());
     let costume = request.costume;
     let none = Taught::try_of(request.shelf, &[], vec![], vec![]).map_err(|e| sums(&e))?;
+    let read_from_one = request.taught.is_some();
     let taught = request.taught.unwrap_or(&none).ready_for(request.lore, costume);
     let request = &Request { taught: Some(&taught), ..*request };
     let of = costume.pieces.len();
@@ -82,12 +84,7 @@ pub fn swatch_plan(
     let mut told = |done: usize, piece: &str, doing: &'static str| {
         if tell(Progress { done, of, piece, doing }).is_break() { Err(Stopped) } else { Ok(()) }
     };
-    let mut decided = crew.work(
-        &opened,
-        |one| decide(each, one, None),
-        |done| told(done, &opened[done].piece.name, "searching recipes"),
-    )?;
-    sharing::share(each, &mut decided);
+    let Whole { decided, .. } = request::decide(&crew, &opened, &mut told)?;
     told(of, "the costume", "thinking the swatches through")?;
 
     let (entries, left_out) = entries(request, &taught, &decided);
@@ -143,6 +140,9 @@ pub fn swatch_plan(
             n: n + 1,
             piece: id(turn.piece),
             name: name(turn.piece).to_owned(),
+            code: (!rota.turns[..n].iter().any(|before| before.piece == turn.piece))
+                .then(|| card(request, &decided[entries[turn.piece].at]))
+                .flatten(),
             bath: shot(&taught, &decided[entries[turn.piece].at], &turn.swatch),
             settles: turn.settles.iter().map(|p| id(*p)).collect(),
             doubts: turn
@@ -170,8 +170,7 @@ pub fn swatch_plan(
         turns,
         ladders,
         left_out,
-        workbook: (!std::ptr::eq(request.taught.unwrap_or(&none), &raw const none))
-            .then(|| rests::workbook(&taught)),
+        workbook: read_from_one.then(|| rests::workbook(&taught)),
     })
 }
 
@@ -242,40 +241,32 @@ fn entries<'a>(
             leave("its fibre is not known well enough to learn from".to_owned());
             continue;
         };
-        let costume = &request.costume.name;
-        let own = || taught.of_piece(costume, &piece.id).filter(|l| l.own);
-        let alike = |l: &&Lesson| l.fibre == fibre && l.class == found.way.class;
-        // Of its own the one that reads nearest, as `correct` judges it by.
-        let wanted = colour::Weights::reference().lab(&found.way.asked.target.bands);
-        let off = |l: &&Lesson| colour::ciede2000(wanted, l.read);
-        let held = own().filter(alike).min_by(|a, b| off(a).total_cmp(&off(b)));
+        let own = taught.own_of(&request.costume.name, &piece.id).len();
+        let (way, goes_by) = (&found.way, found.way.goes_by.as_ref());
         entries.push(Entry {
             at,
             fibre,
-            job: held.map_or(crate::NEW_JOB - 1 - at as u64, |l| l.job),
-            own: own().count(),
-            held,
-            first: first(found),
+            job: goes_by.map_or(crate::NEW_JOB - 1 - at as u64, |swatch| swatch.lesson.job),
+            own,
+            goes_by,
+            first: way.asked.in_stock(&way.choice().doses),
         });
     }
     (entries, left_out)
 }
 
-/// The recipe of the plan, by places of the stock.
-fn first(found: &Found) -> Vec<(usize, OnFibre)> {
-    let asked = &found.way.asked;
-    found.way.choice().doses.iter().map(|(at, dose)| (asked.dyes[*at], *dose)).collect()
-}
-
 impl Entry<'_> {
     fn waiting<'t>(&'t self, taught: &'t Taught, decided: &'t [Decided]) -> Option<Waiting<'t>> {
         let one = &decided[self.at];
-        let asked = &one.found()?.way.asked;
-        let most = self.held.map_or(0, |l| l.doses.len()).max(self.first.len());
+        let way = &one.found()?.way;
+        let held = self.goes_by.map(|swatch| swatch.lesson.doses.as_slice());
+        let most = held.map_or(0, <[_]>::len).max(self.first.len());
+        let aimed = way.asked.aimed_in(taught.experience(), (self.fibre, self.job), most);
         Some(Waiting {
-            aimed: asked.aimed_in(taught, (self.fibre, self.job), most),
-            held: self.held.map(|l| l.doses.as_slice()),
+            aimed: Aimed { target: way.wanted(), ..aimed },
+            held,
             first: Some(&self.first),
+            stands: self.goes_by.map(|swatch| &swatch.stands),
             may_swatch: !matches!(one.piece.swatch, costume::Swatch::Waived { .. }),
         })
     }
@@ -285,6 +276,14 @@ fn shot(taught: &Taught, one: &Decided, shot: &Shot) -> ShotSeen {
     // By what takes the dye, as the bulk sheet reckons it.
     let takes = one.found().map_or(one.piece.goods.dry, |found| found.way.made.bulk.takes);
     crate::correct::shot_seen(taught, takes, shot)
+}
+
+/// The code of the card that the plan prints for the piece's next swatch.
+fn card(request: &Request, one: &Decided) -> Option<String> {
+    let made = &one.found()?.way.made.swatch;
+    let Request { lore, shelf, today, costume, .. } = *request;
+    let sheet = sheets::sheet(made, one.piece, lore, shelf, today, &[], None);
+    Some(sheets::card_code(&costume.name, &sheet))
 }
 
 /// A ladder of one dye on the cloths of the costume that its class takes on.

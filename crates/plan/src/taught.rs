@@ -2,7 +2,8 @@
 //! known of them together, which swatch taught what, and which taught nothing and why.
 //!
 //! Jobs are learnt one after the other in the order they were recorded (of very many, several at a time), so that
-//! each reading is held against what was believed before it: that is where one that cannot be believed shows. Fibres that the trade dyes
+//! each reading is held against what was believed before it: that is where one that cannot be believed shows. Such a
+//! one is kept and teaches nothing until a second reading confirms it. Fibres that the trade dyes
 //! alike (`lore`'s row of the matrix: cotton and mercerised cotton, wool and felted wool) count as one; what
 //! they differ by in take-up stands in the substrate. Left out: where the swatches come from, and how a record
 //! becomes a [`dyeing::Dyeing`] (whoever keeps the records does that).
@@ -14,7 +15,7 @@ use colour::Lab;
 use costume::{Costume, Shelf};
 use dyeing::{Dye, Dyeing, Experience, Refusal, Stocked, Surprise, asked_about};
 use lore::{DyeClass, Lore, Procedure};
-use units::{LiquorRatio, OnFibre};
+use units::{Day, LiquorRatio, OnFibre};
 
 use crate::asked::fibres;
 
@@ -40,6 +41,12 @@ pub struct Lesson {
     pub look_alike: bool,
     /// The fibre it counts for ([`fibre_of`]).
     pub fibre: String,
+    /// The cloth it was of, by its material.
+    pub material: String,
+    /// What that looked like before, D65/10°; none where nobody said.
+    pub undyed: Option<Lab>,
+    /// The day it was dyed or, where that was not noted, recorded.
+    pub day: Day,
     /// The class it was dyed by.
     pub class: DyeClass,
     /// The way of dyeing, where it was told.
@@ -52,8 +59,30 @@ pub struct Lesson {
     pub job: u64,
     /// What was read, D65/10°.
     pub read: Lab,
+    /// Whether two readings of it or more agree.
+    pub confirmed: bool,
     /// How far it lay from what was believed before it; none until it was learnt.
     pub surprise: Option<Surprise>,
+}
+
+impl Lesson {
+    /// Whether it lies so far from what was believed before it that whoever dyed it is asked.
+    #[must_use]
+    pub fn is_beyond_belief(&self) -> bool {
+        self.surprise.is_some_and(|surprise| surprise.asks())
+    }
+
+    /// Whether it is the maker's own, of this piece.
+    #[must_use]
+    pub fn is_own_of(&self, costume: &str, piece: &str) -> bool {
+        self.own && self.piece.as_ref().is_some_and(|(c, p)| c == costume && p == piece)
+    }
+
+    /// Whether it is kept and teaches nothing: beyond belief, and not confirmed by a second reading.
+    #[must_use]
+    pub fn is_held_out(&self) -> bool {
+        self.is_beyond_belief() && !self.confirmed
+    }
 }
 
 /// Why a swatch taught nothing.
@@ -125,6 +154,8 @@ pub struct Doubted {
     pub codes: Vec<String>,
     /// ΔE00 from what was foretold, of the furthest of them.
     pub off: f64,
+    /// Whether it teaches nothing until a second reading confirms it.
+    pub held_out: bool,
 }
 
 /// What was learnt.
@@ -132,7 +163,11 @@ pub struct Doubted {
 pub struct Taught {
     experience: Arc<Experience>,
     lessons: Vec<Lesson>,
+    /// Swatches beyond belief that no second reading confirms: kept, and nothing is learnt from them.
+    held_out: Vec<Lesson>,
     passed_over: Vec<PassedOver>,
+    /// The same, each made ready for one fibre of a costume.
+    on: BTreeMap<String, Arc<Experience>>,
     /// The dyes of the stock as believed, by fibre and job.
     believed: BTreeMap<(String, u64), Vec<Dye>>,
 }
@@ -161,7 +196,7 @@ impl Taught {
             stock.push(Stocked { dye: one.dye.clone(), lot_of: Some(of) });
         }
         let mut experience = Experience::try_new(stock)?;
-        let mut lessons: Vec<Lesson> = vec![];
+        let mut all_lessons: Vec<Lesson> = vec![];
         let mut passed: BTreeMap<NotTaught, Vec<String>> = BTreeMap::new();
         for (why, code) in passed_over {
             passed.entry(why).or_default().push(code);
@@ -169,13 +204,13 @@ impl Taught {
         for jobs in in_batches(by_job(to_learn)) {
             let all: Vec<ToLearn> = jobs.iter().flatten().cloned().collect();
             match learnt(&mut experience, all) {
-                Some(learnt) => lessons.extend(learnt),
+                Some(learnt) => all_lessons.extend(learnt),
                 // What one of them spoils is not lost with the others.
                 None => {
                     for job in jobs {
                         let codes = job.iter().map(|one| one.head.code.clone()).collect::<Vec<_>>();
                         match learnt(&mut experience, job) {
-                            Some(learnt) => lessons.extend(learnt),
+                            Some(learnt) => all_lessons.extend(learnt),
                             None => passed.entry(NotTaught::NoSums).or_default().extend(codes),
                         }
                     }
@@ -184,8 +219,10 @@ impl Taught {
         }
         let passed_over =
             passed.into_iter().map(|(why, codes)| PassedOver { why, codes }).collect();
-        let believed = BTreeMap::new();
-        Ok(Self { experience: Arc::new(experience), lessons, passed_over, believed })
+        let (on, believed) = (BTreeMap::new(), BTreeMap::new());
+        let (held_out, lessons) = all_lessons.into_iter().partition(Lesson::is_held_out);
+        let experience = Arc::new(experience);
+        Ok(Self { experience, lessons, held_out, passed_over, on, believed })
     }
 
     /// The same with the dyes made ready for every fibre and every piece of a costume.
@@ -213,6 +250,7 @@ impl Taught {
             let dyes = there.dyes(&fibre, job);
             ready.believed.insert((fibre, job), dyes);
         }
+        ready.on = fibres;
         ready
     }
 
@@ -222,10 +260,23 @@ impl Taught {
         &self.experience
     }
 
+    /// The same where something of this fibre is thought of, with what other fibres taught of its dyes where the
+    /// costume has it ([`Self::ready_for`]).
+    #[must_use]
+    pub fn experience_on(&self, fibre: &str) -> &Experience {
+        self.on.get(fibre).unwrap_or(&self.experience)
+    }
+
     /// The swatches that taught, job by job.
     #[must_use]
     pub fn lessons(&self) -> &[Lesson] {
         &self.lessons
+    }
+
+    /// Swatches beyond belief, which teach nothing until a second reading confirms them.
+    #[must_use]
+    pub fn held_out(&self) -> &[Lesson] {
+        &self.held_out
     }
 
     /// The swatches that did not, reason by reason.
@@ -245,6 +296,24 @@ impl Taught {
         self.lessons.iter().filter(named)
     }
 
+    /// The swatch with this code that taught, or would if it were confirmed.
+    #[must_use]
+    pub fn lesson(&self, code: &str) -> Option<&Lesson> {
+        self.lessons.iter().chain(&self.held_out).find(|lesson| lesson.code == code)
+    }
+
+    /// The last of the maker's own swatches of a piece that teach nothing until they are confirmed.
+    #[must_use]
+    pub fn held_out_of(&self, costume: &str, piece: &str) -> Option<&Lesson> {
+        self.held_out.iter().rfind(|lesson| lesson.is_own_of(costume, piece))
+    }
+
+    /// Of those of a piece the maker's own.
+    #[must_use]
+    pub fn own_of(&self, costume: &str, piece: &str) -> Vec<&Lesson> {
+        self.lessons.iter().filter(|lesson| lesson.is_own_of(costume, piece)).collect()
+    }
+
     /// The job a piece goes on in: that of its last own swatch, else one that is new.
     #[must_use]
     pub fn job_of(&self, costume: &str, piece: &str) -> u64 {
@@ -261,23 +330,25 @@ impl Taught {
     /// Readings that cannot well be believed: each swatch beyond belief, and jobs that are so only together.
     #[must_use]
     pub fn doubted(&self) -> Vec<Doubted> {
-        let mut doubted = vec![];
+        let off = |l: &Lesson| l.surprise.map_or(0.0, |s| s.off);
+        let alone = |l: &Lesson| Doubted {
+            codes: vec![l.code.clone()],
+            off: off(l),
+            held_out: l.is_held_out(),
+        };
+        let mut doubted: Vec<Doubted> = self.held_out.iter().map(alone).collect();
         let mut at = 0;
         while let Some(first) = self.lessons.get(at) {
             let job: Vec<&Lesson> =
                 self.lessons[at..].iter().take_while(|l| l.job == first.job).collect();
             at += job.len();
-            let off = |l: &Lesson| l.surprise.map_or(0.0, |s| s.off);
-            let single: Vec<&&Lesson> =
-                job.iter().filter(|l| l.surprise.is_some_and(|s| s.asks())).collect();
-            doubted.extend(
-                single.iter().map(|l| Doubted { codes: vec![l.code.clone()], off: off(l) }),
-            );
+            let single: Vec<&&Lesson> = job.iter().filter(|l| l.is_beyond_belief()).collect();
+            doubted.extend(single.iter().map(|l| alone(l)));
             let all: Vec<Surprise> = job.iter().filter_map(|l| l.surprise).collect();
             if single.is_empty() && job.len() > 1 && asked_about(&all) {
                 let codes = job.iter().map(|l| l.code.clone()).collect();
                 let furthest = job.iter().map(|l| off(l)).fold(0.0, f64::max);
-                doubted.push(Doubted { codes, off: furthest });
+                doubted.push(Doubted { codes, off: furthest, held_out: false });
             }
         }
         doubted
@@ -300,13 +371,24 @@ fn in_batches(jobs: Vec<Vec<ToLearn>>) -> Vec<Vec<Vec<ToLearn>>> {
     jobs.chunks(each).map(<[_]>::to_vec).collect()
 }
 
-/// Learns these at once; none, and nothing learnt, where the sums cannot be solved with them.
+/// Learns these at once, without those that are beyond belief and not confirmed; none, and nothing learnt, where the
+/// sums cannot be solved with them.
 fn learnt(experience: &mut Experience, all: Vec<ToLearn>) -> Option<Vec<Lesson>> {
+    let before = experience.clone();
     let (heads, dyeings): (Vec<Lesson>, Vec<Dyeing>) =
         all.into_iter().map(|one| (one.head, one.dyeing)).unzip();
-    let surprises = experience.learn(dyeings).ok()?;
+    let surprises = experience.learn(dyeings.clone()).ok()?;
     let told = heads.into_iter().zip(surprises);
-    Some(told.map(|(head, s)| Lesson { surprise: Some(s), ..head }).collect())
+    let lessons: Vec<Lesson> = told.map(|(head, s)| Lesson { surprise: Some(s), ..head }).collect();
+    if lessons.iter().any(Lesson::is_held_out) {
+        *experience = before;
+        let believed = lessons.iter().zip(dyeings).filter(|(l, _)| !l.is_held_out());
+        let dyeings: Vec<Dyeing> = believed.map(|(_, dyeing)| dyeing).collect();
+        if !dyeings.is_empty() {
+            experience.learn(dyeings).ok()?;
+        }
+    }
+    Some(lessons)
 }
 
 /// Those of one job together, jobs in the order in which they began.

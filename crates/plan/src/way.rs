@@ -9,6 +9,7 @@ use units::LiquorRatio;
 
 use crate::Request;
 use crate::asked::{Asked, MOST_DYES};
+use crate::goes_by::GoesBy;
 use crate::making::{Made, made};
 
 /// One way carried through to its sheets.
@@ -31,12 +32,34 @@ pub(crate) struct Way<'a> {
     pub(crate) tried: Vec<(Procedure, String)>,
     /// The sheets of the chosen recipe.
     pub(crate) made: Made,
+    /// The swatch of the piece it goes by, where one was dyed this way.
+    pub(crate) goes_by: Option<GoesBy>,
 }
 
 impl Way<'_> {
     /// The recipe the sheets are made of.
     pub(crate) fn choice(&self) -> &Choice {
         &self.answer.choices[self.chosen]
+    }
+
+    /// The colour its recipe is for: where its set brings it, else the one that was asked for.
+    pub(crate) fn wanted(&self) -> Target {
+        match &self.goes_by {
+            Some(swatch) => swatch.target,
+            None if self.for_set => {
+                Target { bands: self.choice().prediction.bands, ..self.asked.target }
+            }
+            None => self.asked.target,
+        }
+    }
+
+    /// Puts another recipe first, with its sheets; what could not be measured out stays out.
+    pub(crate) fn put_first(&mut self, choice: Choice, made: Made) {
+        self.answer.choices.drain(..self.chosen);
+        self.answer.choices.insert(0, choice);
+        self.answer.choices.truncate(recipe::MOST_CHOICES);
+        self.chosen = 0;
+        self.made = made;
     }
 
     /// How near the cloth comes to its colour, ΔE00 in daylight: of a heather the whole of it, with the
@@ -259,6 +282,7 @@ fn at_ratio<'a>(
                         passed_over,
                         tried: vec![],
                         made,
+                        goes_by: None,
                     });
                 }
                 Err(Stop::Vessel(says)) => return Err(Stop::Vessel(says)),

@@ -26,8 +26,10 @@ pub(crate) fn with_bath(
     let expected = expected(piece, found, lights);
     let recipes = recipes(found, &|choice| recipe_dyes(way, choice));
     let reach = reach(request, piece, found, &recipes);
+    let vouched = way.goes_by.as_ref().and_then(|swatch| swatch.vouches.as_ref());
     let sheet = |s: &bath::Sheet| {
-        let sheet = sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights);
+        let sheet =
+            sheets::sheet(s, piece, request.lore, request.shelf, request.today, lights, vouched);
         let swatch = s.kind == bath::Kind::Swatch;
         let code = swatch.then(|| sheets::card_code(&request.costume.name, &sheet));
         d::Sheet { code, ..sheet }

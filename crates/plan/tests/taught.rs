@@ -65,12 +65,16 @@ fn swatch(
         own: true,
         look_alike: false,
         fibre: "cotton".to_owned(),
+        material: "cotton".to_owned(),
+        undyed: None,
+        day: Day::try_ymd(2027, 1, 5)?,
         class: DyeClass::ReactiveDct,
         procedure: None,
-        ratio: None,
+        ratio: Some(LiquorRatio::try_litres_per_kilogram(20.0)?),
         doses: bath.iter().map(|b| (b.dye, b.dose)).collect(),
         job,
         read,
+        confirmed: false,
         surprise: None,
     };
     let dyeing = Dyeing { on, fibre: "cotton".to_owned(), job, bath, scatter: HOME, glimpse };
@@ -256,5 +260,171 @@ fn a_set_rests_on_the_swatches_of_its_pieces() -> Check {
         let known = |d: &plan::document::RecipeDye| d.known == "own swatches";
         assert!(piece.recipes[0].dyes.iter().any(known), "{}: {:?}", piece.id, piece.recipes[0]);
     }
+    Ok(())
+}
+
+/// The recipe of the piece that is dyed as its swatch was, and what its bulk sheet says of the swatch.
+fn final_by(piece: &PiecePlan) -> Option<&plan::document::SwatchRecorded> {
+    let bulk = piece.sheets.iter().find(|s| s.kind == "bulk")?;
+    assert!(bulk.first_line.is_none() || bulk.swatch_recorded.is_none());
+    bulk.swatch_recorded.as_ref()
+}
+
+/// Swatches by the plan's own recipe until one is good enough: the plan takes that one as dosed, for good; without it
+/// the bulk sheet is provisional as before, and one dyed at another ratio does not vouch for it.
+#[test]
+fn a_good_swatch_makes_the_bulk_sheet_final() -> Check {
+    let shelf = shelf();
+    let mut dyed: Vec<ToLearn> = vec![];
+    let mut made = planned(&shelf, None)?;
+    while final_by(&made.pieces[0]).is_none() {
+        assert!(dyed.len() < 6, "six swatches, and none is good enough");
+        let code = format!("C-{}", dyed.len() + 1);
+        // As really dosed: a little more of everything than was asked for.
+        let doses: Vec<(usize, f64)> = recipe(&shelf, &made.pieces[0])
+            .into_iter()
+            .map(|(dye, pct)| (dye, 1.02 * pct))
+            .collect();
+        dyed.push(swatch(&shelf, &code, Some("a"), dyed.len() as u64, &doses)?);
+        made = planned(&shelf, Some(&Taught::try_of(&shelf, &[], dyed.clone(), vec![])?))?;
+    }
+    let piece = &made.pieces[0];
+    let good = final_by(piece).ok_or("not final")?.clone();
+    let code = good.code.clone().ok_or("no code")?;
+    assert_eq!((good.day.as_str(), good.liquor_ratio), ("2027-01-05", 20.0));
+    let swatch = dyed.iter().find(|one| one.head.code == code).ok_or("no such swatch")?;
+    let mut asked: Vec<(usize, f64)> =
+        swatch.head.doses.iter().map(|(dye, dose)| (*dye, dose.to_percent())).collect();
+    let mut takes = recipe(&shelf, piece);
+    asked.sort_by_key(|d| d.0);
+    takes.sort_by_key(|d| d.0);
+    for (a, b) in asked.iter().zip(&takes) {
+        assert!(a.0 == b.0 && (a.1 - b.1).abs() <= 1e-3 * a.1, "{asked:?} {takes:?}");
+    }
+    let rests = piece.special.rests_on.as_ref().ok_or("nothing said")?;
+    assert!(rests.words.contains("this is its recipe as dosed"), "{}", rests.words);
+    // Linen was not swatched: it waits for its own.
+    assert!(final_by(&made.pieces[1]).is_none());
+    let steps = made.next.join("\n");
+    let first = made.next.iter().find(|s| s.starts_with("Dye the swatches first")).ok_or("none")?;
+    assert_eq!(first, "Dye the swatches first: b.");
+    assert!(
+        steps.contains("dyewright swatch record FILE") && !steps.contains("costume file"),
+        "{steps}"
+    );
+    let broken = auditor::audit(&serde_json::to_value(&made)?).map_err(|e| e.why)?;
+    assert!(broken.is_empty(), "{broken:?}");
+
+    // Undone: nothing vouches for the recipe any more.
+    let without: Vec<ToLearn> = dyed.iter().filter(|one| one.head.code != code).cloned().collect();
+    let taught = Taught::try_of(&shelf, &[], without, vec![])?;
+    assert!(final_by(&planned(&shelf, Some(&taught))?.pieces[0]).is_none());
+    // Dyed at another ratio: it is good, and said not to vouch.
+    let ratio = LiquorRatio::try_litres_per_kilogram(30.0)?;
+    for one in &mut dyed {
+        one.head.ratio = Some(ratio);
+    }
+    let other = planned(&shelf, Some(&Taught::try_of(&shelf, &[], dyed, vec![])?))?;
+    assert!(final_by(&other.pieces[0]).is_none());
+    let words = &other.pieces[0].special.rests_on.as_ref().ok_or("nothing said")?.words;
+    assert!(
+        words.contains("30:1") && words.contains("does not make the bulk sheet final"),
+        "{words}"
+    );
+    Ok(())
+}
+
+const PAIR: &str = "[costume]\nname = \"a test\"\n[[piece]]\nid = \"a\"\ncloth = \"cotton\"\nweight_g = 200\n\
+    target = { lab = [45.0, 20.0, -20.0] }\n[[piece]]\nid = \"b\"\ncloth = \"mercerised cotton\"\n\
+    weight_g = 200\ntarget = { lab = [41.0, 23.0, -17.0] }\n[[match]]\nname = \"pair\"\n\
+    pieces = [\"a\", \"b\"]\nseen_from = \"touching\"\n";
+
+fn shown(dyes: &[plan::document::ShotDye]) -> Vec<(String, f64)> {
+    let mut all: Vec<(String, f64)> = dyes.iter().map(|d| (d.id.clone(), d.owf_pct)).collect();
+    all.sort_by(|a, b| a.0.cmp(&b.0));
+    all
+}
+
+/// The plan, the plan of swatches and `correct` say one recipe, swatch after swatch, also where a set moves it.
+#[test]
+fn all_who_are_asked_for_a_recipe_say_the_plans() -> Check {
+    let shelf = shelf();
+    let costume = costume(PAIR)?;
+    let lore = Lore::shipped();
+    let today = Day::try_ymd(2027, 1, 11)?;
+    let mut dyed: Vec<ToLearn> = vec![];
+    let mut moved = 0;
+    for round in 0..3u64 {
+        let taught = Taught::try_of(&shelf, &[], dyed.clone(), vec![])?;
+        let taught = (round > 0).then_some(&taught);
+        let request = Request { lore, costume: &costume, shelf: &shelf, taught, today, threads: 1 };
+        let made = plan(&request, &mut |_| ControlFlow::Continue(()))?;
+        let rota = plan::swatch_plan(&request, 1.0, None, &mut |_| ControlFlow::Continue(()))?;
+        for (piece, asked) in made.pieces.iter().zip(&costume.pieces) {
+            let dyes = &piece.recipes[0].dyes;
+            let mut planned: Vec<(String, f64)> =
+                dyes.iter().map(|d| (d.id.clone(), d.owf_pct)).collect();
+            planned.sort_by(|a, b| a.0.cmp(&b.0));
+            moved += usize::from(piece.recipes[0].for_set);
+            let stands =
+                rota.pieces.iter().find(|p| p.piece == piece.id).ok_or("not in the rota")?;
+            assert_eq!(shown(&stands.dye_by.dyes), planned, "{} in round {round}", piece.id);
+            let code = piece.sheets.iter().find_map(|s| s.code.clone());
+            let turn = rota.turns.iter().find(|t| t.piece == piece.id);
+            if let Some(turn) = turn.filter(|_| final_by(piece).is_none()) {
+                assert_eq!((shown(&turn.bath.dyes), &turn.code), (planned.clone(), &code));
+            }
+            if round > 0 {
+                let said = plan::correct(&request, asked, None, false)?;
+                let next =
+                    if said.say == plan::document::Say::Stop { None } else { said.next.as_ref() };
+                assert_eq!(
+                    shown(&next.unwrap_or(&said.held).dyes),
+                    planned,
+                    "{} in round {round}",
+                    piece.id
+                );
+                if let Some(card) = &said.next_swatch {
+                    assert_eq!((Some(&card.code), card.liquor_ratio), (code.as_ref(), 20.0));
+                    let sheet =
+                        piece.sheets.iter().find(|s| s.kind == "swatch").ok_or("no sheet")?;
+                    assert_eq!((&card.dyes, card.cloth_g), (&sheet.dyes, sheet.takes_g));
+                }
+            }
+        }
+        for (at, piece) in made.pieces.iter().enumerate() {
+            let code = format!("{}-{round}", piece.id);
+            let job = 2 * round + at as u64;
+            dyed.push(swatch(&shelf, &code, Some(&piece.id), job, &recipe(&shelf, piece))?);
+        }
+    }
+    assert!(moved > 0, "no set moved anything: the test tests nothing");
+    Ok(())
+}
+
+/// A mistyped reading moves no recipe until a second reading confirms it; it is kept, and asked about.
+#[test]
+fn a_reading_beyond_belief_moves_nothing_until_it_is_confirmed() -> Check {
+    let shelf = shelf();
+    let honest = |code: &str, job| swatch(&shelf, code, None, job, &[(5, 1.0)]);
+    let list = vec![honest("C-1", 1)?, honest("C-2", 2)?, honest("C-3", 3)?];
+    let mut odd = swatch(&shelf, "ODD-1", Some("a"), 8, &[(5, 1.0), (7, 0.4)])?;
+    odd.head.read = Lab::new(odd.head.read.l + 18.0, -odd.head.read.a, odd.head.read.b);
+    odd.dyeing.glimpse.seen = Seen::Colour(odd.head.read);
+    let recipes = |with: Option<ToLearn>| -> Result<Vec<Vec<(usize, f64)>>, Fails> {
+        let list: Vec<ToLearn> = list.iter().cloned().chain(with).collect();
+        let taught = Taught::try_of(&shelf, &[], list, vec![])?;
+        let made = planned(&shelf, Some(&taught))?;
+        Ok(made.pieces.iter().map(|piece| recipe(&shelf, piece)).collect())
+    };
+    let without = recipes(None)?;
+    assert_eq!(recipes(Some(odd.clone()))?, without);
+    let mut taught_by = list.clone();
+    taught_by.push(odd.clone());
+    let taught = Taught::try_of(&shelf, &[], taught_by, vec![])?;
+    assert_eq!(taught.held_out().iter().map(|l| l.code.as_str()).collect::<Vec<_>>(), ["ODD-1"]);
+    assert_eq!(taught.lessons().len(), 3);
+    odd.head.confirmed = true;
+    assert_ne!(recipes(Some(odd))?, without);
     Ok(())
 }

@@ -85,6 +85,20 @@ impl Glance {
 }
 
 impl Choice {
+    /// A recipe of one's own looked at from all sides, and scored as if no other were cheaper.
+    ///
+    /// # Errors
+    /// A recipe that is not of the question's dyes, or that cannot be foretold.
+    pub fn try_of(question: &Question, doses: Vec<(usize, OnFibre)>) -> Result<Self, Refusal> {
+        if let Some(&(place, _)) = doses.iter().find(|d| d.0 >= question.dyes.len()) {
+            let stock = question.dyes.len();
+            return Err(dyeing::Refusal::NotInStock { place, stock }.into());
+        }
+        let mut choice = Self::of(question, doses)?;
+        choice.score = Score::of(question, &choice, None);
+        Ok(choice)
+    }
+
     /// A recipe looked at from all sides.
     pub(crate) fn of(question: &Question, doses: Vec<(usize, OnFibre)>) -> Result<Self, Refusal> {
         Glance::of(question, doses)?.closely(question)

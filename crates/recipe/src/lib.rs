@@ -38,7 +38,7 @@ pub use matched::{
 pub use propose::{Answer, MOST_CANDIDATES, MOST_CHOICES, propose};
 pub use question::{Candidate, Question, Refusal, Target};
 pub use reach::{Cause, Limit, REACHED, Reach, reach};
-pub use rota::{Rota, Stands, Turn, Waiting, rota};
+pub use rota::{Rota, Stands, Turn, Waiting, rota, stands_by};
 pub use score::{Score, Term};
 pub use shot::{Aimed, Shot, shots};
 pub use together::{

@@ -18,7 +18,7 @@ use units::OnFibre;
 
 use crate::Refusal;
 use crate::shot::{Aimed, Shot, bath, foretold, shots};
-use crate::verdict::{Say, before, verdict};
+use crate::verdict::{Say, Verdict, before, verdict};
 
 /// A piece that waits for its colour.
 #[derive(Debug, Clone, Copy)]
@@ -29,6 +29,8 @@ pub struct Waiting<'a> {
     pub held: Option<&'a [(usize, OnFibre)]>,
     /// What its first swatch is dyed by, where that is settled; none: the best shot.
     pub first: Option<&'a [(usize, OnFibre)]>,
+    /// How it stands, where that was asked before ([`stands_by`]); none: it is looked at here.
+    pub stands: Option<&'a Stands>,
     /// Whether a further swatch of it can be cut and dyed.
     pub may_swatch: bool,
 }
@@ -92,32 +94,36 @@ pub fn rota(pieces: &[Waiting], read: f64) -> Result<Rota, Refusal> {
 }
 
 fn stands(piece: &Waiting) -> Result<Stands, Refusal> {
-    let aimed = &piece.aimed;
-    let Some(held) = piece.held else {
-        let none = || Refusal::NoDyes { class: aimed.setting.on.class().to_string() };
-        let shot = match piece.first {
-            Some(first) => foretold(aimed, first.to_vec())?,
-            None => shots(aimed, 1)?.into_iter().next().ok_or_else(none)?,
-        };
-        let say = before(aimed, &shot)?;
-        let settled = say == Say::Stop;
-        return Ok(Stands { dye_by: shot.clone(), swatch_by: shot, say, settled });
-    };
-    let told = verdict(aimed, held)?;
-    if told.say == Say::Stop {
-        return Ok(Stands {
-            dye_by: told.held,
-            swatch_by: told.next,
-            say: told.say,
-            settled: true,
-        });
+    if let Some(stands) = piece.stands {
+        return Ok(stands.clone());
     }
-    let settled = before(aimed, &told.next)? == Say::Stop;
-    let stays = !settled
-        && told.say == Say::Unsettled
-        && told.held.expected_error() < told.next.expected_error();
-    let dye_by = if stays { told.held } else { told.next.clone() };
-    Ok(Stands { dye_by, swatch_by: told.next, say: told.say, settled })
+    let aimed = &piece.aimed;
+    if let Some(held) = piece.held {
+        return stands_by(aimed, &verdict(aimed, held)?);
+    }
+    let none = || Refusal::NoDyes { class: aimed.setting.on.class().to_string() };
+    let shot = match piece.first {
+        Some(first) => foretold(aimed, first.to_vec())?,
+        None => shots(aimed, 1)?.into_iter().next().ok_or_else(none)?,
+    };
+    let say = before(aimed, &shot)?;
+    let settled = say == Say::Stop;
+    Ok(Stands { dye_by: shot.clone(), swatch_by: shot, say, settled })
+}
+
+/// How a piece stands by the verdict on its swatch: dyed by the swatch's recipe where that is good enough, and where
+/// nothing tells whether the next one is better; else by the next one.
+///
+/// # Errors
+/// A recipe the experience refuses.
+pub fn stands_by(aimed: &Aimed, told: &Verdict) -> Result<Stands, Refusal> {
+    let Verdict { say, held, next, .. } = told;
+    let stop = *say == Say::Stop;
+    let settled = stop || before(aimed, next)? == Say::Stop;
+    let stays =
+        stop || !settled && *say == Say::Unsettled && held.expected_error() < next.expected_error();
+    let dye_by = if stays { held } else { next }.clone();
+    Ok(Stands { dye_by, swatch_by: next.clone(), say: *say, settled })
 }
 
 /// The swatches thought ahead, one after the other: each the one that takes most of the doubt in the way.

@@ -36,6 +36,7 @@ fn asked(
         aimed: house.aimed(known, piece as u64, &all, lab(piece)),
         held: had.last().map(Vec::as_slice),
         first: None,
+        stands: None,
         may_swatch: had.len() < most,
     });
     rota(&waiting.collect::<Vec<_>>(), READ).unwrap()
@@ -102,6 +103,7 @@ fn where_all_is_known_or_no_cloth_is_left_there_is_no_turn() {
         aimed: house.aimed(&known, piece as u64, &all, lab(piece)),
         held: None,
         first: None,
+        stands: None,
         may_swatch,
     };
     let told = rota(&[piece(0, false), piece(1, true)], READ).unwrap();
@@ -117,6 +119,7 @@ fn where_all_is_known_or_no_cloth_is_left_there_is_no_turn() {
         aimed: house.aimed(&known, 99, &all, lab(0)),
         held: None,
         first: None,
+        stands: None,
         may_swatch: true,
     };
     let told = rota(&[again], READ).unwrap();

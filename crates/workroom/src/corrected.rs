@@ -2,11 +2,10 @@
 
 use std::path::PathBuf;
 
-use colour::{Lab, Weights, ciede2000};
-use costume::{AsGiven, Costume};
+use costume::Costume;
 use lore::Lore;
+use plan::Taught;
 use plan::document::Correction;
-use plan::{Lesson, Taught};
 use serde::Serialize;
 use units::Day;
 
@@ -59,15 +58,15 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
     let Some(taught) = remembered.taught(&opened.shelf, Lore::shipped())? else {
         return Err(Trouble::refused("no workbook was read", "name it with --book"));
     };
-    let (piece, lesson) = found(wanted, &opened.costume, &remembered, &taught)?;
+    let (piece, code) = found(wanted, &opened.costume, &remembered, &taught)?;
     let request = opened.request(Some(&taught), wanted.today);
-    let it = plan::correct(&request, piece, lesson, wanted.dyed).map_err(|why| {
+    let it = plan::correct(&request, piece, code.as_deref(), wanted.dyed).map_err(|why| {
         let hint = "judge it by a swatch of its own way and fibre: --swatch CODE; `swatch list` shows them";
         Trouble::refused(why.to_string(), hint)
     })?;
     let mut notes = opened.folder.notes();
     notes.extend(remembered.notes(Some(&taught)));
-    let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&lesson.code));
+    let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&it.swatch));
     notes.extend(asked.map(|d| {
         format!(
             "Not settled either: {} lies {:.1} from what was expected; look at how it was recorded.",
@@ -91,9 +90,9 @@ fn found<'a>(
     costume: &'a Costume,
     remembered: &Remembered,
     taught: &'a Taught,
-) -> Result<(&'a costume::Piece, &'a Lesson), Trouble> {
+) -> Result<(&'a costume::Piece, Option<String>), Trouble> {
     let piece_called = |id: &str| costume.pieces.iter().find(|p| p.id == id);
-    let coded = |code: &str| taught.lessons().iter().find(|l| l.code == code);
+    let coded = |code: &str| taught.lesson(code);
     let (piece, code) = match (piece_called(&wanted.of), coded(&wanted.of)) {
         (Some(piece), _) => (piece, wanted.swatch.clone()),
         (None, Some(lesson)) => {
@@ -109,15 +108,13 @@ fn found<'a>(
         (None, None) => return Err(nothing_called(wanted, costume, taught)),
     };
     if let Some(code) = code {
-        return coded(&code)
-            .map(|lesson| (piece, lesson))
-            .ok_or_else(|| no_lesson(&code, remembered, taught));
+        return match coded(&code) {
+            Some(_) => Ok((piece, Some(code))),
+            None => Err(no_lesson(&code, remembered, taught)),
+        };
     }
-    let wanted = daylight(&piece.target.as_given);
-    let off = |l: &&Lesson| ciede2000(wanted, l.read);
-    let own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
-    let nearest = own.min_by(|a, b| off(a).total_cmp(&off(b)));
-    nearest.map(|lesson| (piece, lesson)).ok_or_else(|| {
+    let held_out = taught.held_out_of(&costume.name, &piece.id);
+    if held_out.is_none() && taught.own_of(&costume.name, &piece.id).is_empty() {
         let passed: Vec<String> = taught
             .passed_over()
             .iter()
@@ -133,17 +130,9 @@ fn found<'a>(
              --swatch CODE",
             costume.name, piece.id
         );
-        Trouble::refused(says, hint)
-    })
-}
-
-/// A colour as given, as near as is needed to tell which of several is nearest to it.
-fn daylight(given: &AsGiven) -> Lab {
-    match given {
-        AsGiven::Colour(lab) => *lab,
-        AsGiven::Screen(screen) => screen.to_lab2(),
-        AsGiven::Spectrum(bands) => Weights::reference().lab(bands),
+        return Err(Trouble::refused(says, hint));
     }
+    Ok((piece, None))
 }
 
 fn nothing_called(wanted: &CorrectWanted, costume: &Costume, taught: &Taught) -> Trouble {

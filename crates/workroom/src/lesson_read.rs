@@ -1,14 +1,15 @@
 //! The readings of one swatch as one glimpse: which of them teach, how far they may be off, and what of that
 //! they share with the other readings of their job.
 //!
-//! Wet, warm or unwashed cloth never teaches. Several finished readings of one cutting are one dyeing, so they
-//! are weighed together and teach once. Further lights of a reading are left out: the learning takes daylight
+//! Wet, warm or unwashed cloth never teaches. Several finished readings of one cutting are one dyeing, so those that
+//! agree with the last are weighed together and teach once; one that lies too far from it is taken for a slip. Further lights of a reading are left out: the learning takes daylight
 //! or a whole spectrum.
 
 use std::collections::BTreeMap;
 
 use colour::{
-    BANDS, Bands, ClothPrior, Lab, Light, Observer, Spread, Value, Weights, ciede2000_residuals,
+    BANDS, Bands, ClothPrior, Lab, Light, Observer, Spread, Value, Weights, ciede2000,
+    ciede2000_residuals,
 };
 use dyeing::{Glimpse, Seen};
 use plan::NotTaught;
@@ -61,6 +62,8 @@ pub(crate) struct Read {
     /// The colour in daylight.
     pub(crate) lab: Lab,
     pub(crate) job: u64,
+    /// Whether two readings or more agree.
+    pub(crate) confirmed: bool,
 }
 
 /// What an unsaid "dry" or "washed off" may hide, what a backing that shows through may do, rms ΔE00 each
@@ -96,7 +99,21 @@ pub(crate) fn read(readings: &[Recorded<Reading>], jobs: &mut Jobs) -> Result<Re
         return Err(NotTaught::Unfinished);
     }
     let all: Vec<One> = finished.iter().filter_map(|one| taken(one, jobs)).collect();
-    together(&all).ok_or(NotTaught::NoColour)
+    together(&agreeing(all)).ok_or(NotTaught::NoColour)
+}
+
+/// Two readings of one cloth whose spreads are as told lie further apart than this many of both together once in a
+/// thousand times (chi-square 16.27 with three degrees of freedom, standard tables: the root of a third of it).
+const APART: f64 = 2.33;
+
+/// The last reading and those that agree with it: whoever reads a cutting again puts right what was read before, and one
+/// slip of the pen shall not pull the mean of all.
+fn agreeing(mut all: Vec<One>) -> Vec<One> {
+    let Some(last) = all.last() else { return all };
+    let whole = |one: &One| one.bias.hypot(one.spread);
+    let (lab, spread) = (last.lab, whole(last));
+    all.retain(|one| ciede2000(one.lab, lab) <= APART * spread.hypot(whole(one)));
+    all
 }
 
 fn taken(reading: &Recorded<Reading>, jobs: &mut Jobs) -> Option<One> {
@@ -230,7 +247,8 @@ fn together(all: &[One]) -> Option<Read> {
         Bands::try_new(factors).ok()
     });
     let seen = spectrum.map_or(Seen::Colour(lab), Seen::Spectrum);
-    Some(Read { glimpse: Glimpse { seen, bias: shared, spread: alone.sqrt() }, lab, job })
+    let glimpse = Glimpse { seen, bias: shared, spread: alone.sqrt() };
+    Some(Read { glimpse, lab, job, confirmed: all.len() > 1 })
 }
 
 #[cfg(test)]
@@ -260,6 +278,21 @@ mod tests {
         let whole = read.glimpse.bias.hypot(read.glimpse.spread);
         assert!(whole < 0.5f64.hypot(0.5), "two readings are surer than one: {whole}");
         assert!(together(&[]).is_none());
+    }
+
+    /// The last reading counts with those that agree with it; one far from it is set aside, whichever was the slip.
+    #[test]
+    fn a_reading_that_does_not_agree_with_the_last_is_set_aside() {
+        let count = |readings: &[f64]| {
+            let all: Vec<One> = readings.iter().map(|l| one(1, *l, 0.7, 0.7)).collect();
+            let read = together(&agreeing(all)).unwrap();
+            (read.lab.l, read.confirmed)
+        };
+        assert_eq!(count(&[25.0, 52.0]), (52.0, false));
+        assert_eq!(count(&[52.0, 25.0]), (25.0, false));
+        let (l, confirmed) = count(&[52.0, 25.0, 52.5]);
+        assert!(confirmed && (l - 52.25).abs() < 1e-9, "{l}");
+        assert!(count(&[50.0, 51.0]).1);
     }
 
     /// A covariance of one unit each way is as far off as the difference formula says of such steps.

@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use colour::{Bands, ClothPrior, Light, Observer, Value, Weights};
+use colour::{BANDS, Bands, ClothPrior, Lab, Light, Observer, Value, Weights};
 use costume::Shelf;
 use dyeing::{Dyeing, Ground, HOME, InBath, Look, REFERENCE_RATIO, Scatter, Substrate};
 use lore::{DyeClass, Lore, Procedure};
@@ -133,12 +133,16 @@ fn lesson(
         own: swatch.hand == Hand::Own,
         look_alike: swatch.look_alike,
         fibre: fibre.clone(),
+        material: material.id.clone(),
+        undyed: (swatch.undyed != Undyed::Unsaid).then(|| undyed_lab(&on)),
+        day: swatch.day.unwrap_or_else(|| one.swatch.stamp.at.day()),
         class,
         procedure,
         ratio: swatch.liquor,
         doses: bath.iter().map(|b| (b.dye, b.dose)).collect(),
         job: read.job,
         read: read.lab,
+        confirmed: read.confirmed,
         surprise: None,
     };
     let dyeing = Dyeing { on, fibre, job: read.job, bath, scatter: widened, glimpse: read.glimpse };
@@ -157,6 +161,11 @@ fn substrate(swatch: &Swatch, material: &str, class: DyeClass) -> Result<Substra
     let usual = LiquorRatio::try_litres_per_kilogram(REFERENCE_RATIO);
     let ratio = swatch.liquor.map_or(usual, Ok).map_err(|_| NotTaught::UnknownDose)?;
     Substrate::try_new(&ground, class, ratio).map_err(|_| NotTaught::TakesNone)
+}
+
+/// What the cloth looked like before it was dyed, in daylight.
+fn undyed_lab(on: &Substrate) -> Lab {
+    Weights::reference().lab_of(&on.dyed(&[0.0; BANDS]))
 }
 
 /// The reflectance of an undyed cloth: as read, else of the likeliest cloth of that colour.

@@ -70,6 +70,14 @@ impl Remembered {
             book.display(),
             taught.lessons().len()
         );
+        if !taught.held_out().is_empty() {
+            let codes: Vec<&str> = taught.held_out().iter().map(|l| l.code.as_str()).collect();
+            let _ = write!(
+                said,
+                " Asked about, and without a say until a second reading agrees: {}.",
+                codes.join(", ")
+            );
+        }
         for passed in taught.passed_over() {
             let _ = write!(
                 said,

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use units::Day;
-use workroom::document::{OtherwiseSeen, Say, ShotDye, ShotSeen};
+use workroom::document::{OtherwiseSeen, Say, ShotDye, ShotSeen, SwatchToDye};
 use workroom::{CorrectWanted, Corrected, Trouble, correct_piece};
 
 use super::speech::{chip, say, say_list, say_wrapped};
@@ -86,6 +86,9 @@ fn tell(found: &Corrected) {
         };
         shot(title, next);
     }
+    if let Some(swatch) = &it.next_swatch {
+        card(swatch);
+    }
     if it.say != Say::Stop {
         adding(found);
     }
@@ -93,6 +96,32 @@ fn tell(found: &Corrected) {
         otherwise(one);
     }
     say_list("About the files", &found.notes);
+}
+
+/// The next swatch as its card has it.
+fn card(swatch: &SwatchToDye) {
+    say("");
+    say(&format!("For its card, {}", swatch.code));
+    let cloth = format!(
+        "{} g of dry cloth; {}:1, {} mL in all: {} mL of water first",
+        swatch.cloth_g, swatch.liquor_ratio, swatch.liquor_ml, swatch.water_ml
+    );
+    say_wrapped("  ", 4, &cloth);
+    for dye in &swatch.dyes {
+        let amount = match (dye.stock_ml, dye.stock_pct) {
+            (Some(ml), Some(pct)) => format!("{ml} mL of {pct} %"),
+            _ => format!("{} g", dye.grams),
+        };
+        let depth = units::significant(dye.owf_pct, 3);
+        say_wrapped("  ", 4, &format!("{amount} {} ({depth} % owf)", dye.name));
+    }
+    for one in &swatch.auxiliaries {
+        say_wrapped("  ", 4, &format!("{} g {}", one.grams, one.name));
+    }
+    for stock in &swatch.stocks {
+        say_wrapped("  - ", 4, &stock.words);
+    }
+    say_wrapped("  ", 4, "Step by step it stands on the piece's swatch sheet in the plan.");
 }
 
 const fn called(what: Say) -> &'static str {

@@ -78,7 +78,7 @@ fn tell(found: &SwatchesPlanned) {
         let again = |at: usize| it.turns[..at].iter().any(|t| t.piece == it.turns[at].piece);
         let (later, first): (Vec<usize>, Vec<usize>) =
             (0..it.turns.len()).partition(|at| again(*at));
-        first.iter().for_each(|at| turn(&it.turns[*at]));
+        first.iter().enumerate().for_each(|(n, at)| turn(n + 1, &it.turns[*at]));
         if !later.is_empty() {
             let many = format!(
                 "and up to {} more of these pieces, as what is read asks for them",
@@ -105,11 +105,12 @@ fn tell(found: &SwatchesPlanned) {
     say_list("About the files", &found.notes);
 }
 
-fn turn(turn: &SwatchTurn) {
+fn turn(n: usize, turn: &SwatchTurn) {
+    let card = turn.code.as_ref().map_or_else(String::new, |code| format!(", card {code}"));
     say_wrapped(
-        &format!("  {:>2}. ", turn.n),
+        &format!("  {n:>2}. "),
         6,
-        &format!("{}: {}", turn.name, doses(&turn.bath.dyes)),
+        &format!("{}{card}: {}", turn.name, doses(&turn.bath.dyes)),
     );
     say_wrapped("      ", 6, &turn.words);
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::ColourSeen;
+use super::{ColourSeen, SheetAuxiliary, SheetDye, StockToMake};
 
 /// The answer to "it was dyed and read: what now?".
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -36,11 +36,35 @@ pub struct Correction {
     /// The recipe to dye next; absent where it is the same.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub next: Option<ShotSeen>,
+    /// The next swatch as its card has it, where that is what to do and the piece is dyed by this way.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next_swatch: Option<SwatchToDye>,
     /// What adding dye would do.
     pub adding: AddingSeen,
     /// What is left where adding does not help.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub otherwise: Vec<OtherwiseSeen>,
+}
+
+/// A swatch to dye, as its card and its sheet in the plan have it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwatchToDye {
+    /// The code of its card.
+    pub code: String,
+    /// Dry cloth, g.
+    pub cloth_g: f64,
+    /// L/kg.
+    pub liquor_ratio: f64,
+    /// All of the bath, mL.
+    pub liquor_ml: f64,
+    /// Water to run in before stocks and solutions are added, mL.
+    pub water_ml: f64,
+    /// What to measure out of each dye.
+    pub dyes: Vec<SheetDye>,
+    /// Stock solutions to make first.
+    pub stocks: Vec<StockToMake>,
+    /// What else goes in.
+    pub auxiliaries: Vec<SheetAuxiliary>,
 }
 
 /// What to do.

@@ -31,6 +31,9 @@ pub struct AskedAbout {
     pub swatches: Vec<String>,
     /// ΔE00 from what was foretold, of the furthest of them.
     pub off: f64,
+    /// True where it teaches nothing until a second reading of it agrees.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub held_out: bool,
     /// The question, in words.
     pub words: String,
 }

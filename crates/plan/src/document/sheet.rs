@@ -89,6 +89,13 @@ pub struct SwatchRecorded {
     pub day: String,
     /// At which ratio.
     pub liquor_ratio: f64,
+    /// The code of the swatch in the workbook whose recipe this is; absent where the costume file says that there is
+    /// one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub code: Option<String>,
+    /// True for another cloth like the piece's own, whose word is weaker.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub look_alike: bool,
 }
 
 /// A vessel.

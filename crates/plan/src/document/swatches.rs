@@ -52,6 +52,9 @@ pub struct SwatchTurn {
     pub piece: String,
     /// Its name.
     pub name: String,
+    /// The code of its card in the plan; absent for further swatches of the piece, which hang on what this one reads.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub code: Option<String>,
     /// What it is dyed by.
     pub bath: ShotSeen,
     /// Ids of the pieces it would likely settle.

@@ -123,6 +123,7 @@ fn ask(
         },
         held: piece.swatches.last().map(Vec::as_slice),
         first: None,
+        stands: None,
         may_swatch: piece.swatches.len() < MOST_SWATCHES,
     });
     Ok(rota(&waiting.collect::<Vec<_>>(), reader.scatter())?)

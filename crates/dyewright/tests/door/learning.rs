@@ -149,6 +149,9 @@ fn what_adding_cannot_save_is_said_with_what_is_left() {
     let ways: Vec<&str> =
         deep["otherwise"].as_array().unwrap().iter().filter_map(|w| w["way"].as_str()).collect();
     assert!(["lighten", "strip", "overdye", "recut"].iter().all(|w| ways.contains(w)), "{ways:?}");
+    // Of the piece's own class only.
+    let told = deep["otherwise"].to_string();
+    assert!(!told.contains("levelling") && !told.contains("direct"), "{told}");
     let cautioned = deep["otherwise"].as_array().unwrap().iter().any(|w| w["cautions"].is_array());
     assert!(cautioned, "a strip has its cautions");
     let strict = dyewright(at, &[&words[..], &["--strict"]].concat());
@@ -275,4 +278,72 @@ fn nothing_is_dyed_by_a_reading_beyond_belief() {
     }
     let plan = answered(at, &["plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"]);
     assert!(plan["workbook"]["asked"].to_string().contains("X-9"), "{}", plan["workbook"]);
+}
+
+/// From a card to a final sheet by commands alone: the swatch of the plan's card, recorded as it was dosed and read as
+/// wanted, makes the bulk sheet final and takes the card away; undone, both are as they were.
+#[test]
+fn a_good_swatch_needs_no_editing_of_the_costume_file() {
+    let folder = begun();
+    let at = folder.path();
+    let book = ["plan", "costume.toml", DAY[0], DAY[1], "--book", "my.sqlite"];
+    let shirt = |plan: &Value| plan["pieces"][0].clone();
+    let of_kind = |piece: &Value, kind: &str| {
+        let sheets = piece["sheets"].as_array().unwrap();
+        sheets.iter().find(|s| s["kind"] == kind).unwrap().clone()
+    };
+    let before = shirt(&answered(at, &book));
+    let (card, bulk) = (of_kind(&before, "swatch"), of_kind(&before, "bulk"));
+    assert_eq!(bulk["first_line"], "provisional: dye the swatch first");
+    let correct = ["correct", "costume.toml", "shirt", "--book", "my.sqlite", DAY[0], DAY[1]];
+    let next = answered(at, &correct);
+    if next["say"] == "next-swatch" {
+        assert_eq!(next["next_swatch"]["code"], card["code"]);
+        assert_eq!(next["next_swatch"]["dyes"], card["dyes"]);
+        let told = said(&dyewright(at, &correct));
+        let cloth = format!("{} g of dry cloth", card["takes_g"].as_f64().unwrap());
+        assert!(told.contains(card["code"].as_str().unwrap()) && told.contains(&cloth), "{told}");
+    }
+    let dose = |dye: &Value| {
+        let (ml, pct) = (dye["stock_ml"].as_f64(), dye["stock_pct"].as_f64());
+        let amount = match (ml, pct) {
+            (Some(ml), Some(pct)) => format!("stock_ml = {ml}, stock_pct = {pct}"),
+            _ => format!("grams = {}", dye["grams"]),
+        };
+        format!("{{ dye = {}, {amount}, scatter_pct = 2 }}", dye["id"])
+    };
+    let doses: Vec<String> = card["dyes"].as_array().unwrap().iter().map(dose).collect();
+    let text = format!(
+        "shelf = {:?}\n[[swatch]]\ncode = {}\ncostume = \"The Lantern Warden\"\npiece = \"shirt\"\nday = 2027-02-09\n\
+         cloth = \"cotton\"\nundyed = \"white\"\nweight_g = {}\nliquor_ratio = {}\nprogramme = {}\ndose = [{}]\n\
+         reading = [{{ colour = {{ lab = [68.0, -7.5, 17.0] }}, spread = 0.5, washed_off = true, dry = true, \
+         cool = true, read_on = 2027-02-10 }}]\n",
+        workspace().join("examples/lantern-warden/shelf.toml").display().to_string(),
+        card["code"],
+        card["takes_g"],
+        card["liquor_ratio"],
+        card["procedure"],
+        doses.join(", ")
+    );
+    put(at, "good.toml", text);
+    answered(at, &["swatch", "record", "good.toml", "--book", "my.sqlite"]);
+    let said_now = answered(at, &correct);
+    assert_eq!(
+        (&said_now["say"], &said_now["swatch"]),
+        (&"stop".into(), &card["code"]),
+        "{said_now:#}"
+    );
+    let plan = answered(at, &book);
+    let after = shirt(&plan);
+    let bulk = of_kind(&after, "bulk");
+    assert_eq!(bulk["swatch_recorded"]["code"], card["code"], "{}", after["rests_on"]);
+    assert!(bulk.get("first_line").is_none());
+    assert!(!plan["next"].to_string().contains("Lichen shirt"), "{}", plan["next"]);
+    answered(at, &[&book[..], &["--out", "out"]].concat());
+    let cards = std::fs::read_to_string(at.join("out/costume.cards.html")).unwrap();
+    assert!(!cards.contains(card["code"].as_str().unwrap()));
+
+    answered(at, &["book", "undo", "--book", "my.sqlite"]);
+    let undone = of_kind(&shirt(&answered(at, &book)), "bulk");
+    assert_eq!(undone["first_line"], "provisional: dye the swatch first");
 }

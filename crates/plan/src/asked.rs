@@ -4,7 +4,7 @@
 use colour::Light;
 use costume::{Piece, ShelfDye};
 use dosing::{Form, Kit, StockRules};
-use dyeing::{Dye, Experience, HOME, Setting, Substrate};
+use dyeing::{Dye, Experience, HOME, Knowledge, Setting, Substrate};
 use lore::{DyeClass, Makeup, Offer, Procedure};
 use recipe::{Aimed, Candidate, Question, Target};
 use units::{LiquorRatio, Mass, OnFibre, Share, StockStrength};
@@ -157,6 +157,22 @@ impl<'a> Asked<'a> {
     /// A recipe of this question by the places of the stock.
     pub(crate) fn in_stock(&self, doses: &[(usize, OnFibre)]) -> Vec<(usize, OnFibre)> {
         doses.iter().map(|&(place, dose)| (self.dyes[place], dose)).collect()
+    }
+
+    /// Candidates that are known: those of a recipe, and those that a swatch of this fibre told of; all of them where
+    /// that leaves too few to bring a colour anywhere.
+    pub(crate) fn known(&self, recipe: &[(usize, OnFibre)]) -> Vec<usize> {
+        let own = |place: &usize| {
+            recipe.iter().any(|dose| dose.0 == *place)
+                || self.dye(*place).knowledge >= Knowledge::Swatches
+        };
+        let known: Vec<usize> = (0..self.candidates.len()).filter(own).collect();
+        if known.len() < 3 { (0..self.candidates.len()).collect() } else { known }
+    }
+
+    /// These of the candidates.
+    pub(crate) fn candidates(&self, places: &[usize]) -> Vec<Candidate<'a>> {
+        places.iter().map(|place| self.candidates[*place].clone()).collect()
     }
 
     /// The question.

@@ -2,26 +2,28 @@
 //!
 //! The verdict is `recipe`'s: no correction that noise alone explains. Here stand the class's own rules of
 //! adding (never dye after the alkali; what to cool to, how much at once: `lore`), and the ways out of a
-//! colour that is there already. Left out: colours moved together with those of a whole costume; both baths of
-//! a blend in two.
+//! colour that is there already (`ways_out`), and what is said of it all (`words`). The recipe it is held against is the
+//! plan's: the whole costume is decided first. Left out: both baths of a blend in two.
+
+mod ways_out;
+mod words;
 
 use colour::{Light, Weights, ciede2000};
 use costume::Piece;
-use lore::{DyeClass, Lore, Offer, Procedure, Strip};
+use lore::{Offer, Procedure};
 use recipe::{Aimed, Shot, Target, Verdict, WORTH, topped_up, verdict, weighed};
 use units::{LiquorRatio, Mass, OnFibre};
 
-use crate::asked::{Asked, fibres};
+use crate::asked::Asked;
 use crate::crew::Crew;
 use crate::document::{
-    AddingSeen, ChancesSeen, ColourSeen, Correction, OtherwiseSeen, Say, ShotDye, ShotSeen,
-    SwatchToDye,
+    AddingSeen, ChancesSeen, ColourSeen, Correction, Say, ShotDye, ShotSeen, SwatchToDye,
 };
 use crate::goes_by::dyed_so;
 use crate::making::made;
 use crate::piece::{Found, Known, Opened, open};
 use crate::request::{self, Request};
-use crate::seen::{of_bands, of_lab, print, sentence};
+use crate::seen::{of_bands, of_lab, print};
 use crate::sheets;
 use crate::taught::{Lesson, Taught};
 use crate::way::{LOWER, Stop, Try, usual_ratio};
@@ -137,7 +139,8 @@ fn by_plan(
     let refused =
         |e: recipe::Refusal| NoVerdict::NoSums { code: lesson.code.clone(), why: e.to_string() };
     let way = &found.way;
-    let aimed = Aimed { target: way.wanted(), ..way.asked.aimed(taught, lesson) };
+    let (target, tolerance) = (way.wanted(), way.passes(piece));
+    let aimed = Aimed { target, tolerance, ..way.asked.aimed(taught, lesson) };
     let said = match &way.goes_by {
         Some(swatch) if swatch.lesson.code == lesson.code => swatch.said.clone(),
         _ => {
@@ -265,7 +268,7 @@ impl Judged<'_> {
             target: self.wanted(aimed, known),
             read: of_lab(self.lesson.read, "as read"),
             read_difference,
-            passes: self.piece.viewing.limit(),
+            passes: aimed.tolerance,
             dyeing_scatter: print(scatter, 1),
             chances: chances(&self.said),
             held: self.shot(&self.said.held),
@@ -356,127 +359,6 @@ impl Judged<'_> {
         }
     }
 
-    fn words(&self, answer: &Correction) -> Vec<String> {
-        let Correction { read_difference, passes, chances, .. } = answer;
-        let what = if self.dyed { "It" } else { "The swatch" };
-        let believed = answer.held.difference;
-        let mut words = vec![format!(
-            "{what} reads {read_difference:.1} (CIEDE2000) from the colour wanted; {passes:.1} passes {}. With \
-             all swatches taken together the recipe is believed to lie {believed:.1} away, and to be within \
-             what passes with a chance of {:.0} %",
-            self.piece.viewing, chances.within_pct
-        )];
-        let noise = answer.dyeing_scatter;
-        let about_noise = format!(
-            "two dyeings of one recipe differ by about {:.1} for no reason at all",
-            1.4 * noise
-        );
-        let gain = chances.gain;
-        words.extend(self.elsewhere());
-        words.push(match answer.say {
-            Say::Stop if chances.within_pct >= 95.0 => {
-                "Good enough: stop. Nothing that could be corrected would be seen".to_owned()
-            }
-            Say::Stop => format!(
-                "Good enough: stop. The best other recipe would gain {:.1} as expected, and {about_noise}: what \
-                 is left is within the noise of reading and dyeing",
-                gain.max(0.0)
-            ),
-            Say::NextSwatch => format!(
-                "Dye the next swatch: it should come {gain:.1} nearer, and the chance that it comes out worse is \
-                 {:.0} %",
-                chances.worse_pct
-            ),
-            Say::ReadAgain if self.beyond_belief() => {
-                "Not settled: read it again before anything is dyed by it, and record that reading beside the first: \
-                 until a second one agrees with it, it is kept and moves no recipe"
-                    .to_owned()
-            }
-            Say::ReadAgain => format!(
-                "Not settled: another recipe might gain {:.1}, or be worse with a chance of {:.0} %, and \
-                 {about_noise}. Read it again on another day, dry and ironed, under the same light as the others; \
-                 record that, and ask again",
-                gain.max(0.0),
-                chances.worse_pct
-            ),
-            Say::TopUp | Say::FreshBath => {
-                let gain = answer.adding.chances.map_or(0.0, |c| c.gain);
-                let how = match answer.say {
-                    Say::TopUp => "Top up this bath while it stands",
-                    _ if self.procedure().is_alkaline() => {
-                        "Add dye in a fresh bath: this one had its alkali, and dye given to it now is lost"
-                    }
-                    _ => {
-                        "Add dye in a fresh bath: it is more than this one may be given in additions without \
-                         dyeing unevenly"
-                    }
-                };
-                let parts = match answer.say {
-                    Say::TopUp => self.additions(),
-                    _ => String::new(),
-                };
-                format!("{how}{parts}. It should come {gain:.1} nearer")
-            }
-            Say::CannotBeSaved => {
-                "Adding cannot save it: dye only darkens and dulls, and no addition brings it to the colour"
-                    .to_owned()
-            }
-        });
-        if self.dyed && self.lesson.look_alike {
-            words.push(
-                "The swatch was of another cloth like the piece's own: weaker evidence of the piece".to_owned(),
-            );
-        }
-        if self.beyond_belief() {
-            words.push(format!(
-                "The reading of {} is further from what was expected than swatches are: look at it, and at how \
-                 it was recorded, before anything is dyed by it. A slip of the pen is put right by recording the right \
-                 reading: the last one counts, and what agrees with it",
-                self.lesson.code
-            ));
-        }
-        words.iter().map(|w| sentence(w)).collect()
-    }
-
-    /// Where the swatch stands beside the plan: at another ratio, by another way, or held against its set.
-    fn elsewhere(&self) -> Option<String> {
-        let Some(found) = self.planned else {
-            return Some(
-                "The plan dyes the piece otherwise: this is judged by the way the swatch was dyed, and the next recipe \
-                 here is not the plan's"
-                    .to_owned(),
-            );
-        };
-        let is = found.way.made.bulk.ratio.to_litres_per_kilogram();
-        let was = self.lesson.ratio.map(LiquorRatio::to_litres_per_kilogram);
-        if let Some(was) = was.filter(|was| (was - is).abs() > 0.05 * is) {
-            return Some(format!(
-                "It was dyed at {}:1, and the bath of the piece is {}:1: what it would be there is foretold",
-                units::trimmed(was, 1),
-                units::trimmed(is, 1)
-            ));
-        }
-        found.way.for_set.then(|| {
-            "The colour wanted is where its set brings it, so that its pieces match: the recipe is the set's"
-                .to_owned()
-        })
-    }
-
-    /// How many additions it is given in, by the trade's rule: one of 15 % of the dye in the recipe at most, then ones
-    /// of half that.
-    fn additions(&self) -> String {
-        let share = self.share_added();
-        if share <= FIRST_ADDED {
-            return String::new();
-        }
-        let parts = 1.0 + ((share - FIRST_ADDED) / LATER_ADDED).ceil();
-        format!(
-            ", in {parts:.0} additions: at most {:.0} % of the dye in the recipe first, then half of that at a time, \
-             each followed by the time the rules below give it, and looked at before the next",
-            100.0 * FIRST_ADDED
-        )
-    }
-
     fn shot(&self, shot: &Shot) -> ShotSeen {
         shot_seen(self.taught, self.takes, shot)
     }
@@ -511,55 +393,6 @@ impl Judged<'_> {
             difference: self.adding.as_ref().map(|v| print(v.next.difference, 1)),
             chances: self.adding.as_ref().map(chances),
         }
-    }
-
-    /// What is left: what may be taken out of this cloth, going darker, another piece of cloth.
-    fn otherwise(&self) -> Vec<OtherwiseSeen> {
-        let lore = self.request.lore;
-        let owned = fibres(lore, &self.piece.goods.makeup);
-        let goods: Vec<&str> = owned.iter().map(|(m, _)| m.as_str()).collect();
-        let mut ways: Vec<OtherwiseSeen> = vec![];
-        let class = self.lesson.class;
-        let rule = too_dark(class).and_then(|id| lore.sheet_rule(id));
-        let first = rule.map(|r| r.text.clone());
-        ways.extend(first.map(|words| OtherwiseSeen { way: "lighten", words, cautions: vec![] }));
-        let strips: Vec<(&Strip, String)> = lore
-            .strips(&goods)
-            .into_iter()
-            .filter_map(|strip| Some((strip, takes_out(strip, class)?)))
-            .collect();
-        if strips.is_empty() {
-            let words =
-                "No strip is known that this cloth bears and that takes this class of dye out: overdye it darker, or cut it anew"
-                    .to_owned();
-            ways.push(OtherwiseSeen { way: "strip", words: sentence(&words), cautions: vec![] });
-        }
-        ways.extend(strips.into_iter().map(|(strip, out)| OtherwiseSeen {
-            way: "strip",
-            words: sentence(&format!(
-                "{}; it takes out {out}. Try a snip first; what is left is a new cloth, to be read before it is dyed \
-                 again",
-                strip.recipe
-            )),
-            cautions: cautions(lore, &strip.agents),
-        }));
-        let depth = self.lesson.read.l;
-        ways.push(OtherwiseSeen {
-            way: "overdye",
-            words: sentence(&format!(
-                "choose a colour clearly darker than what is there (below L* {:.0}) and of its \
-                 hue or duller, write it as the target with the cloth as read as its undyed colour, and plan \
-                 again; a swatch first",
-                (depth - DARKER).max(0.0)
-            )),
-            cautions: vec![],
-        });
-        ways.push(OtherwiseSeen {
-            way: "recut",
-            words: "Cut it anew, and dye that by the next recipe here.".to_owned(),
-            cautions: vec![],
-        });
-        ways
     }
 }
 
@@ -607,59 +440,9 @@ fn dye_seen(taught: &Taught, takes: Mass, place: usize, dose: OnFibre) -> Option
     })
 }
 
-/// The rule for what is too dark, by class; none where no rinse takes anything out.
-const fn too_dark(class: DyeClass) -> Option<&'static str> {
-    match class {
-        DyeClass::Direct => Some("too-dark-direct"),
-        DyeClass::AcidLevelling => Some("too-dark-acid-levelling"),
-        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => {
-            Some("too-dark-reactive")
-        }
-        _ => None,
-    }
-}
-
-/// What a strip takes out of what was dyed by a class, in its own words; none where it takes none of that out.
-fn takes_out(strip: &Strip, class: DyeClass) -> Option<String> {
-    let called = match class {
-        DyeClass::Direct => "direct",
-        DyeClass::Union => "union",
-        DyeClass::ReactiveDct | DyeClass::ReactiveMct | DyeClass::ReactiveVs => "reactive",
-        DyeClass::AcidLevelling | DyeClass::AcidMilling | DyeClass::Premetallised => "acid",
-        _ => return None,
-    };
-    let all: Vec<&str> = strip.works_on.split(", ").collect();
-    let fits: Vec<&str> =
-        all.iter().filter(|what| what.contains(called) || **what == LOOSE).copied().collect();
-    (!fits.is_empty()).then(|| fits.join(" and "))
-}
-
-/// What a strip takes out whatever its class.
-const LOOSE: &str = "loose dye";
-
-/// The most of the first addition, as a share of the dye in the recipe (the rule below).
-const FIRST_ADDED: f64 = 0.15;
-/// Each addition after the first.
-const LATER_ADDED: f64 = 0.075;
-
 /// What may be added to a bath in all, as a share of its dye: three additions of 15, 7.5 and 7.5 % (the trade's
 /// rule of additions, sheet rule `one-addition`).
 const MOST_ADDED: f64 = 0.3;
-
-/// How much darker than what is there an overdyeing must be to cover it, L* (house judgement).
-const DARKER: f64 = 5.0;
-
-/// The cautions of some agents, each once.
-fn cautions(lore: &Lore, agents: &[String]) -> Vec<String> {
-    let of = agents.iter().filter_map(|id| lore.agent(id).ok()).flat_map(|a| &a.cautions);
-    let mut texts: Vec<String> = vec![];
-    for caution in of.filter_map(|id| lore.caution(id)) {
-        if !texts.contains(&caution.text) {
-            texts.push(caution.text.clone());
-        }
-    }
-    texts
-}
 
 fn chances(verdict: &Verdict) -> ChancesSeen {
     ChancesSeen {

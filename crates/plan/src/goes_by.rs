@@ -25,6 +25,8 @@ pub(crate) struct GoesBy {
     pub(crate) stands: Stands,
     /// The colour it was judged by: the piece's own, or where its set brings it.
     pub(crate) target: Target,
+    /// ΔE00 from it that passes: from where the piece is seen, or within its set where that is less.
+    pub(crate) passes: f64,
     /// The swatch as the bulk sheet names it, where it makes that final.
     pub(crate) vouches: Option<Vouched>,
     /// Why a good swatch does not, in words.
@@ -63,8 +65,13 @@ fn goes_by(request: &Request, taught: &Taught, piece: &Piece, way: &mut Way) -> 
     let aimed = way.asked.aimed(taught, lesson);
     let mut goes_by = GoesBy::toward(&aimed, lesson, said, target)?;
     if goes_by.said.say == Say::Stop {
-        match kept(request, piece, &[], way, (taught, lesson, goes_by.said.clone(), target)) {
-            Ok(kept) => return Ok(kept.give(way)),
+        let said = goes_by.said.clone();
+        let colour = (target, goes_by.passes);
+        match kept(request, piece, &[], way, (taught, lesson, said), colour) {
+            Ok(kept) => {
+                kept.give(way);
+                return Ok(());
+            }
             Err(Stop::Vessel(why) | Stop::Other(why)) => goes_by.but = Some(why),
         }
     }
@@ -150,14 +157,15 @@ pub(crate) fn kept(
     piece: &Piece,
     with: &[&Piece],
     way: &Way,
-    (taught, lesson, said, target): (&Taught, &Lesson, Verdict, Target),
+    (taught, lesson, said): (&Taught, &Lesson, Verdict),
+    (target, passes): (Target, f64),
 ) -> Result<Kept, Stop> {
     let doses = way.asked.places(&lesson.doses).ok_or_else(|| {
         Stop::Other("one of its dyes is of another lot than the shelf's, or not on it".to_owned())
     })?;
     let choice = Choice::try_of(&way.asked.question(), doses)?;
     let made = made(request, piece, with, &way.offer, &way.asked, &choice.doses)?;
-    let aimed = Aimed { target, ..way.asked.aimed(taught, lesson) };
+    let aimed = Aimed { target, tolerance: passes, ..way.asked.aimed(taught, lesson) };
     let mut goes_by = GoesBy::toward(&aimed, lesson, said, target)?;
     goes_by.stands.dye_by = goes_by.said.held.clone();
     match unlike(way, &made, piece, lesson) {
@@ -232,6 +240,7 @@ impl GoesBy {
         let next = said.next.clone();
         let stands = Stands { dye_by: next.clone(), swatch_by: next, ..stands_by(aimed, &said)? };
         let lesson = lesson.clone();
-        Ok(Self { lesson, said, stands, target, vouches: None, but: None })
+        let passes = aimed.tolerance;
+        Ok(Self { lesson, said, stands, target, passes, vouches: None, but: None })
     }
 }

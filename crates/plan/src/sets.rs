@@ -11,9 +11,9 @@ mod told;
 use colour::{Bands, Lab, Light, Observer, Viewing, Weights};
 use costume::Match;
 use dyeing::Spread;
-use recipe::{Choice, Go, InSet, Matched, Member, Terms, matched};
+use recipe::{Choice, Go, InSet, Matched, Member, Question, Terms, matched};
 
-use self::by_swatch::{Answered, answered};
+use self::by_swatch::{Answered, Posing, answered};
 use self::told::told;
 use crate::Request;
 use crate::crew::Crew;
@@ -134,7 +134,7 @@ fn settle(request: &Request, decided: &mut [Decided], posed: Posed, answered: An
     }
     if let Some(answer) = &answer {
         for (&at, choice) in dyed.iter().zip(&answer.pieces) {
-            if !take(request, &mut decided[at], choice) {
+            if !take(request, &mut decided[at], choice, viewing) {
                 undosed.push(decided[at].piece.name.clone());
             }
         }
@@ -277,16 +277,26 @@ fn solved(
     if dyed.is_empty() || dyed.len() + stays.len() < 2 {
         return None;
     }
-    let found: Vec<_> = dyed.iter().filter_map(|&at| decided[at].found()).collect();
-    let questions: Vec<_> = found.iter().map(|f| f.way.asked.question()).collect();
+    let found: Vec<&Found> = dyed.iter().filter_map(|&at| decided[at].found()).collect();
+    let asked: Vec<Posing> = found.iter().map(|found| Posing::of(&found.way)).collect();
+    let questions: Vec<Question> = asked.iter().map(Posing::question).collect();
+    let alone: Vec<Choice> = asked
+        .iter()
+        .zip(&questions)
+        .map(|(posing, question)| posing.alone(question))
+        .collect::<Option<_>>()?;
     let members: Vec<Member> = questions
         .iter()
-        .zip(&found)
-        .map(|(question, found)| Member { question, alone: Some(found.way.choice()) })
+        .zip(&alone)
+        .map(|(question, alone)| Member { question, alone: Some(alone) })
         .collect();
     let fixed: Vec<recipe::Fixed> = stays.iter().map(|s| s.1).collect();
     let terms = Terms::to_dye(&posed.lights, posed.viewing.limit(), least_scatter(&found));
-    matched(&members, &fixed, &terms, request.threads, &mut |_| Go::On).ok()
+    let mut answer = matched(&members, &fixed, &terms, request.threads, &mut |_| Go::On).ok()?;
+    for (posing, choice) in asked.iter().zip(&mut answer.pieces) {
+        posing.back(choice);
+    }
+    Some(answer)
 }
 
 /// The least that two dyeings of any two of the pieces scatter by, in daylight; of a single piece, by itself
@@ -306,7 +316,7 @@ fn least_scatter(found: &[&Found]) -> f64 {
 }
 
 /// Puts the set's recipe first and makes its sheets; false when it cannot be dosed.
-fn take(request: &Request, decided: &mut Decided, choice: &Choice) -> bool {
+fn take(request: &Request, decided: &mut Decided, choice: &Choice, viewing: Viewing) -> bool {
     let piece = decided.piece;
     let CameTo::Way(found) = &mut decided.came_to else { return false };
     let way = &mut found.way;
@@ -319,6 +329,6 @@ fn take(request: &Request, decided: &mut Decided, choice: &Choice) -> bool {
     };
     way.put_first(choice.clone(), made);
     way.for_set = true;
-    by_swatch::toward(request, piece, way, choice);
+    by_swatch::toward(request, piece, way, (choice, viewing));
     true
 }

@@ -95,20 +95,28 @@ pub fn swatch_plan(
     let id = |place: usize| decided[entries[place].at].piece.id.clone();
     let pieces = entries.iter().zip(&rota.stands).map(|(entry, stands)| {
         let piece = decided[entry.at].piece;
-        let tolerance = piece.viewing.limit();
+        let way = decided[entry.at].found().map(|found| &found.way);
+        let tolerance = way.map_or_else(|| piece.viewing.limit(), |way| way.passes(piece));
         let off = stands.dye_by.expected_error();
+        let vouched = entry.goes_by.is_some_and(|swatch| swatch.vouches.is_some());
         let words = match (stands.settled, stands.say) {
-            (true, _) if entry.own == 0 => format!(
-                "settled without a swatch of its own: it is most likely within the {tolerance:.1} that passes"
+            _ if vouched => {
+                "settled: its swatch is good enough, and its bulk sheet is final".to_owned()
+            }
+            (true, Say::Stop) if entry.own > 0 => format!(
+                "settled: within the {tolerance:.1} that passes, or nothing to gain that would be seen"
             ),
             (true, _) => format!(
-                "settled: within the {tolerance:.1} that passes, or nothing to gain that would be seen"
+                "settled without a further swatch: it is most likely within the {tolerance:.1} that passes. Its bulk \
+                 sheet stays provisional until a swatch of it is good enough, or you sign that there will be none"
             ),
             (false, Say::Unsettled) => format!(
                 "not settled: about {off:.1} off as expected, and what is known does not tell whether another \
                  recipe is better"
             ),
-            (false, _) => format!("not settled: about {off:.1} off as expected, and {tolerance:.1} passes"),
+            (false, _) => format!(
+                "not settled: it may be about {off:.1} off, too much to be sure of the {tolerance:.1} that passes"
+            ),
         };
         SwatchStand {
             piece: piece.id.clone(),
@@ -130,9 +138,15 @@ pub fn swatch_plan(
             }
             (false, false) => format!("likely settles the recipe of {}", others.join(", ")),
             (false, true) => {
-                let its = turn.doubts.iter().find(|d| d.0 == turn.piece);
-                its.map_or_else(String::new, |(_, before, after)| {
-                    format!("takes what is in doubt of its recipe from {before:.1} to {after:.1}")
+                // What it is dyed for may be another piece that it tells most of.
+                let falls = |d: &&(usize, f64, f64)| d.1 - d.2;
+                let most = turn.doubts.iter().max_by(|a, b| falls(a).total_cmp(&falls(b)));
+                most.map_or_else(String::new, |&(of, before, after)| {
+                    let whose = match of == turn.piece {
+                        true => "its recipe".to_owned(),
+                        false => format!("the recipe of {}", name(of)),
+                    };
+                    format!("takes what is in doubt of {whose} from {before:.1} to {after:.1}")
                 })
             }
         };
@@ -263,7 +277,7 @@ impl Entry<'_> {
         let most = held.map_or(0, <[_]>::len).max(self.first.len());
         let aimed = way.asked.aimed_in(taught.experience(), (self.fibre, self.job), most);
         Some(Waiting {
-            aimed: Aimed { target: way.wanted(), ..aimed },
+            aimed: Aimed { target: way.wanted(), tolerance: way.passes(one.piece), ..aimed },
             held,
             first: Some(&self.first),
             stands: self.goes_by.map(|swatch| &swatch.stands),

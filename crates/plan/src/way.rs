@@ -53,6 +53,11 @@ impl Way<'_> {
         }
     }
 
+    /// ΔE00 from that colour that passes.
+    pub(crate) fn passes(&self, piece: &Piece) -> f64 {
+        self.goes_by.as_ref().map_or_else(|| piece.viewing.limit(), |swatch| swatch.passes)
+    }
+
     /// Puts another recipe first, with its sheets; what could not be measured out stays out.
     pub(crate) fn put_first(&mut self, choice: Choice, made: Made) {
         self.answer.choices.drain(..self.chosen);

@@ -428,3 +428,50 @@ fn a_reading_beyond_belief_moves_nothing_until_it_is_confirmed() -> Check {
     assert_ne!(recipes(Some(odd))?, without);
     Ok(())
 }
+
+/// What swatches on another fibre taught of its dyes leaves a deep mix no less sure than estimates did.
+#[test]
+fn what_another_fibre_taught_widens_nothing() -> Check {
+    let shelf = shelf();
+    let mut list = vec![];
+    for dye in 0..4usize {
+        list.push(swatch(&shelf, &format!("C-{dye}"), None, dye as u64, &[(dye, 1.0)])?);
+    }
+    let taught = Taught::try_of(&shelf, &[], list, vec![])?;
+    assert!(taught.held_out().is_empty());
+    let ready = taught.ready_for(Lore::shipped(), &costume(COSTUME)?);
+    let dyes = ready.believed("linen", plan::NEW_JOB).ok_or("not made ready")?;
+    let ground = Ground::assumed(&[("linen", Share::WHOLE)], Look::White)?;
+    let ratio = LiquorRatio::try_litres_per_kilogram(20.0)?;
+    let linen = Substrate::try_new(&ground, DyeClass::ReactiveDct, ratio)?;
+    let (mut before, mut after) = (vec![], vec![]);
+    for (dye, pct) in [(0usize, 1.5), (1, 1.2), (2, 0.8)] {
+        let dose = OnFibre::try_percent(pct)?;
+        before.push(Dosed { dye: &shelf.dyes[dye].dye, dose, scatter: 0.0 });
+        after.push(Dosed { dye: &dyes[dye], dose, scatter: 0.0 });
+    }
+    let (was, is) = (predict(&linen, &before, HOME)?.recipe, predict(&linen, &after, HOME)?.recipe);
+    assert!(is.rms() < was.rms(), "{} {}", was.rms(), is.rms());
+    Ok(())
+}
+
+/// A set moves a piece that has a swatch with the dyes that are known from swatches, and does not leave them for new ones
+/// that nothing is known of.
+#[test]
+fn a_set_does_not_leave_what_was_swatched() -> Check {
+    let shelf = shelf();
+    let before = planned_of(PAIR, &shelf, None)?;
+    let mut dyed = vec![];
+    for (job, piece) in before.pieces.iter().enumerate() {
+        dyed.push(swatch(&shelf, &piece.id, Some(&piece.id), job as u64, &recipe(&shelf, piece))?);
+    }
+    let taught = Taught::try_of(&shelf, &[], dyed, vec![])?;
+    let after = planned_of(PAIR, &shelf, Some(&taught))?;
+    let moved = after.pieces.iter().filter(|piece| piece.recipes[0].for_set);
+    assert!(moved.clone().count() > 0, "nothing was moved: the test tests nothing");
+    for piece in moved {
+        let (was, is) = (spread(&before.pieces[0])?, spread(piece)?);
+        assert!(is < 0.6 * was, "{}: {was} {is}", piece.id);
+    }
+    Ok(())
+}

@@ -4,8 +4,10 @@
 //! there stays as it is, and the others come to it: so a recipe that was found good is not moved again for the sake of a
 //! difference nobody sees.
 
+use colour::Viewing;
 use costume::Piece;
-use recipe::{Aimed, Choice, Fixed, Matched, Say, Target};
+use recipe::{Aimed, Candidate, Choice, Fixed, Matched, Question, Say, Target};
+use units::OnFibre;
 
 use super::{Posed, solved};
 use crate::Request;
@@ -22,6 +24,52 @@ pub(super) struct Answered {
     pub(super) stays: Vec<(usize, Fixed)>,
     /// Pieces that stay as their swatch is, with their place.
     pub(super) kept: Vec<(usize, Kept)>,
+}
+
+/// The question of one piece, as its set puts it: a piece that has swatches of its own is moved with the dyes that those
+/// told of. A set looks for the nearest colours and counts no doubt; it would leave what was learnt for a new dye that
+/// brings less difference on paper and much more in the pot.
+pub(super) struct Posing<'a> {
+    way: &'a Way<'a>,
+    /// Candidates of the way that may be used; all of them where nothing was swatched.
+    places: Vec<usize>,
+    dyes: Vec<Candidate<'a>>,
+}
+
+impl<'a> Posing<'a> {
+    pub(super) fn of(way: &'a Way<'a>) -> Self {
+        let asked = &way.asked;
+        let places = match way.goes_by {
+            Some(_) => asked.known(&way.choice().doses),
+            None => (0..asked.dyes.len()).collect(),
+        };
+        let dyes = asked.candidates(&places);
+        Self { way, places, dyes }
+    }
+
+    pub(super) fn question(&self) -> Question<'_> {
+        Question { dyes: &self.dyes, ..self.way.asked.question() }
+    }
+
+    /// The recipe the piece has alone, by the places of this question.
+    pub(super) fn alone(&self, question: &Question) -> Option<Choice> {
+        let choice = self.way.choice();
+        if self.places.len() == self.way.asked.dyes.len() {
+            return Some(choice.clone());
+        }
+        let place = |&(at, dose): &(usize, OnFibre)| {
+            Some((self.places.iter().position(|place| *place == at)?, dose))
+        };
+        let doses = choice.doses.iter().map(place).collect::<Option<_>>()?;
+        Choice::try_of(question, doses).ok()
+    }
+
+    /// A recipe of this question, by the places of the piece's own.
+    pub(super) fn back(&self, choice: &mut Choice) {
+        for dose in &mut choice.doses {
+            dose.0 = self.places[dose.0];
+        }
+    }
 }
 
 /// Solves a set; whoever has a good swatch where the set would bring it stays, and the rest is solved anew around it.
@@ -65,20 +113,27 @@ fn stays_there(
     let passes = posed.viewing.limit().min(piece.viewing.limit());
     let (lesson, said) = judged(taught, way, &own, (&target, passes), &next).ok()?;
     let good = said.say == Say::Stop;
-    good.then(|| kept(request, piece, &one.with, way, (taught, lesson, said, target)).ok())
-        .flatten()
+    good.then(|| {
+        kept(request, piece, &one.with, way, (taught, lesson, said), (target, passes)).ok()
+    })
+    .flatten()
 }
 
 /// The piece of a way that a set moved goes by its swatch toward the set's recipe.
-pub(super) fn toward(request: &Request, piece: &Piece, way: &mut Way, choice: &Choice) {
+pub(super) fn toward(
+    request: &Request,
+    piece: &Piece,
+    way: &mut Way,
+    (choice, viewing): (&Choice, Viewing),
+) {
     way.goes_by = None;
     let Some(taught) = request.taught else { return };
     let target = there(way, choice);
     let own = own(taught, &request.costume.name, piece, way, &target);
     let next = way.asked.in_stock(&choice.doses);
-    let passes = piece.viewing.limit();
+    let passes = viewing.limit().min(piece.viewing.limit());
     if let Ok((lesson, said)) = judged(taught, way, &own, (&target, passes), &next) {
-        let aimed = Aimed { target, ..way.asked.aimed(taught, lesson) };
+        let aimed = Aimed { target, tolerance: passes, ..way.asked.aimed(taught, lesson) };
         way.goes_by = GoesBy::toward(&aimed, lesson, said, target).ok();
     }
 }

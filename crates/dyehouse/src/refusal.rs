@@ -29,6 +29,14 @@ pub enum Refusal {
         /// The rule.
         rule: &'static str,
     },
+    /// A spectrum with too few values or too many.
+    #[error("'{whose}' has {given} values: give 31, from 400 to 700 nm by 10 nm")]
+    Spectrum {
+        /// Whose.
+        whose: String,
+        /// How many were given.
+        given: usize,
+    },
     /// A recipe that names what the house does not have, or nothing at all.
     #[error("the recipe cannot be dyed: {why}")]
     Recipe {
@@ -56,6 +64,17 @@ pub enum Refusal {
 impl Refusal {
     pub(crate) fn file(file: &str, what: impl std::fmt::Display) -> Self {
         Self::File { file: file.to_owned(), what: what.to_string() }
+    }
+
+    /// The same with the file and the line it is about; one that names its file already is left alone.
+    pub(crate) fn in_line(self, file: &str, text: &str, at: usize) -> Self {
+        match self {
+            Self::File { .. } => self,
+            other => {
+                let line = 1 + text.bytes().take(at).filter(|b| *b == b'\n').count();
+                Self::file(file, format!("line {line}: {other}"))
+            }
+        }
     }
 }
 

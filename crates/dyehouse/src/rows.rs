@@ -117,11 +117,8 @@ impl ClothRow {
 
 /// Exactly 31 numbers.
 pub(crate) fn thirty_one(given: &[f64], whose: &str) -> Result<[f64; BANDS], Refusal> {
-    given.try_into().map_err(|_| {
-        let what =
-            format!("'{whose}' has {} values: give 31, from 400 to 700 nm by 10 nm", given.len());
-        Refusal::file("spectrum", what)
-    })
+    let refused = |_| Refusal::Spectrum { whose: whose.to_owned(), given: given.len() };
+    given.try_into().map_err(refused)
 }
 
 pub(crate) fn bands(triples: &[[f64; 3]]) -> Vec<Band> {

@@ -111,7 +111,7 @@ impl Shelf {
 }
 
 impl Estimate {
-    fn admit(&self) -> Result<(), Refusal> {
+    pub(crate) fn admit(&self) -> Result<(), Refusal> {
         let what = |which: &str| format!("{which} of dye '{}'", self.id);
         within(
             || what("the number of bands"),
@@ -123,7 +123,7 @@ impl Estimate {
             band.admit(&self.id)?;
         }
         within(|| what("the strength"), self.ks_per_pct, 1e-3..=200.0, STRENGTH)?;
-        within(|| what("the fixed share"), self.fixed.to_fraction(), 1e-3..=1.0, SHARE)?;
+        within(|| what("the percentage fixed"), self.fixed.to_percent(), 1.0..=100.0, SHARE)?;
         within(|| what("the saturation"), self.saturation.to_percent(), 1e-2..=1e4, SATURATION)?;
         within(|| what("the deepest dose"), self.most.to_percent(), 1e-3..=100.0, MOST)?;
         Ok(())
@@ -136,7 +136,7 @@ fn band_count(bands: &[Band]) -> f64 {
 }
 
 const STRENGTH: &str = "K/S per % fixed must lie between 0.001 and 200";
-const SHARE: &str = "the share fixed must lie between 0.1 and 100 %";
+const SHARE: &str = "it must lie between 1 and 100 %; write 75 for three quarters, not 0.75";
 const SATURATION: &str = "it must lie between 0.01 and 10 000 % owf";
 const MOST: &str = "it must lie between 0.001 and 100 % owf";
 
@@ -161,7 +161,7 @@ impl Band {
 }
 
 impl Cloth {
-    fn admit(&self) -> Result<(), Refusal> {
+    pub(crate) fn admit(&self) -> Result<(), Refusal> {
         let what = |which: &str| format!("{which} of cloth '{}'", self.name);
         within(|| what("the gain"), self.gain, 1e-3..=10.0, "it must lie between 0.001 and 10")?;
         within(

@@ -85,7 +85,7 @@ impl TrueDye {
         Self { shape, ..self.clone() }
     }
 
-    fn admit(&self, id: &str) -> Result<(), Refusal> {
+    pub(crate) fn admit(&self, id: &str) -> Result<(), Refusal> {
         let what = |which: &str| format!("the true {which} of dye '{id}'");
         match &self.shape {
             Shape::Bands { bands, ks_per_pct } => {
@@ -105,7 +105,10 @@ impl TrueDye {
                 }
             }
         }
-        within(|| what("fixed share"), self.fixed_share, 0.0..=1.0, "it must lie between 0 and 1")?;
+        let fixed = 100.0 * self.fixed_share;
+        let rule = "it must be 0 or lie between 1 and 100 %; write 75 for three quarters, not 0.75";
+        let least = if fixed == 0.0 { 0.0 } else { 1.0 };
+        within(|| what("percentage fixed"), fixed, least..=100.0, rule)?;
         within(
             || what("saturation"),
             self.saturation_pct,

@@ -106,6 +106,31 @@ fn what_is_wrong_with_a_case_is_said() {
         ("ladders.csv", "0,cotton,", "0,cotton,un", "no such dye"),
         ("truth.toml", "fixed_pct", "fixed", "fixed"),
         ("truth.toml", dye.as_str(), "nothing-like-it", "nothing-like-it"),
+        // With its file and its line, what the number is, and the rule.
+        (
+            "case.toml",
+            "liquor_l_per_kg = 20.0",
+            "liquor_l_per_kg = 1e9",
+            "case.toml: line 3: a liquor",
+        ),
+        ("case.toml", "liquor_l_per_kg = 20.0", "liquor_l_per_kg = nan", "case.toml: line 3: "),
+        ("case.toml", "\"D65\"", "\"sun\"", "case.toml: line 9: no light"),
+        ("case.toml", "\"colour\"", "\"smell\"", "unknown variant `smell`"),
+        ("estimates.toml", "ks_per_pct = ", "ks_per_pct = nan #", "estimates.toml: line "),
+        ("estimates.toml", "fixed_pct = ", "fixed_pct = -1.0 #", "estimates.toml: line "),
+        ("estimates.toml", "fixed_pct = ", "fixed_pct = 0.7 #", "write 75 for three quarters"),
+        ("estimates.toml", "most_pct = ", "most_pct = 1e300 #", "must lie between 0 and 400 % owf"),
+        ("estimates.toml", "reflectance = [", "reflectance = [79.0, ", "32 values: give 31"),
+        ("truth.toml", "fixed_pct = ", "fixed_pct = nan #", "truth.toml: line "),
+        ("truth.toml", "saturation_pct = ", "saturation_pct = inf #", "truth.toml: line "),
+        ("truth.toml", "seed = 77", "seed = 99999999999999999999", "line 1, column 8"),
+        ("truth.toml", "seed = 77", "seed = -1", "line 1, column 8"),
+        ("truth.toml", "dose_pct = 1.5", "dose_pct = 500.0", "truth.toml: line "),
+        ("targets.csv", "\n3,3,", "\n-3,3,", "line 5: '-3': it must be a whole number"),
+        ("targets.csv", "\n3,3,", "\n99999999999999999999,3,", "line 5: '99999999999999999999'"),
+        ("targets.csv", "\n3,3,cotton,", "\n3,3,cotton,NaN,0,0\n4,3,cotton,", "line 5: 'NaN'"),
+        ("targets.csv", "\n3,3,cotton,", "\n3,3,cotton,50,1e9,0\n9,3,cotton,", "line 5: a* is"),
+        ("ladders.csv", "\n0,cotton,", "\n0,cotton,,", "line 2: it has 8 cells"),
     ] {
         let mut bad = good.clone();
         let text = bad.get_mut(file).unwrap();
@@ -118,6 +143,9 @@ fn what_is_wrong_with_a_case_is_said() {
         let mut bad = good.clone();
         bad.remove(file);
         assert!(read(&bad).unwrap_err().contains("is missing"), "{file}");
+        bad.insert(file, String::new());
+        let speech = read(&bad).unwrap_err();
+        assert!(speech.starts_with(file), "{file} empty: {speech}");
     }
 }
 

@@ -55,7 +55,8 @@ pub(super) fn ladders(text: &str, places: &Places) -> Result<Vec<Step>, Refusal>
             house: line.house(0, places)?,
             bolt: line.cloth(1, places)?,
             jar: line.dye(2, places)?,
-            dose: OnFibre::try_percent(line.number(3)?)?,
+            dose: OnFibre::try_percent(line.number(3)?)
+                .map_err(|e| line.wrong(3, &e.to_string()))?,
             lab: line.lab(4)?,
             spectrum: line.spectrum(OF_LADDERS.len())?,
         })
@@ -110,11 +111,24 @@ fn rows<T>(
     }
     let mut all = Vec::new();
     for record in reader.records() {
-        let record = record.map_err(|e| Refusal::file(file, e))?;
+        let record = record.map_err(|e| uneven(file, &e))?;
         let number = record.position().map_or(0, csv::Position::line);
         all.push(one(&Line { file, number, cells: &record })?);
     }
     Ok(all)
+}
+
+/// A row that cannot be read, in words.
+fn uneven(file: &str, e: &csv::Error) -> Refusal {
+    match e.kind() {
+        csv::ErrorKind::UnequalLengths { pos, expected_len, len } => {
+            let line = pos.as_ref().map_or(0, csv::Position::line);
+            let what =
+                format!("line {line}: it has {len} cells, and the first line names {expected_len}");
+            Refusal::file(file, what)
+        }
+        _ => Refusal::file(file, e),
+    }
 }
 
 impl Line<'_> {
@@ -154,7 +168,8 @@ impl Line<'_> {
 
     fn lab(&self, from: usize) -> Result<Lab, Refusal> {
         let (l, a, b) = (self.number(from)?, self.number(from + 1)?, self.number(from + 2)?);
-        Lab::try_typed(l, a, b).map_err(|e| self.wrong(from, &e.to_string()))
+        Lab::try_typed(l, a, b)
+            .map_err(|e| Refusal::file(self.file, format!("line {}: {e}", self.number)))
     }
 
     fn spectrum(&self, from: usize) -> Result<Option<Bands>, Refusal> {

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use colour::Light;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
+use toml::Spanned;
 use units::LiquorRatio;
 
 use super::{Case, Start, table};
@@ -16,6 +17,8 @@ pub(super) const CASE: &str = "case.toml";
 pub(super) const ESTIMATES: &str = "estimates.toml";
 pub(super) const TRUTH: &str = "truth.toml";
 
+/// Where it is told what stands in a file.
+const WHERE: &str = "docs/cases.md says what stands in it";
 /// The one form there is.
 const FORMAT: u32 = 1;
 
@@ -24,7 +27,7 @@ const FORMAT: u32 = 1;
 struct CaseFile {
     format: u32,
     about: String,
-    liquor_l_per_kg: f64,
+    liquor_l_per_kg: Spanned<f64>,
     start: StartWord,
     reading: ReadingRow,
 }
@@ -32,9 +35,9 @@ struct CaseFile {
 #[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct ReadingRow {
-    rms_de00: f64,
+    rms_de00: Spanned<f64>,
     gives: Gives,
-    light: String,
+    light: Spanned<String>,
 }
 
 #[derive(Clone, Copy, Deserialize, Serialize)]
@@ -54,22 +57,22 @@ enum Gives {
 #[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct EstimatesFile {
-    cloth: Vec<ClothRow>,
-    dye: Vec<DyeRow>,
+    cloth: Vec<Spanned<ClothRow>>,
+    dye: Vec<Spanned<DyeRow>>,
 }
 
 #[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct TruthFile {
     seed: u64,
-    world: Row,
+    world: Spanned<Row>,
     house: Vec<HouseRow>,
 }
 
 #[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct HouseRow {
-    dye: Vec<TrueRow>,
+    dye: Vec<Spanned<TrueRow>>,
 }
 
 /// One true dye on one cloth: bands with a strength, or a table.
@@ -91,21 +94,23 @@ impl Case {
         let must = |file: &'static str| {
             text(file).ok_or_else(|| Refusal::file(file, "is missing: every case has one"))
         };
-        let case: CaseFile = parsed(CASE, &must(CASE)?)?;
+        let of_case = must(CASE)?;
+        let case: CaseFile = parsed(CASE, &of_case)?;
         if case.format != FORMAT {
             let what = format!("format {} is not known: write format = {FORMAT}", case.format);
             return Err(Refusal::file(CASE, what));
         }
-        let shelf: EstimatesFile = parsed(ESTIMATES, &must(ESTIMATES)?)?;
-        let dyes = shelf.dye.into_iter().map(DyeRow::into_estimate).collect::<Result<_, _>>()?;
-        let cloths = shelf.cloth.into_iter().map(ClothRow::into_cloth).collect::<Result<_, _>>()?;
-        let shelf = Arc::new(Shelf::try_new(dyes, cloths)?);
-        let truth: TruthFile = parsed(TRUTH, &must(TRUTH)?)?;
+        let shelf = Arc::new(shelf(&must(ESTIMATES)?)?);
+        let of_truth = must(TRUTH)?;
+        let truth: TruthFile = parsed(TRUTH, &of_truth)?;
         let words = crate::World::named("right")?;
-        let world = truth.world.into_world(words.truth, words.scatter)?;
+        let at = truth.world.span().start;
+        let world = truth.world.into_inner().into_world(words.truth, words.scatter);
+        let world = world.map_err(|e| e.in_line(TRUTH, &of_truth, at))?;
         let houses = truth.house.iter().enumerate();
-        let truths =
-            houses.map(|(i, house)| house.truth(&shelf, i)).collect::<Result<Vec<_>, _>>()?;
+        let truths = houses
+            .map(|(i, house)| house.truth(&shelf, i, &of_truth))
+            .collect::<Result<Vec<_>, _>>()?;
         let places = table::Places { shelf: &shelf, houses: truths.len() };
         let jobs = table::targets(&must(table::TARGETS)?, &places)?;
         let start = case.start.into();
@@ -115,12 +120,19 @@ impl Case {
         };
         let draws = text(table::DRAWS).map(|t| table::draws(&t, &places)).transpose()?;
         let luck = Deviates::of_seed(truth.seed).with(draws.unwrap_or_default());
-        let light = Light::from_name(&case.reading.light)?;
+        let reading = case.reading;
+        let light = Light::from_name(reading.light.get_ref())
+            .map_err(|e| Refusal::from(e).in_line(CASE, &of_case, reading.light.span().start))?;
+        let liquor = &case.liquor_l_per_kg;
+        let ratio = LiquorRatio::try_litres_per_kilogram(*liquor.get_ref())
+            .map_err(|e| Refusal::from(e).in_line(CASE, &of_case, liquor.span().start))?;
+        let reader = Reader::try_new(*reading.rms_de00.get_ref(), reading.gives.into(), light)
+            .map_err(|e| e.in_line(CASE, &of_case, reading.rms_de00.span().start))?;
         Ok(Self {
             about: case.about,
             world,
-            ratio: LiquorRatio::try_litres_per_kilogram(case.liquor_l_per_kg)?,
-            reader: Reader::try_new(case.reading.rms_de00, case.reading.gives.into(), light)?,
+            ratio,
+            reader,
             shelf,
             start,
             luck,
@@ -135,21 +147,21 @@ impl Case {
         let case = CaseFile {
             format: FORMAT,
             about: self.about.clone(),
-            liquor_l_per_kg: self.ratio.to_litres_per_kilogram(),
+            liquor_l_per_kg: unplaced(self.ratio.to_litres_per_kilogram()),
             start: self.start.into(),
             reading: ReadingRow {
-                rms_de00: self.reader.scatter(),
+                rms_de00: unplaced(self.reader.scatter()),
                 gives: self.reader.instrument().into(),
-                light: self.reader.light().name().to_owned(),
+                light: unplaced(self.reader.light().name().to_owned()),
             },
         };
         let estimates = EstimatesFile {
-            cloth: self.shelf.cloths().iter().map(ClothRow::of).collect(),
-            dye: self.shelf.dyes().iter().map(DyeRow::of).collect(),
+            cloth: self.shelf.cloths().iter().map(ClothRow::of).map(unplaced).collect(),
+            dye: self.shelf.dyes().iter().map(DyeRow::of).map(unplaced).collect(),
         };
         let truth = TruthFile {
             seed: self.luck.seed(),
-            world: Row::of(&self.world),
+            world: unplaced(Row::of(&self.world)),
             house: self.truths.iter().map(|t| HouseRow::of(t, &self.shelf)).collect(),
         };
         let mut files = vec![
@@ -169,11 +181,15 @@ impl Case {
 }
 
 impl HouseRow {
-    fn truth(&self, shelf: &Shelf, place: usize) -> Result<Truth, Refusal> {
+    fn truth(&self, shelf: &Shelf, place: usize, text: &str) -> Result<Truth, Refusal> {
         let one = |cloth: &str, id: &str| {
-            let mut rows = self.dye.iter().filter(|d| d.cloth == cloth && d.id == id);
+            let named = |d: &&Spanned<TrueRow>| d.get_ref().cloth == cloth && d.get_ref().id == id;
+            let mut rows = self.dye.iter().filter(named);
             match (rows.next(), rows.next()) {
-                (Some(row), None) => row.dye(),
+                (Some(row), None) => {
+                    let dye = row.get_ref().dye();
+                    dye.map_err(|e| e.in_line(TRUTH, text, row.span().start))
+                }
                 (found, _) => {
                     let how = if found.is_some() { "twice" } else { "not at all" };
                     let what =
@@ -182,8 +198,11 @@ impl HouseRow {
                 }
             }
         };
-        let unknown =
-            self.dye.iter().find(|d| shelf.jar(&d.id).is_none() || shelf.bolt(&d.cloth).is_none());
+        let unknown = self
+            .dye
+            .iter()
+            .map(Spanned::get_ref)
+            .find(|d| shelf.jar(&d.id).is_none() || shelf.bolt(&d.cloth).is_none());
         if let Some(row) = unknown {
             let what = format!("'{}' on '{}' is not in {ESTIMATES}", row.id, row.cloth);
             return Err(Refusal::file(TRUTH, what));
@@ -199,7 +218,7 @@ impl HouseRow {
             let dyes = truth.on(Bolt(i)).iter().zip(shelf.dyes());
             dyes.map(|(dye, estimate)| TrueRow::of(dye, &estimate.id, &cloth.name))
         });
-        Self { dye: rows.collect() }
+        Self { dye: rows.map(unplaced).collect() }
     }
 }
 
@@ -219,7 +238,9 @@ impl TrueRow {
             }
         };
         let (fixed_share, saturation_pct) = (self.fixed_pct / 100.0, self.saturation_pct);
-        Ok(TrueDye { shape, fixed_share, saturation_pct })
+        let dye = TrueDye { shape, fixed_share, saturation_pct };
+        dye.admit(&self.id)?;
+        Ok(dye)
     }
 
     fn of(dye: &TrueDye, id: &str, cloth: &str) -> Self {
@@ -279,8 +300,35 @@ impl From<Instrument> for Gives {
     }
 }
 
+/// What is published; each fault with the line of the dye or cloth it is in.
+fn shelf(text: &str) -> Result<Shelf, Refusal> {
+    let file: EstimatesFile = parsed(ESTIMATES, text)?;
+    let dyes = file.dye.into_iter().map(|row| {
+        let at = row.span().start;
+        let dye = row.into_inner().into_estimate().and_then(|dye| dye.admit().map(|()| dye));
+        dye.map_err(|e| e.in_line(ESTIMATES, text, at))
+    });
+    let dyes = dyes.collect::<Result<_, _>>()?;
+    let cloths = file.cloth.into_iter().map(|row| {
+        let at = row.span().start;
+        let cloth = row.into_inner().into_cloth().and_then(|cloth| cloth.admit().map(|()| cloth));
+        cloth.map_err(|e| e.in_line(ESTIMATES, text, at))
+    });
+    Shelf::try_new(dyes, cloths.collect::<Result<_, _>>()?).map_err(|e| Refusal::file(ESTIMATES, e))
+}
+
+/// Something written, not read.
+fn unplaced<T>(it: T) -> Spanned<T> {
+    Spanned::new(0..0, it)
+}
+
 fn parsed<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, Refusal> {
-    toml::from_str(text).map_err(|e| Refusal::file(file, e))
+    if text.trim().is_empty() {
+        return Err(Refusal::file(file, format!("is empty: {WHERE}")));
+    }
+    let refused =
+        |e: toml::de::Error| Refusal::file(file, format!("{}\n{WHERE}", e.to_string().trim_end()));
+    toml::from_str(text).map_err(refused)
 }
 
 fn written<T: Serialize>(file: &'static str, it: &T) -> Result<String, Refusal> {

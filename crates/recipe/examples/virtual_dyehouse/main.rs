@@ -42,6 +42,7 @@ mod tally;
 mod trial;
 mod wish;
 
+use std::process::ExitCode;
 use std::sync::Arc;
 
 use colour::Light;
@@ -67,7 +68,17 @@ const RATIO: f64 = 20.0;
 /// The coverage jobs are other jobs than those judged: their seed is moved by this.
 const APART: u64 = 1_000_003;
 
-fn main() -> Result<(), Fault> {
+fn main() -> ExitCode {
+    match judged() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(refused) => {
+            eprintln!("{refused}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn judged() -> Result<(), Fault> {
     let wish = wish::read(std::env::args().skip(1))?;
     let case = match &wish.from {
         Source::Folder(folder) => folder::read(folder)?,

@@ -14,7 +14,7 @@ use crate::strategy::{
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
 const DOSING: f64 = 0.015;
 /// A reading with less chance than this is beyond belief, whatever the reason.
-const BEYOND: f64 = 0.004;
+const BEYOND: f64 = 0.002;
 /// Jobs of ladders are numbered from here on.
 const LADDERS: u64 = 1 << 32;
 
@@ -32,7 +32,7 @@ struct Ours<'a> {
     /// What was believed before this job, and the swatches of the job that teach.
     before: Experience,
     swatches: Vec<Dyeing>,
-    /// True once the swatches of the job speak for a fault.
+    /// True while the swatches of the job speak for a fault.
     alarm: bool,
     standing: Standing,
 }
@@ -229,7 +229,8 @@ impl Strategy for Ours<'_> {
             self.surprises.extend(self.experience.learn(vec![dyeing])?);
             let others = places(self.told, false);
             let doubt = self.before.doubt(&self.swatches, &others)?;
-            self.alarm |= doubt.asks() || self.surprises.iter().any(|s| s.chance < BEYOND);
+            // What speaks now: the odds are of all swatches so far, and a further one may clear them.
+            self.alarm = doubt.asks() || self.surprises.iter().any(|s| s.chance < BEYOND);
         }
         self.held = Some(bath);
         if swatch.lot_ends && !self.new_lot {

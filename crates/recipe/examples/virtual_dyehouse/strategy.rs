@@ -155,8 +155,8 @@ fn matrix(rows: &[[f64; 3]; 3]) -> Matrix3<f64> {
 pub(crate) struct Advice {
     /// Stop or go on.
     pub(crate) verdict: Verdict,
-    /// True once something is wrong that no belief explains: a jar that holds another dye, a dye that
-    /// glows, salt forgotten. It stays true.
+    /// True while all swatches so far say that something is wrong that no belief explains: a jar that holds
+    /// another dye, a dye that glows, salt forgotten.
     pub(crate) alarm: bool,
     /// The best recipe if it went on, whether it says so or not: what stopping gives up.
     pub(crate) further: Doses,

@@ -38,6 +38,11 @@ pub(crate) struct Drawn {
 /// The most targets of one run: more would take hours and a case of a gigabyte.
 const MOST_TARGETS: usize = 100_000;
 
+/// The largest seed that a case can keep (a whole number of TOML).
+const MOST_SEED: u64 = i64::MAX.unsigned_abs();
+/// The worst reader there is in the dyehouse, rms ΔE00.
+const MOST_READING: f64 = 20.0;
+
 /// How it is called.
 pub(crate) const USAGE: &str = "\
 virtual_dyehouse --world NAME --reading S --start estimates|ladders --targets N --seed S
@@ -65,13 +70,17 @@ pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Faul
     let (mut folder, mut coverage, mut only, mut of_seed) = (None, None, None, false);
     let mut arguments = arguments;
     while let Some(word) = arguments.next() {
-        let value = arguments.next().ok_or_else(|| refused(&word, "", "a value is missing"))?;
+        let Some(value) = arguments.next() else {
+            return Err(format!("{word}: a value is missing\n{USAGE}").into());
+        };
         let wrong = |rule: &str| refused(&word, &value, rule);
         of_seed |= !matches!(word.as_str(), "--case" | "--only");
         match word.as_str() {
             "--world" => drawn.world = value,
             "--reading" => {
-                drawn.reading = value.parse().map_err(|_| wrong("give a ΔE00, such as 1.0"))?;
+                let read = value.parse().ok().filter(|r| (0.0..=MOST_READING).contains(r));
+                drawn.reading =
+                    read.ok_or_else(|| wrong("give a ΔE00 from 0 to 20, such as 1.0"))?;
             }
             "--start" => {
                 drawn.start = match value.as_str() {
@@ -84,7 +93,12 @@ pub(crate) fn read(arguments: impl Iterator<Item = String>) -> Result<Wish, Faul
                 drawn.targets = counted(&value, MOST_TARGETS)
                     .ok_or_else(|| wrong("give a number from 1 to 100000"))?;
             }
-            "--seed" => drawn.seed = value.parse().map_err(|_| wrong("give a whole number"))?,
+            "--seed" => {
+                drawn.seed =
+                    value.parse().ok().filter(|seed| *seed <= MOST_SEED).ok_or_else(|| {
+                        wrong("give a whole number from 0 to 9223372036854775807")
+                    })?;
+            }
             "--keep" => drawn.keep = Some(PathBuf::from(value)),
             "--coverage" => {
                 let truths = counted(&value, MOST_TARGETS / 8);

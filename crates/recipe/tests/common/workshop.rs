@@ -14,6 +14,7 @@ use units::{LiquorRatio, OnFibre, Share};
 pub(crate) const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
 
 pub(crate) struct House {
+    pub(crate) fibre: &'static str,
     pub(crate) on: Substrate,
     pub(crate) dyes: Vec<Dye>,
     pub(crate) truth: Vec<Dye>,
@@ -21,7 +22,12 @@ pub(crate) struct House {
 
 /// Every number of every dye so many spreads from its estimate, in turn up and down.
 pub(crate) fn house(spreads: f64) -> House {
-    let ground = Ground::assumed(&[("cotton", Share::WHOLE)], Look::White).unwrap();
+    house_of("cotton", spreads)
+}
+
+/// The same of another fibre.
+pub(crate) fn house_of(fibre: &'static str, spreads: f64) -> House {
+    let ground = Ground::assumed(&[(fibre, Share::WHOLE)], Look::White).unwrap();
     let ratio = LiquorRatio::try_litres_per_kilogram(20.0).unwrap();
     let on = Substrate::try_new(&ground, DyeClass::ReactiveDct, ratio).unwrap();
     let of_class = starter().iter().filter(|s| s.dye.class == DyeClass::ReactiveDct);
@@ -31,7 +37,7 @@ pub(crate) fn house(spreads: f64) -> House {
         dye.drawn(&(0..dye.doubts()).map(way).collect::<Vec<_>>())
     };
     let truth = dyes.iter().enumerate().map(one).collect();
-    House { on, dyes, truth }
+    House { fibre, on, dyes, truth }
 }
 
 impl House {
@@ -51,7 +57,7 @@ impl House {
         let seen = Seen::Colour(self.looks(doses));
         Dyeing {
             on: self.on.clone(),
-            fibre: "cotton".to_owned(),
+            fibre: self.fibre.to_owned(),
             job,
             bath: doses.iter().map(|&(dye, dose)| InBath { dye, dose, scatter: 0.015 }).collect(),
             scatter: SCATTER,
@@ -69,7 +75,7 @@ impl House {
         let bands = ClothPrior::shipped().likely(lab).unwrap().bands;
         Aimed {
             experience: known,
-            setting: Setting { on: &self.on, fibre: "cotton", job },
+            setting: Setting { on: &self.on, fibre: self.fibre, job },
             dyes,
             target: Target { bands, assumed: true },
             lights: &[Light::D65],

@@ -41,6 +41,23 @@ impl Case<'_> {
         Sums { off: DVector::from_vec(seen) - here, slopes, alone: self.alone(&yields) }
     }
 
+    /// How much each dye shows in these dyeings: squared Lab steps of the logarithm of what is fixed of it.
+    pub(super) fn shows(&self) -> Vec<f64> {
+        let looks: Vec<Looks> = self
+            .dyes
+            .iter()
+            .zip(&self.starts)
+            .map(|(dye, from)| {
+                Looks::with(dye, self.mean.rows(*from, dye.belief.len()).into_owned())
+            })
+            .collect();
+        let aside = self.mean.rows(self.beside, self.mean.len() - self.beside).into_owned();
+        let rows = self.readings.iter().map(|r| 3 * r.seen.len()).sum();
+        let mut slopes = DMatrix::zeros(rows, self.mean.len());
+        let yields = self.band_by_band(&looks, &aside, &mut slopes);
+        yields.iter().map(DVector::norm_squared).collect()
+    }
+
     /// Fills in the slopes; gives those in the logarithm of what is fixed of each dye.
     fn band_by_band(
         &self,

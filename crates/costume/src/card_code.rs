@@ -13,7 +13,7 @@ use std::fmt;
 const ALPHABET: &[u8; BASE] = b"23456789ABCDEFGHJKMNPQRTVWXYZ";
 const BASE: usize = 29;
 /// Characters before the check.
-const CHARACTERS: usize = 6;
+pub(crate) const CHARACTERS: usize = 6;
 
 /// The code of a card.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,15 +66,23 @@ impl fmt::Display for CardCode {
     }
 }
 
-/// A swatch's code as it is kept: a maker's own as written, a card's in capitals.
+/// A swatch's code as it is kept: a maker's own as written, a card's in capitals and with its hyphens.
 ///
 /// What has a card's shape (three, three and one, with whatever stands after a further hyphen, as for a card dyed a
-/// second time: `K7M-Q3T-X-2`) is held to its check.
+/// second time: `K7M-Q3T-X-2`) is held to its check. Written with spaces instead, it is a card's where the check fits.
 ///
 /// # Errors
 /// A code of a card's shape that no card bears.
 pub fn swatch_code(written: &str) -> Result<String, Mistyped> {
-    let Some((card, rest)) = shaped(written) else { return Ok(written.to_owned()) };
+    let written = written.trim();
+    let Some((card, rest)) = shaped(written) else {
+        let hyphened = written.split_whitespace().collect::<Vec<_>>().join("-");
+        let hyphened = hyphened.replace("---", "-").replace("--", "-");
+        let sound = (hyphened != written && shaped(&hyphened).is_some())
+            .then(|| swatch_code(&hyphened).ok())
+            .flatten();
+        return Ok(sound.unwrap_or_else(|| written.to_owned()));
+    };
     let capitals = card.to_uppercase();
     let mut values = vec![];
     for letter in capitals.chars().filter(|c| *c != '-') {
@@ -89,6 +97,11 @@ pub fn swatch_code(written: &str) -> Result<String, Mistyped> {
     }
 }
 
+/// Whether a code is one that a card bears, or of a card dyed again.
+pub(crate) fn is_card(code: &str) -> bool {
+    shaped(code).is_some() && swatch_code(code).is_ok_and(|kept| kept == code)
+}
+
 /// The card's own part of a code and what stands after it; nothing where the shape is another.
 fn shaped(written: &str) -> Option<(&str, &str)> {
     let card = written.get(..CHARACTERS + 3)?;
@@ -98,6 +111,16 @@ fn shaped(written: &str) -> Option<(&str, &str)> {
         _ => c.is_ascii_alphanumeric(),
     });
     (fits && (rest.is_empty() || rest.starts_with('-'))).then_some((card, rest))
+}
+
+/// Every card's code in a text, such as a plan's.
+#[must_use]
+pub fn cards_in(text: &str) -> Vec<String> {
+    let words = text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-'));
+    let mut found: Vec<String> = words.filter(|w| is_card(w)).map(str::to_owned).collect();
+    found.sort_unstable();
+    found.dedup();
+    found
 }
 
 /// The check: each value counted as often as its place says, in the alphabet's own number of rest.
@@ -129,6 +152,17 @@ mod tests {
         assert_eq!(swatch_code(&code.as_str().to_lowercase()).as_deref(), Ok(code.as_str()));
         let second = format!("{code}-2");
         assert_eq!(swatch_code(&second).as_deref(), Ok(second.as_str()));
+        for spaced in [
+            code.as_str().replace('-', " "),
+            format!("  {code}"),
+            code.as_str().replace('-', " - "),
+        ] {
+            assert_eq!(
+                swatch_code(&spaced.to_lowercase()).as_deref(),
+                Ok(code.as_str()),
+                "{spaced}"
+            );
+        }
         let many: BTreeSet<CardCode> =
             (0..20_000).map(|n| CardCode::of(&format!("swatch {n}"))).collect();
         // Of 20,000 among 29^6 a third of one pair meets by chance.

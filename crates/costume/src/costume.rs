@@ -55,6 +55,16 @@ pub fn read_costume(
     read(file, text, |root| costume(root, lore, files))
 }
 
+/// The name of a costume and its pieces by their ids, as far as a costume file tells them, faulty or not.
+#[must_use]
+pub fn pieces_of(text: &str) -> Option<(String, Vec<String>)> {
+    let file: toml::Table = toml::from_str(text).ok()?;
+    let name = file.get("costume")?.get("name")?.as_str()?.to_owned();
+    let pieces = file.get("piece")?.as_array()?.iter();
+    let ids = pieces.filter_map(|p| Some(p.get("id")?.as_str()?.to_owned())).collect();
+    Some((name, ids))
+}
+
 fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
     let head = root.part("costume");
     if head.is_none() {

@@ -11,10 +11,12 @@ mod fault;
 mod fixed;
 mod goods;
 mod kit;
+mod known;
 mod lining;
 mod matches;
 mod method;
 mod noted;
+mod noted_bath;
 mod noted_dose;
 mod noted_reading;
 mod pack;
@@ -27,16 +29,20 @@ mod weight;
 mod wishes;
 
 pub use calendar::Calendar;
-pub use card_code::{CardCode, Mistyped, swatch_code};
-pub use costume::{Costume, read_costume};
+pub use card_code::{CardCode, Mistyped, cards_in, swatch_code};
+pub use costume::{Costume, pieces_of, read_costume};
 pub use fault::{Fault, Faults};
 pub use fixed::Fixed;
 pub use goods::Goods;
 pub use kit::{Kitchen, Vessel, VesselMaterial};
+pub use known::{CostumeKnown, Known, Meant, code_meant};
 pub use lining::Lining;
 pub use matches::Match;
 pub use method::Machine;
-pub use noted::{PieceNamed, SwatchNoted, Whose, look_word, read_swatches, shelf_of_swatches};
+pub use noted::{
+    Noted, PieceNamed, SwatchNoted, Whose, look_word, read_swatches, shelf_of_swatches,
+};
+pub use noted_bath::{BathNoted, PURPOSES};
 pub use noted_dose::{AmountNoted, DoseNoted, DosedNoted};
 pub use noted_reading::{BACKINGS, MEANS, NAPS, ReadingNoted};
 pub use pack::{Contained, PackFacts, PackKind};

@@ -1,9 +1,10 @@
 //! Swatches as noted: a file of what was really dyed and how it was read, to be taken into a workbook.
 //!
-//! A row for each swatch: cloth, weight, doses as dosed, programme, readings with their spread and
+//! A row for each swatch, and for each bath that pieces were dyed in whole: cloth, weight, doses as dosed, programme, readings with their spread and
 //! condition, whose they are. `[all]` holds what is the same for every row that does not say
 //! otherwise. Left out: whether a workbook has them already, and what they teach.
 
+use std::cell::RefCell;
 use std::ops::Range;
 
 use dyeing::Look;
@@ -11,11 +12,16 @@ use lore::{DyeClass, Lore, Makeup, Procedure};
 use units::{Day, LiquorRatio, Mass};
 
 use crate::goods::makeup;
+use crate::known::Doubt;
+use crate::noted_bath::{BathNoted, bath};
 use crate::noted_dose::doses;
 use crate::noted_reading::readings;
 use crate::piece::ground;
 use crate::reader::{At, Table, read};
-use crate::{DoseNoted, Faults, Files, GroundGiven, ReadingNoted, Shelf, swatch_code};
+use crate::{
+    DoseNoted, Faults, Files, GroundGiven, Known, Meant, ReadingNoted, Shelf, code_meant,
+    swatch_code,
+};
 
 /// A swatch as noted.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +32,8 @@ pub struct SwatchNoted {
     pub code: String,
     /// The costume and the piece it was dyed for.
     pub piece: Option<PieceNamed>,
+    /// Whether that piece is meant to stand in no costume file.
+    pub outside: bool,
     /// The code of the swatch it was dyed over.
     pub over: Option<String>,
     /// The day it was dyed.
@@ -54,6 +62,17 @@ pub struct SwatchNoted {
     pub readings: Vec<ReadingNoted>,
     /// Anything else.
     pub note: Option<String>,
+}
+
+/// What a file of swatches holds.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Noted {
+    /// The swatches.
+    pub swatches: Vec<SwatchNoted>,
+    /// The baths that pieces were dyed in whole.
+    pub baths: Vec<BathNoted>,
+    /// Which codes were taken for another than is written, a sentence each.
+    pub meant: Vec<String>,
 }
 
 /// A piece by name.
@@ -93,21 +112,79 @@ pub fn shelf_of_swatches(text: &str) -> Option<String> {
         let shelf = root.text("shelf").map(|s| s.it);
         root.any("all");
         root.any("swatch");
+        root.any("bath");
         Some(shelf)
     });
     found.ok().flatten()
 }
 
 /// Reads a file of swatches; gives all its faults at once. The shelf tells the class of each dye, and
-/// its lot where a row tells none.
+/// its lot where a row tells none; what is known tells a slip in a code or in a piece's name.
 pub fn read_swatches(
     file: &str,
     text: &str,
     lore: &Lore,
     files: &dyn Files,
     shelf: &Shelf,
-) -> Result<Vec<SwatchNoted>, Faults> {
-    read(file, text, |root| swatches(root, lore, files, shelf))
+    known: &Known,
+) -> Result<Noted, Faults> {
+    let by = By { lore, files, shelf, known, meant: RefCell::default() };
+    let mut noted = read(file, text, |root| swatches(root, &by))?;
+    noted.meant = by.meant.into_inner();
+    Ok(noted)
+}
+
+/// What a file of swatches is read by.
+pub(crate) struct By<'a> {
+    pub(crate) lore: &'a Lore,
+    pub(crate) files: &'a dyn Files,
+    pub(crate) shelf: &'a Shelf,
+    known: &'a Known,
+    meant: RefCell<Vec<String>>,
+}
+
+impl By<'_> {
+    /// The code that is meant.
+    pub(crate) fn code(&self, table: &Table, written: &At<String>) -> Option<String> {
+        match code_meant(&written.it, &self.known.codes) {
+            Meant::Itself => Some(written.it.clone()),
+            Meant::Unknown => table.keep(&written.span, swatch_code(&written.it), MISTYPED),
+            Meant::This(code) => {
+                // Capitals and spaces of a card's own code are no news.
+                if swatch_code(&written.it).as_deref() != Ok(code) {
+                    let said = format!("\"{}\" was taken for {code}.", written.it);
+                    let mut meant = self.meant.borrow_mut();
+                    if !meant.contains(&said) {
+                        meant.push(said);
+                    }
+                }
+                Some(code.to_owned())
+            }
+            Meant::OneOf(codes) => {
+                let says =
+                    format!("\"{}\" may be one of several: {}", written.it, codes.join(", "));
+                table.fault(written.span.clone(), says, "write the one that is meant");
+                None
+            }
+        }
+    }
+
+    /// Asks about a costume or a piece that nobody knows and that is not said to be meant.
+    pub(crate) fn ask(
+        &self,
+        table: &Table,
+        costume: &At<String>,
+        piece: &At<String>,
+        outside: bool,
+    ) {
+        if outside {
+            return;
+        }
+        if let Some((doubt, says, hint)) = self.known.doubt(&costume.it, &piece.it) {
+            let at = if doubt == Doubt::Costume { costume } else { piece };
+            table.fault(at.span.clone(), says, hint);
+        }
+    }
 }
 
 /// A row, and what holds for all rows.
@@ -125,28 +202,33 @@ impl<'a, 'r, 'i> Row<'a, 'r, 'i> {
     }
 }
 
-fn swatches(
-    root: &Table,
-    lore: &Lore,
-    files: &dyn Files,
-    shelf: &Shelf,
-) -> Option<Vec<SwatchNoted>> {
+fn swatches(root: &Table, by: &By) -> Option<Noted> {
     root.text("shelf");
     let all = root.part("all");
     let tables = root.parts("swatch");
-    if tables.is_empty() {
-        root.fault(0..0, "there is no swatch", "write at least one [[swatch]]");
+    let whole = root.parts("bath");
+    if tables.len() + whole.len() == 0 {
+        root.fault(0..0, "there is no swatch", "write at least one [[swatch]] or [[bath]]");
     }
-    if tables.len() > MOST_SWATCHES {
+    if tables.len() + whole.len() > MOST_SWATCHES {
         let hint = format!("a file has at most {MOST_SWATCHES}; split it into two");
-        root.fault(0..0, format!("there are {} swatches", tables.len()), hint);
+        let says = format!("there are {} swatches", tables.len() + whole.len());
+        root.fault(0..0, says, hint);
         return None;
     }
+    let baths: Vec<Option<BathNoted>> = whole
+        .iter()
+        .map(|own| {
+            let read = bath(&Row { own, all: all.as_ref() }, by);
+            own.finish();
+            read
+        })
+        .collect();
     let read: Vec<Option<SwatchNoted>> = tables
         .iter()
         .map(|own| {
             let row = Row { own, all: all.as_ref() };
-            let read = swatch(&row, lore, files, shelf);
+            let read = swatch(&row, by);
             own.finish();
             read
         })
@@ -161,21 +243,24 @@ fn swatches(
             root.fault(one.span.clone(), says, "give each card its own code");
         }
     }
-    read.into_iter().collect()
+    Some(Noted {
+        swatches: read.into_iter().collect::<Option<_>>()?,
+        baths: baths.into_iter().collect::<Option<_>>()?,
+        meant: vec![],
+    })
 }
 
-fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<SwatchNoted> {
+fn swatch(row: &Row, by: &By) -> Option<SwatchNoted> {
+    let (lore, files, shelf) = (by.lore, by.files, by.shelf);
     let own = row.own;
     let code = own.need_text("code", "what stands on its card, such as code = \"W-1\"");
-    let code = code.and_then(|c| own.keep(&c.span, swatch_code(&c.it), MISTYPED));
-    let piece = piece(row);
-    let over = own.text("over").map(|o| own.keep(&o.span, swatch_code(&o.it), MISTYPED));
+    let code = code.and_then(|c| by.code(own, &c));
+    let outside = row.with("outside").flag("outside");
+    let piece = piece(row, by, outside);
+    let over = own.text("over").map(|o| by.code(own, &o));
     let day = row.with("day").day("day").map(|d| d.it);
     let cloth = cloth(row, lore);
-    let undyed = match row.with("undyed") {
-        table if table.any("undyed").is_none() => Some(None),
-        table => ground(table, files).map(Some),
-    };
+    let undyed = undyed(row, files);
     let look_alike = row.with("look_alike").flag("look_alike");
     let weight = row.with("weight_g");
     let hint = "the dry weight of the cutting in grams";
@@ -189,7 +274,7 @@ fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<Sw
     let ratio = ratio.map(|r| own.keep(&r.span, LiquorRatio::try_litres_per_kilogram(r.it), hint));
     let (classes, doses) = doses(own, lore, shelf);
     let programme = programme(row, &classes);
-    let class = class(own, &classes);
+    let class = class(own, &classes, "a swatch");
     let whose = whose(row);
     let readings = readings(row, files, &whose);
     let note = own.text("note").map(|n| n.it);
@@ -198,6 +283,7 @@ fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<Sw
         span: own.span.clone(),
         code: code?,
         piece: piece?,
+        outside,
         over: match over {
             None => None,
             Some(given) => Some(given?),
@@ -222,10 +308,11 @@ fn swatch(row: &Row, lore: &Lore, files: &dyn Files, shelf: &Shelf) -> Option<Sw
 }
 
 /// `costume` and `piece`, which need each other.
-fn piece(row: &Row) -> Option<Option<PieceNamed>> {
+fn piece(row: &Row, by: &By, outside: bool) -> Option<Option<PieceNamed>> {
     let costume = row.with("costume").text("costume");
     match (costume, row.with("piece").text("piece")) {
         (Some(costume), Some(piece)) => {
+            by.ask(row.own, &costume, &piece, outside);
             Some(Some(PieceNamed { costume: costume.it, piece: piece.it }))
         }
         (None, Some(piece)) => {
@@ -237,8 +324,16 @@ fn piece(row: &Row) -> Option<Option<PieceNamed>> {
     }
 }
 
+/// What the cloth was before; nothing where nobody says.
+pub(crate) fn undyed(row: &Row, files: &dyn Files) -> Option<Option<GroundGiven>> {
+    match row.with("undyed") {
+        table if table.any("undyed").is_none() => Some(None),
+        table => ground(table, files).map(Some),
+    }
+}
+
 /// The cloth's words and the ids of its materials.
-fn cloth(row: &Row, lore: &Lore) -> Option<(String, Vec<String>)> {
+pub(crate) fn cloth(row: &Row, lore: &Lore) -> Option<(String, Vec<String>)> {
     let table = row.with("cloth");
     let Some(cloth) = table.any("cloth") else {
         let hint = "name the fibre, as in cloth = \"wool\" or { cotton = 65, polyester = 35 }";
@@ -259,7 +354,7 @@ fn cloth(row: &Row, lore: &Lore) -> Option<(String, Vec<String>)> {
 }
 
 /// The way of dyeing; every dye must go into it.
-fn programme(row: &Row, classes: &[At<DyeClass>]) -> Option<Option<Procedure>> {
+pub(crate) fn programme(row: &Row, classes: &[At<DyeClass>]) -> Option<Option<Procedure>> {
     let table = row.with("programme");
     let Some(word) = table.text("programme") else { return Some(None) };
     let hint = "write a way of dyeing by its id, as in programme = \"acid-milling\"";
@@ -275,10 +370,10 @@ fn programme(row: &Row, classes: &[At<DyeClass>]) -> Option<Option<Procedure>> {
 }
 
 /// The class of the first dye; without a dye there is nothing to learn.
-fn class(own: &Table, classes: &[At<DyeClass>]) -> Option<DyeClass> {
+pub(crate) fn class(own: &Table, classes: &[At<DyeClass>], what: &str) -> Option<DyeClass> {
     if classes.is_empty() {
         let hint = "write dose = [{ dye = \"acid-navy\", owf_pct = 1.0 }]";
-        own.fault(own.span.clone(), "a swatch without a dye", hint);
+        own.fault(own.span.clone(), format!("{what} without a dye"), hint);
     }
     classes.first().map(|c| c.it)
 }

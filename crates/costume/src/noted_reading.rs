@@ -75,10 +75,7 @@ const HELD: [&str; 12] = [
 
 /// Reads `reading`. A reading belongs to whom the swatch belongs to.
 pub(crate) fn readings(row: &Row, files: &dyn Files, whose: &Whose) -> Option<Vec<ReadingNoted>> {
-    // Asked for even where nothing was read yet: they may stand under [all] for the others.
-    for key in HELD {
-        row.with(key);
-    }
+    held_asked(row);
     let tables = row.own.parts("reading");
     let read: Vec<Option<ReadingNoted>> = tables
         .iter()
@@ -91,7 +88,19 @@ pub(crate) fn readings(row: &Row, files: &dyn Files, whose: &Whose) -> Option<Ve
     read.into_iter().collect()
 }
 
-fn reading(table: &Table, row: &Row, files: &dyn Files, whose: &Whose) -> Option<ReadingNoted> {
+/// Asks for what may stand under `[all]` for the others, even where nothing was read yet.
+pub(crate) fn held_asked(row: &Row) {
+    for key in HELD {
+        row.with(key);
+    }
+}
+
+pub(crate) fn reading(
+    table: &Table,
+    row: &Row,
+    files: &dyn Files,
+    whose: &Whose,
+) -> Option<ReadingNoted> {
     let colour = match table.part("colour") {
         Some(part) => given(&part, files),
         None => {
@@ -111,6 +120,15 @@ fn reading(table: &Table, row: &Row, files: &dyn Files, whose: &Whose) -> Option
     let dry = told("dry").choice_of_flag("dry");
     let cool = told("cool").choice_of_flag("cool");
     let ironed = told("ironed").choice_of_flag("ironed");
+    // Everything is asked for before anything is found wanting: a key nobody asked for is a fault.
+    let nap = told("nap").choice("nap", &NAPS, itself);
+    let backing = told("backing").choice("backing", &BACKINGS, itself);
+    let day = told("read_on").day("read_on").map(|d| d.it);
+    let job = told("job").text("job").map(|t| t.it);
+    let light = told("light").text("light").map(|t| t.it);
+    let by = told("by").choice("by", &MEANS, itself).unwrap_or("typed");
+    let reader = told("reader").text("reader").map(|t| t.it);
+    let note = table.text("note").map(|t| t.it);
     Some(ReadingNoted {
         colour: colour?,
         under: under?,
@@ -119,15 +137,15 @@ fn reading(table: &Table, row: &Row, files: &dyn Files, whose: &Whose) -> Option
         dry,
         cool,
         ironed,
-        nap: told("nap").choice("nap", &NAPS, itself),
-        backing: told("backing").choice("backing", &BACKINGS, itself),
-        day: told("read_on").day("read_on").map(|d| d.it),
-        job: told("job").text("job").map(|t| t.it),
-        light: told("light").text("light").map(|t| t.it),
-        by: told("by").choice("by", &MEANS, itself).unwrap_or("typed"),
-        reader: told("reader").text("reader").map(|t| t.it),
+        nap,
+        backing,
+        day,
+        job,
+        light,
+        by,
+        reader,
         whose: whose.clone(),
-        note: table.text("note").map(|t| t.it),
+        note,
     })
 }
 

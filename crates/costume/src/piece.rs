@@ -101,7 +101,9 @@ pub(crate) fn piece(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pie
         None => {
             let hint =
                 "write target = { lab = [L, a, b] }, { hex = \"#rrggbb\" } or { file = \"…\" }";
-            table.fault(table.span.clone(), "`target` is missing", hint);
+            if table.any("target").is_none() {
+                table.fault(table.span.clone(), "`target` is missing", hint);
+            }
             None
         }
     };

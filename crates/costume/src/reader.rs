@@ -344,7 +344,13 @@ impl<'r, 'i> Table<'r, 'i> {
 
     /// Notes every key that nobody asked for.
     pub(crate) fn finish(&self) {
-        let asked = self.asked.borrow();
+        let mut asked: Vec<&str> = vec![];
+        for key in self.asked.borrow().iter() {
+            // A key is asked for again where another place decides by it.
+            if !asked.contains(key) {
+                asked.push(key);
+            }
+        }
         for (key, _) in self.entries {
             if !asked.contains(&key.get_ref().as_ref()) {
                 let hint = match nearest(key.get_ref(), &asked) {

@@ -107,3 +107,92 @@ proptest! {
         }
     }
 }
+
+/// One reading for whatever file is named.
+struct OneReading;
+
+impl Files for OneReading {
+    fn colours(&self, _: &str) -> Result<Colours, String> {
+        let lab = colour::Lab::new(50.0, 0.0, 0.0);
+        Ok(vec![("1".to_owned(), costume::AsGiven::Colour(lab))])
+    }
+}
+
+/// The files of docs/costume-file.md, and how each is read.
+fn in_full() -> Vec<(&'static str, fn(&str) -> Option<Faults>)> {
+    let page = include_str!("../../../docs/costume-file.md");
+    let under = |head: &str| {
+        let from = page.find(head).unwrap_or_else(|| panic!("{head}"));
+        let text = page[from..].split_once("```toml\n").unwrap().1;
+        text.split_once("```").unwrap().0
+    };
+    vec![
+        (under("## A costume file in full"), |text| {
+            read_costume("c.toml", text, Lore::shipped(), &OneReading).err()
+        }),
+        (under("## A shelf file in full"), |text| {
+            read_shelf("s.toml", text, Lore::shipped(), &OneReading).err()
+        }),
+        (under("## A file of swatches in full"), |text| {
+            let page = include_str!("../../../docs/costume-file.md");
+            let from = page.find("## A shelf file in full").unwrap();
+            let shelf =
+                page[from..].split_once("```toml\n").unwrap().1.split_once("```").unwrap().0;
+            let shelf = read_shelf("s.toml", shelf, Lore::shipped(), &OneReading).unwrap();
+            costume::read_swatches(
+                "w.toml",
+                text,
+                Lore::shipped(),
+                &OneReading,
+                &shelf,
+                &costume::Known::default(),
+            )
+            .err()
+        }),
+    ]
+}
+
+/// A faulty value is one fault: no sound key beside it is called unknown or missing for it.
+#[test]
+fn a_faulty_value_makes_no_other_key_unknown() {
+    for (text, read) in in_full() {
+        assert!(read(text).is_none(), "{:?}", read(text));
+        let lines: Vec<&str> = text.lines().collect();
+        for (i, line) in lines.iter().enumerate() {
+            let Some((key, value)) = line.split_once(" = ") else { continue };
+            let plain = key.chars().all(|c| c.is_ascii_lowercase() || c == '_');
+            if !plain || value.trim_end().ends_with('[') {
+                continue;
+            }
+            for wrong in ["\"\"", "[[1]]", "{ wrong = 1 }", "nan", "{ lab = [1] }"] {
+                let broken = format!("{key} = {wrong}");
+                let all: Vec<&str> = lines
+                    .iter()
+                    .enumerate()
+                    .map(|(k, l)| if k == i { &*broken } else { *l })
+                    .collect();
+                let Some(faults) = read(&all.join("\n")) else { continue };
+                for fault in &faults.list {
+                    let says = &fault.says;
+                    let false_one = says.contains("is not a key")
+                        && !says.contains("`wrong`")
+                        && !says.contains("`lab`");
+                    assert!(!false_one, "{broken}: {says}");
+                    assert!(*says != format!("`{key}` is missing"), "{broken}: {says}");
+                }
+            }
+        }
+    }
+}
+
+/// What is known in a place is told once each.
+#[test]
+fn what_is_known_is_listed_once() {
+    let text = SOUND.replace("weight_g", "quite_another_thing = 1\nweight_g");
+    let faults = read(&text).unwrap_err();
+    let hint = &faults.list.iter().find(|f| f.says.contains("quite_another")).unwrap().hint;
+    let known = hint.strip_prefix("known here: ").unwrap_or_else(|| panic!("{hint}"));
+    let all: Vec<&str> = known.split(", ").collect();
+    let once: std::collections::BTreeSet<&str> = all.iter().copied().collect();
+    assert_eq!(all.len(), once.len(), "{hint}");
+}

@@ -19,7 +19,10 @@ const SOUND: &str = "[all]\ncloth = \"wool\"\nspread = 1.5\ndry = true\n\
     [[swatch.reading]]\ncolour = { lab = [30.0, 2.0, -18.0] }\n";
 
 fn read(text: &str) -> Result<Vec<SwatchNoted>, Faults> {
-    read_swatches("s.toml", text, Lore::shipped(), &NoFiles, &Shelf::of_starters())
+    let known = costume::Known::default();
+    let noted =
+        read_swatches("s.toml", text, Lore::shipped(), &NoFiles, &Shelf::of_starters(), &known)?;
+    Ok(noted.swatches)
 }
 
 /// One change to the sound file: it must be refused at this line, saying this.

@@ -2,11 +2,11 @@
 
 use rusqlite::types::Value;
 use rusqlite::{Connection, params};
-use units::{Day, LiquorRatio, Mass};
+use units::{Celsius, Day, LiquorRatio, Mass, Minutes};
 
 use crate::record::{Fields, Stored, maybe_number, reference};
 use crate::words::words as cases;
-use crate::{Dose, Entry, Id, Kind, Piece, Refusal, Swatch, dose, words};
+use crate::{Dose, Entry, Id, Kind, Piece, Refusal, Swatch, Undyed, dose, words};
 
 cases! {
     /// What a bath was for.
@@ -37,6 +37,10 @@ pub struct Bath {
     pub from_swatch: Option<Id<Swatch>>,
     /// The pieces in it, each once, with their dry weight; at least one.
     pub pieces: Vec<InBath>,
+    /// The fibre of the goods, or the fibres of a blend, where that was told.
+    pub fibre: Option<String>,
+    /// What the goods were before.
+    pub undyed: Undyed,
     /// The day.
     pub day: Day,
     /// Liquor to goods.
@@ -45,6 +49,10 @@ pub struct Bath {
     pub class: String,
     /// The procedure of the class.
     pub procedure: Option<String>,
+    /// How long the goods were in it.
+    pub time: Option<Minutes>,
+    /// How hot it was at the hottest.
+    pub hottest: Option<Celsius>,
     /// What was really dosed, in order.
     pub doses: Vec<Dose>,
     /// The bath sheet it was dyed by, as a text (JSON).
@@ -74,6 +82,10 @@ impl Stored for Bath {
         "procedure",
         "sheet",
         "note",
+        "fibre",
+        "undyed",
+        "minutes",
+        "hottest_c",
     ];
 
     fn check(&self) -> Result<(), Refusal> {
@@ -95,6 +107,8 @@ impl Stored for Bath {
         }
         words::name("the class of a bath", &self.class)?;
         words::maybe_name("the procedure of a bath", self.procedure.as_deref())?;
+        words::maybe_name("the fibre of a bath", self.fibre.as_deref())?;
+        self.undyed.check()?;
         dose::check(&self.doses)?;
         words::note("the sheet of a bath", self.sheet.as_deref())?;
         words::note("the note of a bath", self.note.as_deref())
@@ -123,6 +137,10 @@ impl Stored for Bath {
             self.procedure.clone().into(),
             self.sheet.clone().into(),
             self.note.clone().into(),
+            self.fibre.clone().into(),
+            self.undyed.cell(),
+            self.time.map(Minutes::to_minutes).into(),
+            self.hottest.map(Celsius::to_degrees).into(),
         ]
     }
 
@@ -143,10 +161,14 @@ impl Stored for Bath {
             after: row.maybe_id("after")?,
             from_swatch: row.maybe_id("from_swatch")?,
             pieces: pieces(row, book)?,
+            fibre: row.maybe_text("fibre")?,
+            undyed: Undyed::read(row)?,
             day: row.day("day")?,
             liquor: row.maybe_quantity("liquor", LiquorRatio::try_litres_per_kilogram)?,
             class: row.text("class")?,
             procedure: row.maybe_text("procedure")?,
+            time: row.maybe_quantity("minutes", Minutes::try_minutes)?,
+            hottest: row.maybe_quantity("hottest_c", Celsius::try_degrees)?,
             doses: dose::read(book, row.entry, row.place)?,
             sheet: row.maybe_text("sheet")?,
             note: row.maybe_text("note")?,

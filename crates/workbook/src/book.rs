@@ -32,7 +32,8 @@ pub struct Writing<'b> {
 impl Book {
     /// Begins a workbook where there is none.
     pub fn create(path: &Path) -> Result<Self, Refusal> {
-        Ok(Self { book: file::create(path)? })
+        file::Beginning::at(path)?.put_in_place()?;
+        Self::open(path)
     }
 
     /// Opens a workbook. One of an earlier form is brought up to date, and a copy of it as it was is

@@ -7,14 +7,14 @@
 
 use std::fs::{self, File};
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, backup::Backup};
 use tempfile::NamedTempFile;
 
-use crate::{Refusal, migrate};
+use crate::{Book, Refusal, migrate, part};
 
 /// How long another program that writes is waited for.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
@@ -22,34 +22,61 @@ pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
 /// What an SQLite file begins with (its file format, section 1.3).
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";
 
-/// How the name of a file begins while it is not whole yet; what a killed run left under such a name is
-/// in nobody's way.
-const BESIDE: &str = ".dyewright-";
+/// A workbook being begun: made whole under another name, with what is recorded at once, and only then given its
+/// own, so that a workbook half begun is never found.
+#[derive(Debug)]
+pub struct Beginning {
+    /// The workbook so far.
+    pub book: Book,
+    part: NamedTempFile,
+    path: PathBuf,
+    over: Over,
+}
 
-/// Begins a workbook where there is no file, or an empty one. It is made whole under another name and
-/// then given its own, so that a workbook half begun is never found.
-pub(crate) fn create(path: &Path) -> Result<Connection, Refusal> {
-    let empty = fs::metadata(path).is_ok_and(|there| there.is_file() && there.len() == 0);
-    if !empty && path.symlink_metadata().is_ok() {
-        return Err(Refusal::Exists { path: path.to_owned() });
+impl Beginning {
+    /// Begins a workbook where there is no file, or an empty one.
+    ///
+    /// # Errors
+    /// Something is there, there is no such folder, or the disk refuses.
+    pub fn at(path: &Path) -> Result<Self, Refusal> {
+        let empty = fs::metadata(path).is_ok_and(|there| there.is_file() && there.len() == 0);
+        if !empty && path.symlink_metadata().is_ok() {
+            return Err(Refusal::Exists { path: path.to_owned() });
+        }
+        // SQLite would take it for this workbook's and write it into it.
+        let mut journal = path.as_os_str().to_owned();
+        journal.push("-journal");
+        if Path::new(&journal).symlink_metadata().is_ok() {
+            return Err(Refusal::unfit(
+                format!("'{}' is left of a workbook that is no longer there", journal.display()),
+                "put that workbook back beside it, or move it away, and do this again",
+            ));
+        }
+        part::sweep(part::folder_of(path));
+        let part = beside(path)?;
+        let book = Book { book: scratch(part.path(), migrate::CURRENT)? };
+        let over = if empty { Over::TheEmpty } else { Over::Nothing };
+        Ok(Self { book, part, path: path.to_owned(), over })
     }
-    let part = beside(path)?;
-    drop(scratch(part.path(), migrate::CURRENT)?);
-    part.as_file().sync_all().map_err(|e| Refusal::system(path, &e))?;
-    if empty { persist(part, path, Over::TheEmpty) } else { persist(part, path, Over::Nothing) }?;
-    open(path)
+
+    /// Gives it its place; what was recorded in it is on the disk.
+    ///
+    /// # Errors
+    /// Somebody else began one there meanwhile, which stays as it is (`Exists`), or the disk refuses.
+    pub fn put_in_place(self) -> Result<(), Refusal> {
+        let Self { book, part, path, over } = self;
+        drop(book);
+        part.as_file().sync_all().map_err(|e| Refusal::system(&path, &e))?;
+        persist(part, &path, over)
+    }
 }
 
 /// A new file beside a place, of another name, that goes away unless it is put in its place.
 pub(crate) fn beside(path: &Path) -> Result<NamedTempFile, Refusal> {
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let made = tempfile::Builder::new().prefix(BESIDE).tempfile_in(folder);
-    let made = made.map_err(|e| match e.kind() {
+    let made = part::part_in(part::folder_of(path)).map_err(|e| match e.kind() {
         std::io::ErrorKind::NotFound => Refusal::NoFolder { path: path.to_owned() },
         _ => Refusal::system(path, &e),
     })?;
-    // Held while this run lives, so that nobody takes it for left over; some disks know no locks.
-    let _ = made.as_file().lock();
     ordinary(&made);
     Ok(made)
 }
@@ -65,12 +92,18 @@ pub(crate) enum Over {
 pub(crate) fn persist(part: NamedTempFile, path: &Path, over: Over) -> Result<(), Refusal> {
     let put = match over {
         Over::Nothing => part.persist_noclobber(path),
-        Over::TheEmpty => part.persist(path),
+        Over::TheEmpty => {
+            // Held, so that of two that begin over one empty file the second sees what the first put there.
+            let empty = File::open(path).map_err(|e| Refusal::system(path, &e))?;
+            let _ = empty.lock();
+            if fs::metadata(path).map_or(0, |there| there.len()) > 0 {
+                return Err(Refusal::Exists { path: path.to_owned() });
+            }
+            part.persist(path)
+        }
     };
     put.map_err(|e| Refusal::system(path, &e.error))?;
-    // The name too is to outlast a loss of power. Not every system lets a folder be opened for it.
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    part::names_to_disk(path);
     Ok(())
 }
 
@@ -88,6 +121,7 @@ fn ordinary(_: &NamedTempFile) {}
 /// Opens a workbook to read and record; one of an earlier form is brought up to date, with a copy of
 /// it kept beside.
 pub(crate) fn open(path: &Path) -> Result<Connection, Refusal> {
+    part::sweep(part::folder_of(path));
     look(path)?;
     let opened = || -> Result<Connection, Refusal> {
         let mut book = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
@@ -109,6 +143,7 @@ pub(crate) fn open(path: &Path) -> Result<Connection, Refusal> {
 /// killed half way is taken back first, where the file may be written: that loses nothing that was acknowledged, and
 /// whoever only wants to read or check is not sent away.
 pub(crate) fn open_to_read(path: &Path) -> Result<Connection, Refusal> {
+    part::sweep(part::folder_of(path));
     match reader(path) {
         Err(Refusal::Interrupted) => {
             taken_back(path).map_err(|e| e.at(path))?;

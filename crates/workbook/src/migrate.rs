@@ -19,17 +19,18 @@ struct Migration {
 }
 
 /// Every step; the form after step n is n, from 1. A step that has been released is never changed.
-const STEPS: [Migration; 3] = [
+const STEPS: [Migration; 4] = [
     Migration { sql: include_str!("../migrations/0001_records.sql"), then: |_| Ok(()) },
     Migration {
         sql: include_str!("../migrations/0002_colour_index.sql"),
         then: nearest::index_everything,
     },
     Migration { sql: include_str!("../migrations/0003_seals.sql"), then: seal::everything },
+    Migration { sql: include_str!("../migrations/0004_dyed_whole.sql"), then: |_| Ok(()) },
 ];
 
 /// The form this program writes.
-pub(crate) const CURRENT: i64 = 3;
+pub(crate) const CURRENT: i64 = 4;
 
 /// "DyWb": what tells a workbook from other SQLite files (`application_id` in the header).
 pub(crate) const APPLICATION: i64 = 0x4479_5762;

@@ -89,9 +89,7 @@ impl Stored for Swatch {
                 "it was of some cloth; write its dry weight",
             ));
         }
-        if let Undyed::Read(it) = &self.undyed {
-            shade::check(it)?;
-        }
+        self.undyed.check()?;
         dose::check(&self.doses)?;
         self.hand.check()?;
         words::note("the note of a swatch", self.note.as_deref())
@@ -158,7 +156,14 @@ impl Stored for Swatch {
 }
 
 impl Undyed {
-    fn cell(&self) -> Value {
+    pub(crate) fn check(&self) -> Result<(), Refusal> {
+        match self {
+            Self::Read(it) => shade::check(it),
+            Self::Unsaid | Self::White | Self::Natural => Ok(()),
+        }
+    }
+
+    pub(crate) fn cell(&self) -> Value {
         match self {
             Self::Unsaid => Value::Null,
             Self::White => "white".to_owned().into(),
@@ -167,7 +172,7 @@ impl Undyed {
         }
     }
 
-    fn read(row: &Fields<'_>) -> Result<Self, Refusal> {
+    pub(crate) fn read(row: &Fields<'_>) -> Result<Self, Refusal> {
         Ok(match row.maybe_text("undyed")?.as_deref() {
             None => Self::Unsaid,
             Some("white") => Self::White,

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use costume::{Costume, Fault, Faults, read_costume};
+use costume::{Costume, Fault, Faults, Known, Noted, Shelf, read_costume, read_swatches};
 use lore::Lore;
 
 use crate::Trouble;
@@ -99,6 +99,31 @@ impl Asked {
                 self.sound().and(Err(Trouble::refused("this could not be read", "see --help")))
             }
         }
+    }
+
+    /// Reads the text as a file of swatches; gives the faults of all arguments at once.
+    pub(crate) fn swatches(
+        &mut self,
+        lore: &Lore,
+        shelf: &Shelf,
+        known: &Known,
+    ) -> Result<Noted, Trouble> {
+        let folder = Folder::here();
+        match read_swatches(COMMAND_LINE, &self.text, lore, &folder, shelf, known) {
+            Ok(noted) => self.sound().map(|()| noted),
+            Err(found) => {
+                for fault in found.list {
+                    let at = self.place_of(&fault.span);
+                    self.faults.push(Fault { span: at, ..fault });
+                }
+                self.sound().and(Err(Trouble::refused("this could not be read", "see --help")))
+            }
+        }
+    }
+
+    /// The arguments as typed.
+    pub(crate) fn typed_text(&self) -> String {
+        self.typed.trim_end().to_owned()
     }
 
     /// Nothing when no argument has a fault.

@@ -7,14 +7,15 @@ use costume::AsGiven;
 use serde::Serialize;
 use units::Day;
 use workbook::{
-    Aim, Book, Call, Condition, Hand, Means, Reading, Refusal, Subject, Target, Told, Verdict,
+    Aim, Book, Call, Condition, Hand, Id, Means, Piece, Reading, Refusal, Subject, Swatch, Target,
+    Told, Verdict, WithReadings,
 };
 
 use crate::Trouble;
+use crate::as_noted::value;
 use crate::asked::{Asked, colour};
 use crate::book_asked::piece_called;
 use crate::books::{Recording, place, trouble};
-use crate::swatches_recorded::value;
 
 /// What to note of a piece.
 #[derive(Debug, Clone)]
@@ -41,6 +42,8 @@ pub struct NoteWanted {
     pub light: Option<String>,
     /// What is thought of it.
     pub verdict: Option<String>,
+    /// The swatch that is judged, by its code.
+    pub swatch: Option<String>,
     /// Why, or anything else.
     pub because: Option<String>,
     /// The day of all that.
@@ -86,6 +89,10 @@ pub fn note_of_piece(wanted: &NoteWanted) -> Result<Noted, Trouble> {
         let says = "--spread and --state are of a reading, and none is given";
         return Err(Trouble::refused(says, "give the reading with --as-it-is"));
     }
+    if wanted.swatch.is_some() && wanted.verdict.is_none() {
+        let says = "--swatch tells which swatch is judged, and there is no verdict";
+        return Err(Trouble::refused(says, "give the verdict too, as in --verdict accepted"));
+    }
     let path = place(wanted.book.as_deref());
     let stamp = wanted.recording.stamp()?;
     let said = |e: Refusal| trouble(&e, &path);
@@ -101,6 +108,9 @@ pub fn note_of_piece(wanted: &NoteWanted) -> Result<Noted, Trouble> {
     };
     let mut book = Book::open(&path).map_err(said)?;
     let piece = piece_called(&book, &path, &wanted.piece, wanted.costume.as_deref())?;
+    let judged = wanted.swatch.as_deref();
+    let judged =
+        judged.map(|code| of_piece(&book, &path, code, piece, &wanted.piece)).transpose()?;
     let note = || wanted.because.clone();
     let made = book.write(|w| {
         let mut entries = vec![];
@@ -131,7 +141,7 @@ pub fn note_of_piece(wanted: &NoteWanted) -> Result<Noted, Trouble> {
             entries.push(EntryMade { entry: id.entry().number(), kind: "reading" });
         }
         if let Some(call) = call {
-            let (swatch, bath, day) = (None, None, wanted.day);
+            let (swatch, bath, day) = (judged, None, wanted.day);
             let it = Verdict { piece, swatch, bath, reading, call, day, note: note() };
             let id = w.record_verdict(&stamp, &it)?;
             entries.push(EntryMade { entry: id.entry().number(), kind: "verdict" });
@@ -145,6 +155,34 @@ pub fn note_of_piece(wanted: &NoteWanted) -> Result<Noted, Trouble> {
         piece: wanted.piece.clone(),
         entries: made.map_err(said)?,
     })
+}
+
+/// The swatch of this code, one that was dyed for the piece or that its baths repeat.
+fn of_piece(
+    book: &Book,
+    path: &Path,
+    code: &str,
+    piece: Id<Piece>,
+    name: &str,
+) -> Result<Id<Swatch>, Trouble> {
+    let said = |e: Refusal| trouble(&e, path);
+    let record = book.record_of(piece).map_err(said)?;
+    let all = crate::known_here::codes(book).map_err(said)?;
+    let code = match costume::code_meant(code, &all) {
+        costume::Meant::This(meant) => meant,
+        _ => code,
+    };
+    let own = |(s, _): &&WithReadings<Swatch>| s.it.code.as_deref() == Some(code);
+    if let Some((swatch, _)) = record.swatches.iter().find(own) {
+        return Ok(swatch.id);
+    }
+    let codes: Vec<&str> =
+        record.swatches.iter().filter_map(|(s, _)| s.it.code.as_deref()).collect();
+    let hint = match codes.is_empty() {
+        true => "it has none with a code".to_owned(),
+        false => format!("it has {}", codes.join(", ")),
+    };
+    Err(Trouble::refused(format!("\"{name}\" has no swatch \"{code}\""), hint))
 }
 
 /// A colour as every command takes it, kept as what it is: a screen's as a screen's.
@@ -161,7 +199,7 @@ fn given(argument: &str, written: &str, path: &Path) -> Result<Value, Trouble> {
 }
 
 /// The words of a state, and what each says.
-const STATES: [(&str, &str); 4] =
+pub(crate) const STATES: [(&str, &str); 4] =
     [("washed-off", "not-washed-off"), ("dry", "wet"), ("cool", "warm"), ("ironed", "not-ironed")];
 
 fn condition(state: &[String]) -> Result<Condition, Trouble> {

@@ -13,8 +13,9 @@ use units::Day;
 use workbook::{Bath, PieceRecord, Reading, Recorded, Subject, Swatch, Undyed};
 
 use crate::asked::{cloth, quoted, toml_number, weight};
+use crate::book_again::{Recipe, of_swatches, way};
 use crate::book_asked::piece_called;
-use crate::book_record::way;
+use crate::book_record::wanted as wanted_colour;
 use crate::book_seen::of_daylight_or_screen;
 use crate::books::{place, to_read, trouble};
 use crate::disk::{Folder, write_whole};
@@ -76,7 +77,8 @@ pub fn begin_repair(wanted: &RepairWanted) -> Result<RepairBegun, Trouble> {
     let id = piece_called(&book, &path, &wanted.piece, wanted.costume.as_deref())?;
     let record = book.record_of(id).map_err(|e| trouble(&e, &path))?;
     let read = as_it_is(&record, &wanted.piece)?;
-    let from = From::of(&record).ok_or_else(|| {
+    let target = wanted_colour(&book, &record).map_err(|e| trouble(&e, &path))?;
+    let from = From::of(&record, target).ok_or_else(|| {
         let says = format!("no swatch and no bath of \"{}\" is recorded", wanted.piece);
         let hint =
             "plan it as a new piece: a costume file with the colour it has today as its target";
@@ -158,9 +160,12 @@ struct From {
 }
 
 impl From {
-    /// From the last bath that dyed it, else its last swatch; the cloth from the piece, its look from a swatch.
-    fn of(record: &PieceRecord) -> Option<Self> {
-        let swatch: Option<&Swatch> = record.swatches.last().map(|(s, _)| &s.it);
+    /// From the last bath that dyed it, else the swatch of its recipe; the cloth from the piece, its look from a swatch.
+    fn of(record: &PieceRecord, target: Option<[f64; 3]>) -> Option<Self> {
+        let swatch: Option<&Swatch> = match of_swatches(record, target) {
+            Some(Recipe::Swatch { it, .. }) => Some(&it.it),
+            _ => None,
+        };
         let dyed = |b: &&Bath| b.doses.iter().any(|d| matches!(d.of, workbook::Dosed::Dye { .. }));
         let bath = record.baths.iter().map(|(b, _)| &b.it).rfind(dyed);
         let (procedure, class, ratio) = match (bath, swatch) {
@@ -170,7 +175,9 @@ impl From {
         };
         Some(Self {
             cloth: record.piece.it.goods.clone(),
-            undyed: swatch.and_then(|s| undyed(&s.undyed)),
+            undyed: bath
+                .and_then(|b| undyed(&b.undyed))
+                .or_else(|| swatch.and_then(|s| undyed(&s.undyed))),
             look_alike: swatch.is_some_and(|s| s.look_alike),
             procedure,
             class,
@@ -224,7 +231,7 @@ fn notes(record: &PieceRecord, read: &Today, from: &From, starters: bool) -> Vec
         notes.push("How the cloth looked undyed was not noted: it is taken as white.".to_owned());
     }
     if from.look_alike {
-        notes.push("Its last swatch was on another cloth like the piece's own.".to_owned());
+        notes.push("Its swatch was on another cloth like the piece's own.".to_owned());
     }
     match read.spread {
         Some(spread) => notes.push(format!(

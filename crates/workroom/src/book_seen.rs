@@ -69,6 +69,9 @@ pub struct BathSeen {
     pub who: String,
     /// What for.
     pub purpose: &'static str,
+    /// The code of the swatch whose recipe it repeats.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_swatch: Option<String>,
     /// The day.
     pub day: String,
     /// Dry weight of all that was in it, g.
@@ -81,6 +84,15 @@ pub struct BathSeen {
     /// Way of dyeing.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub programme: Option<String>,
+    /// white, natural, or as it was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub undyed: Option<String>,
+    /// How long the goods were in it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub minutes: Option<f64>,
+    /// How hot it was at the hottest, °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hottest_c: Option<f64>,
     /// What was dosed.
     pub doses: Vec<DosedSeen>,
     /// Readings of the piece out of it.
@@ -179,15 +191,7 @@ pub(crate) fn swatch(book: &Book, it: &Recorded<Swatch>) -> Result<SwatchSeen, R
         piece: of.map(|p| p.it.name),
         over: it_is.over.map(|o| o.entry().number()),
         cloth: it_is.cloth.clone(),
-        undyed: match &it_is.undyed {
-            Undyed::Unsaid => None,
-            Undyed::White => Some("white".to_owned()),
-            Undyed::Natural => Some("natural".to_owned()),
-            Undyed::Read(value) => {
-                let (lab, light, _) = seen(value);
-                Some(format!("read: L* {}, a* {}, b* {} ({light})", lab[0], lab[1], lab[2]))
-            }
-        },
+        undyed: undyed(&it_is.undyed),
         look_alike: it_is.look_alike,
         goods_g: shown::rounded(it_is.goods.to_grams(), 2),
         liquor_ratio: it_is.liquor.map(|l| shown::rounded(l.to_litres_per_kilogram(), 1)),
@@ -200,6 +204,19 @@ pub(crate) fn swatch(book: &Book, it: &Recorded<Swatch>) -> Result<SwatchSeen, R
     })
 }
 
+/// What a cloth was before, in words.
+fn undyed(it: &Undyed) -> Option<String> {
+    match it {
+        Undyed::Unsaid => None,
+        Undyed::White => Some("white".to_owned()),
+        Undyed::Natural => Some("natural".to_owned()),
+        Undyed::Read(value) => {
+            let (lab, light, _) = seen(value);
+            Some(format!("read: L* {}, a* {}, b* {} ({light})", lab[0], lab[1], lab[2]))
+        }
+    }
+}
+
 /// A bath with the readings given.
 pub(crate) fn bath(
     book: &Book,
@@ -208,16 +225,21 @@ pub(crate) fn bath(
 ) -> Result<BathSeen, Refusal> {
     let grams: f64 = it.it.pieces.iter().map(|p| p.dry.to_grams()).sum();
     let goods = units::Mass::try_grams(grams)?;
+    let from = it.it.from_swatch.map(|id| book.swatch(id)).transpose()?;
     Ok(BathSeen {
         entry: it.id.entry().number(),
         at: it.stamp.at.to_string(),
         who: it.stamp.who.clone(),
         purpose: it.it.purpose.word(),
+        from_swatch: from.map(|s| s.it.code.unwrap_or_else(|| format!("entry {}", s.id))),
         day: it.it.day.to_string(),
         goods_g: shown::rounded(grams, 1),
         liquor_ratio: it.it.liquor.map(|l| shown::rounded(l.to_litres_per_kilogram(), 1)),
         class: it.it.class.clone(),
         programme: it.it.procedure.clone(),
+        undyed: undyed(&it.it.undyed),
+        minutes: it.it.time.map(|t| shown::rounded(t.to_minutes(), 1)),
+        hottest_c: it.it.hottest.map(|t| shown::rounded(t.to_degrees(), 1)),
         doses: doses(book, &it.it.doses, Some(goods))?,
         readings: readings.iter().map(reading).collect(),
         note: it.it.note.clone(),

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use costume::Costume;
+use costume::{Costume, Meant, code_meant};
 use lore::Lore;
 use plan::Taught;
 use plan::document::Correction;
@@ -58,13 +58,22 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
     let Some(taught) = remembered.taught(&opened.shelf, Lore::shipped())? else {
         return Err(Trouble::refused("no workbook was read", "name it with --book"));
     };
-    let (piece, code) = found(wanted, &opened.costume, &remembered, &taught)?;
+    let codes = remembered.codes(&taught);
+    let mut meant = vec![];
+    let is_piece = opened.costume.pieces.iter().any(|p| p.id == wanted.of);
+    let resolved = CorrectWanted {
+        of: if is_piece { wanted.of.clone() } else { code_of(&wanted.of, &codes, &mut meant)? },
+        swatch: wanted.swatch.as_ref().map(|s| code_of(s, &codes, &mut meant)).transpose()?,
+        ..wanted.clone()
+    };
+    let (piece, code) = found(&resolved, &opened.costume, &remembered, &taught)?;
     let request = opened.request(Some(&taught), wanted.today);
     let it = plan::correct(&request, piece, code.as_deref(), wanted.dyed).map_err(|why| {
         let hint = "judge it by a swatch of its own way and fibre: --swatch CODE; `swatch list` shows them";
         Trouble::refused(why.to_string(), hint)
     })?;
-    let mut notes = opened.folder.notes();
+    let mut notes = meant;
+    notes.extend(opened.folder.notes());
     notes.extend(remembered.notes(Some(&taught)));
     let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&it.swatch));
     notes.extend(asked.map(|d| {
@@ -82,6 +91,21 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
         it,
         notes,
     })
+}
+
+/// The code that is meant, and what is said where it is another than was typed.
+fn code_of(given: &str, known: &[String], meant: &mut Vec<String>) -> Result<String, Trouble> {
+    match code_meant(given, known) {
+        Meant::Itself | Meant::Unknown => Ok(given.to_owned()),
+        Meant::This(code) => {
+            meant.push(format!("\"{given}\" was taken for swatch {code}."));
+            Ok(code.to_owned())
+        }
+        Meant::OneOf(codes) => {
+            let says = format!("\"{given}\" may be one of several: {}", codes.join(", "));
+            Err(Trouble::refused(says, "write the one that is meant"))
+        }
+    }
 }
 
 /// The piece and the swatch it is judged by.
@@ -112,6 +136,12 @@ fn found<'a>(
             Some(_) => Ok((piece, Some(code))),
             None => Err(no_lesson(&code, remembered, taught)),
         };
+    }
+    // Of a piece that was dyed whole its own reading is judged, the last of several.
+    let own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
+    let whole = own.filter(|l| wanted.dyed && remembered.is_whole(&l.code)).last();
+    if let Some(lesson) = whole {
+        return Ok((piece, Some(lesson.code.clone())));
     }
     let held_out = taught.held_out_of(&costume.name, &piece.id);
     if held_out.is_none() && taught.own_of(&costume.name, &piece.id).is_empty() {
@@ -158,7 +188,7 @@ fn no_lesson(code: &str, remembered: &Remembered, taught: &Taught) -> Trouble {
         ),
         None => {
             let known: Vec<&str> =
-                remembered.evidence.iter().filter_map(|e| e.swatch.it.code.as_deref()).collect();
+                remembered.evidence.iter().filter_map(|e| e.swatch.code.as_deref()).collect();
             Trouble::refused(
                 format!("there is no swatch {code} in the workbook"),
                 format!(

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use colour::Lab;
 use costume::{AsGiven, Colours, Files};
+use workbook::{part_in, sweep};
 
 use crate::Trouble;
 
@@ -95,10 +96,7 @@ pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
             sweep(&folder);
         }
         let fail = |e: &std::io::Error| broken("writing", path, e);
-        let mut file =
-            tempfile::Builder::new().prefix(BESIDE).tempfile_in(folder).map_err(|e| fail(&e))?;
-        // Held while this run lives; where a disk knows no locks, nobody sweeps.
-        let _ = file.as_file().lock();
+        let mut file = part_in(&folder).map_err(|e| fail(&e))?;
         file.write_all(contents).and_then(|()| file.as_file().sync_all()).map_err(|e| fail(&e))?;
         as_ordinary(&file, &place);
         ready.push((file, place));
@@ -107,23 +105,6 @@ pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
         file.persist(&place).map_err(|e| broken("writing", &place, &e.error))?;
     }
     Ok(())
-}
-
-/// How the name of a file begins while it is not yet at its place.
-const BESIDE: &str = ".dyewright-";
-
-/// Takes away what a run that was killed left beside its places: nobody holds its lock any more.
-fn sweep(folder: &Path) {
-    let Ok(entries) = fs::read_dir(folder) else { return };
-    for entry in entries.filter_map(Result::ok) {
-        let left = entry.file_name().to_string_lossy().starts_with(BESIDE)
-            && entry.file_type().is_ok_and(|kind| kind.is_file());
-        let open = || fs::OpenOptions::new().write(true).open(entry.path());
-        // What cannot be opened or removed stays: it is in nobody's way.
-        if left && open().is_ok_and(|file| file.try_lock().is_ok()) {
-            let _ = fs::remove_file(entry.path());
-        }
-    }
 }
 
 /// Whether files can be made in a folder, tried before the work and not after it.

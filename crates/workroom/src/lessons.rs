@@ -53,16 +53,11 @@ pub(crate) fn taught(
     for one in &remembered.evidence {
         match lesson(one, remembered, &mut stock, &mut jobs, lore) {
             Ok(lesson) => to_learn.push(lesson),
-            Err(why) => passed_over.push((why, code(one))),
+            Err(why) => passed_over.push((why, remembered.code(one))),
         }
     }
     Taught::try_of(shelf, &stock.lots, to_learn, passed_over)
         .map_err(|e| Trouble::refused(e.to_string(), "look at the workbook with book check"))
-}
-
-/// What stands on its card, else its entry.
-fn code(one: &Evidence) -> String {
-    one.swatch.it.code.clone().unwrap_or_else(|| format!("entry {}", one.swatch.id))
 }
 
 /// The stock: the shelf's dyes, then every other lot that was dyed with.
@@ -102,8 +97,8 @@ fn lesson(
     jobs: &mut Jobs,
     lore: &Lore,
 ) -> Result<ToLearn, NotTaught> {
-    let swatch = &one.swatch.it;
-    if swatch.over.is_some() {
+    let swatch = &one.swatch;
+    if one.over {
         return Err(NotTaught::Over);
     }
     let mut read = read(&one.readings, jobs)?;
@@ -128,7 +123,7 @@ fn lesson(
     square += if swatch.look_alike { ANOTHER_CLOTH * ANOTHER_CLOTH } else { 0.0 };
     read.glimpse.spread = square.sqrt();
     let head = Lesson {
-        code: code(one),
+        code: remembered.code(one),
         piece: swatch.piece.and_then(|id| remembered.pieces.get(&id).cloned()),
         own: swatch.hand == Hand::Own,
         look_alike: swatch.look_alike,
@@ -194,7 +189,7 @@ fn bath(
     (lore, fibre, material): (&Lore, &str, &str),
     class: DyeClass,
 ) -> Result<Vec<InBath>, NotTaught> {
-    let swatch = &one.swatch.it;
+    let swatch = &one.swatch;
     let mut bath: Vec<InBath> = vec![];
     for (place, dye, lot) in &one.dyes {
         let dose = &swatch.doses[*place];

@@ -5,11 +5,15 @@
 //! left. Answers are documents with every number already rounded to what is printed. Never here: HTML
 //! by hand, standard output, rules of the trade.
 
+mod as_noted;
 mod asked;
+mod baths_recorded;
 mod begun;
+mod book_again;
 mod book_asked;
 mod book_gaps;
 mod book_kept;
+mod book_names;
 mod book_noted;
 mod book_record;
 mod book_repair;
@@ -18,8 +22,10 @@ mod books;
 mod compared;
 mod corrected;
 mod disk;
+mod dyed_noted;
 mod hand_out;
 mod identified;
+mod known_here;
 mod lesson_read;
 mod lessons;
 mod opened;
@@ -39,6 +45,7 @@ mod swatches_recorded;
 mod trouble;
 
 pub use begun::begin_costume;
+pub use book_again::RecipeFrom;
 pub use book_asked::{
     EventSeen, Found, HistorySeen, NearSeen, SwatchesSeen, find_colour, history, list_swatches,
 };
@@ -56,6 +63,7 @@ pub use compared::{
 };
 pub use corrected::{CorrectWanted, Corrected, correct_piece};
 pub use costume::{Fault, Faults};
+pub use dyed_noted::{DyedWanted, note_dyed};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};
 pub use plan::Progress;

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use paper::{Record, RecordChip, RecordDose, RecordDyeing};
 
-use crate::book_record::{PieceSeen, way};
+use crate::book_again::way;
+use crate::book_record::PieceSeen;
 use crate::book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen, hex_of};
 use crate::disk::{Mark, can_write_into, only_over_ours, write_whole};
 use crate::{Trouble, record_of_piece};
@@ -59,7 +60,8 @@ fn file_name(book: &str) -> String {
         .map_or_else(|| book.to_owned(), |n| n.to_string_lossy().into_owned())
 }
 
-/// What was wanted, the swatch that came nearest to it (else the last), the piece out of its last bath, as it is.
+/// What was wanted, the swatch of the recipe (of a piece dyed whole the nearest, else the last), the piece out of its
+/// last bath, as it is.
 fn chips(seen: &PieceSeen) -> Vec<RecordChip> {
     let mut chips = vec![];
     if let Some(lab) = seen.target
@@ -70,7 +72,18 @@ fn chips(seen: &PieceSeen) -> Vec<RecordChip> {
     let shown = |r: &&ReadSeen| r.finished && r.hex.is_some();
     let last = |readings: &[ReadSeen]| readings.iter().rfind(shown).cloned();
     let of_swatches = || seen.swatches.iter().flat_map(|s| &s.readings).filter(shown);
+    let chosen = seen.from.as_ref().and_then(|from| {
+        let head = match from.what {
+            "approved swatch" => "Approved swatch",
+            "nearest swatch" => "Nearest swatch",
+            "last swatch" => "Last swatch",
+            _ => return None,
+        };
+        let it = seen.swatches.iter().find(|s| s.entry == from.entry)?;
+        Some((head, it.readings.iter().rfind(shown)))
+    });
     let (head, swatch) = match seen.target.map(lab_of) {
+        _ if chosen.is_some() => chosen.unwrap_or_default(),
         None => ("Last swatch", of_swatches().next_back()),
         Some(wanted) => {
             let off = |r: &ReadSeen| colour::ciede2000(wanted, lab_of(r.lab));
@@ -125,11 +138,18 @@ fn of_swatch(it: &SwatchSeen) -> RecordDyeing {
 fn of_bath(it: &BathSeen) -> RecordDyeing {
     RecordDyeing {
         head: format!("Bath of {}: {}", it.day, it.purpose),
-        about: vec![
-            weight(it.goods_g, it.liquor_ratio),
-            way(it.programme.as_deref(), &it.class),
-            recorded(it.entry, &it.at, &it.who),
-        ],
+        about: [
+            Some(weight(it.goods_g, it.liquor_ratio)),
+            Some(way(it.programme.as_deref(), &it.class)),
+            it.undyed.clone(),
+            it.minutes.map(|m| format!("{m}\u{a0}min")),
+            it.hottest_c.map(|t| format!("{t}\u{a0}°C at the hottest")),
+            it.from_swatch.as_ref().map(|s| format!("by swatch {s}")),
+            Some(recorded(it.entry, &it.at, &it.who)),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
         doses: it.doses.iter().map(dose).collect(),
         readings: it.readings.iter().map(said).collect(),
         note: it.note.clone(),

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use costume::Shelf;
 use lore::Lore;
 use plan::Taught;
-use workbook::{Book, Evidence, Id, Piece, Refusal};
+use workbook::{Book, Evidence, Id, Piece, Refusal, Subject};
 
 use crate::Trouble;
 use crate::books::{WORKBOOK, trouble};
@@ -54,6 +54,34 @@ impl Remembered {
         Ok(Self { book: Some(path.to_path_buf()), evidence, pieces, passed_over: None })
     }
 
+    /// What a piece of evidence is called: the code on a swatch's card, else its entry; a piece dyed whole by its name
+    /// and day.
+    pub(crate) fn code(&self, one: &Evidence) -> String {
+        match one.of {
+            Subject::Swatch(id) => one.swatch.code.clone().unwrap_or_else(|| format!("entry {id}")),
+            Subject::Dyed { piece, .. } | Subject::Piece(piece) => {
+                let name = self.pieces.get(&piece).map_or("piece", |(_, name)| name.as_str());
+                let day = one.swatch.day.map_or_else(String::new, |d| format!(" {d}"));
+                format!("{name} dyed{day}")
+            }
+        }
+    }
+
+    /// Every code a swatch or a piece dyed whole can be named by.
+    pub(crate) fn codes(&self, taught: &Taught) -> Vec<String> {
+        let mut codes: Vec<String> = self.evidence.iter().map(|e| self.code(e)).collect();
+        codes.extend(taught.lessons().iter().map(|l| l.code.clone()));
+        codes.sort_unstable();
+        codes.dedup();
+        codes
+    }
+
+    /// Whether a code is that of a piece dyed whole.
+    pub(crate) fn is_whole(&self, code: &str) -> bool {
+        let whole = |e: &&Evidence| !matches!(e.of, Subject::Swatch(_));
+        self.evidence.iter().filter(whole).any(|e| self.code(e) == code)
+    }
+
     /// What its swatches teach of a shelf; none where no workbook was read.
     pub(crate) fn taught(&self, shelf: &Shelf, lore: &Lore) -> Result<Option<Taught>, Trouble> {
         self.book.as_ref().map(|_| lessons::taught(self, shelf, lore)).transpose()
@@ -63,10 +91,18 @@ impl Remembered {
     pub(crate) fn notes(&self, taught: Option<&Taught>) -> Vec<String> {
         let mut notes: Vec<String> = self.passed_over.iter().cloned().collect();
         let (Some(book), Some(taught)) = (&self.book, taught) else { return notes };
-        let all = self.evidence.len();
-        let swatches = if all == 1 { "swatch stands" } else { "swatches stand" };
+        let swatch = |e: &&Evidence| matches!(e.of, Subject::Swatch(_));
+        let all = self.evidence.iter().filter(swatch).count();
+        let whole = match self.evidence.len() - all {
+            0 => String::new(),
+            1 => " and 1 piece dyed whole".to_owned(),
+            n => format!(" and {n} pieces dyed whole"),
+        };
+        let one = self.evidence.len() == 1;
+        let (swatches, stand) =
+            (if all == 1 { "swatch" } else { "swatches" }, if one { "stands" } else { "stand" });
         let mut said = format!(
-            "The workbook {} was read, and is as it was: {all} {swatches} in it, and {} of them teach.",
+            "The workbook {} was read, and is as it was: {all} {swatches}{whole} {stand} in it, and {} of them teach.",
             book.display(),
             taught.lessons().len()
         );

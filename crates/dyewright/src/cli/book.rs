@@ -12,7 +12,7 @@ use workroom::{
 
 use super::speech::{chip, say, say_list, say_wrapped};
 use super::swatch::{doses, read, tell_swatch};
-use super::{Ended, recording, say_json, today};
+use super::{Ended, dyed, recording, say_json, today};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -31,6 +31,8 @@ enum What {
     Record(RecordWords),
     /// Note of a piece what was wanted, how it looks today, what is thought of it
     Note(Box<NoteWords>),
+    /// Record a piece dyed whole: as really dosed, and how it came out
+    Dyed(Box<dyed::Words>),
     /// Begin a repair: a costume file to match a piece as it is today
     Repair(RepairWords),
     /// What was recorded and undone: of everything, or of a piece
@@ -115,6 +117,9 @@ struct NoteWords {
     /// What is thought of it: accepted, "good enough", again, "given up"
     #[arg(long, value_name = "WORD")]
     verdict: Option<String>,
+    /// The swatch that is judged, by its code: the verdict is of it
+    #[arg(long, value_name = "CODE")]
+    swatch: Option<String>,
     /// Why, or anything else
     #[arg(long, value_name = "WORDS")]
     because: Option<String>,
@@ -225,6 +230,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
             let made = note_of_piece(&note_wanted(words)?)?;
             if json { say_json(&made)? } else { tell_noted(&made) }
         }
+        What::Dyed(words) => dyed::run(words, json)?,
         What::Repair(words) => {
             let made = begin_repair(&RepairWanted {
                 book: words.book.clone(),
@@ -362,6 +368,7 @@ fn note_wanted(words: &NoteWords) -> Result<NoteWanted, Trouble> {
         reader: words.reader.clone(),
         light: words.light.clone(),
         verdict: words.verdict.clone(),
+        swatch: words.swatch.clone(),
         because: words.because.clone(),
         day: words.today.map_or_else(today, Ok)?,
         recording: recording(&words.who),
@@ -392,7 +399,12 @@ fn tell_bath(bath: &BathSeen) {
     say(&format!("Bath of {}: {}", bath.day, bath.purpose));
     let ratio = bath.liquor_ratio.map_or_else(String::new, |r| format!(", {r}:1"));
     let way = bath.programme.as_deref().unwrap_or(&bath.class);
-    say_wrapped("  ", 4, &format!("{} g of goods{ratio}, {way}", bath.goods_g));
+    let mut about = vec![format!("{} g of goods{ratio}, {way}", bath.goods_g)];
+    about.extend(bath.undyed.clone());
+    about.extend(bath.minutes.map(|m| format!("{m} min")));
+    about.extend(bath.hottest_c.map(|t| format!("{t} °C at the hottest")));
+    about.extend(bath.from_swatch.as_ref().map(|s| format!("by swatch {s}")));
+    say_wrapped("  ", 4, &about.join("; "));
     doses(&bath.doses);
     for one in &bath.readings {
         say_wrapped("  ", 4, &read(one));

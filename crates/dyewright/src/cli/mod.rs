@@ -7,6 +7,7 @@
 mod book;
 mod compare;
 mod correct;
+mod dyed;
 mod identify;
 mod paperwork;
 mod plan;

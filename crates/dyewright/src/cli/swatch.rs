@@ -81,10 +81,15 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     Ok(Ended::Answered)
 }
 
-fn tell_recorded(made: &SwatchesRecorded) {
+/// What was recorded.
+pub(crate) fn tell_recorded(made: &SwatchesRecorded) {
     let begun = if made.begun { " (begun now)" } else { "" };
+    let whole = match made.baths {
+        0 => String::new(),
+        n => format!(", {}", many(n, "bath of pieces dyed whole", "baths of pieces dyed whole")),
+    };
     let mut text = format!(
-        "Recorded into {}{begun}: {}, {}.",
+        "Recorded into {}{begun}: {}{whole}, {}.",
         made.book,
         many(made.swatches, "swatch", "swatches"),
         many(made.readings, "reading", "readings")
@@ -99,6 +104,7 @@ fn tell_recorded(made: &SwatchesRecorded) {
         );
     }
     say_wrapped("", 0, &text);
+    say_list("Taken as meant", &made.meant);
     say_list("Look at these readings again", &made.doubts);
 }
 

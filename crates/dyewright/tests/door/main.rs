@@ -8,6 +8,7 @@ mod answers;
 mod books;
 mod cards;
 mod documents;
+mod dyed;
 mod files;
 mod learning;
 mod records;

@@ -3,7 +3,9 @@
 use std::fs;
 use std::path::Path;
 
-use crate::street::{code, complained, dyewright, folder, json, names, put, said, workspace};
+use crate::street::{
+    answered, code, complained, dyewright, folder, json, names, put, refused, said, workspace,
+};
 
 fn example(at: &Path) {
     let swatches = workspace().join("examples/lantern-warden/swatches.toml").display().to_string();
@@ -155,4 +157,46 @@ fn what_cannot_be_noted_is_refused_and_nothing_is_kept() {
         assert!(complained(&output).contains(says), "{words:?}: {}", complained(&output));
     }
     assert!(fs::read(at.join("workbook.sqlite")).unwrap() == before, "nothing was written");
+}
+
+/// The swatch N-1 tests a new lot of one of the dyes, and was dyed last: it is not how the coat is made.
+#[test]
+fn a_piece_is_made_again_by_its_recipe_and_not_by_a_test_of_a_lot() {
+    let folder = folder();
+    let at = folder.path();
+    example(at);
+    let from = || answered(at, &["book", "record", "coat"])["from"].clone();
+    assert_eq!((&from()["what"], &from()["code"]), (&"last swatch".into(), &"W-4".into()));
+    let again = said(&dyewright(at, &["book", "record", "coat"]));
+    let again = again.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(again.contains("From swatch W-4, the last that was read"), "{again}");
+    assert!(again.contains("Passed over: swatch W-1, swatch W-2, swatch N-1"), "{again}");
+
+    // The same recipe again with another lot is a test of that lot; another recipe with it is not.
+    let coat = |code: &str, lot: &str, owf: f64| {
+        format!(
+            "[[swatch]]\ncode = \"{code}\"\ncostume = \"The Lantern Warden\"\npiece = \"hat\"\n\
+             cloth = \"wool\"\nweight_g = 2\n\
+             dose = [{{ dye = \"acid-navy\", lot = \"{lot}\", owf_pct = {owf} }}]\n\
+             reading = [{{ colour = {{ lab = [25, 0, -10] }} }}]\n"
+        )
+    };
+    put(at, "hat.toml", coat("H-1", "old", 1.0) + &coat("H-2", "new", 1.02));
+    answered(at, &["swatch", "record", "hat.toml"]);
+    assert_eq!(answered(at, &["book", "record", "hat"])["from"]["code"], "H-1");
+    put(at, "hat3.toml", coat("H-3", "new", 1.3));
+    answered(at, &["swatch", "record", "hat3.toml"]);
+    assert_eq!(answered(at, &["book", "record", "hat"])["from"]["code"], "H-3");
+
+    // What was approved goes before what reads nearest, and is taken back by a later word.
+    note(at, &["coat", "--wanted", "23 -9 -5"]);
+    assert_eq!(from()["what"], "nearest swatch");
+    note(at, &["coat", "--verdict", "accepted", "--swatch", "W-3"]);
+    assert_eq!((&from()["what"], &from()["code"]), (&"approved swatch".into(), &"W-3".into()));
+    note(at, &["coat", "--verdict", "again", "--swatch", "W-3"]);
+    assert_eq!((&from()["what"], &from()["code"]), (&"nearest swatch".into(), &"W-4".into()));
+    let none = refused(at, &["book", "note", "coat", "--verdict", "accepted", "--swatch", "C-1"]);
+    assert!(none.contains("no swatch \"C-1\"") && none.contains("W-4"), "{none}");
+    let none = refused(at, &["book", "note", "coat", "--wanted", "23 -9 -5", "--swatch", "W-4"]);
+    assert!(none.contains("--verdict"), "{none}");
 }

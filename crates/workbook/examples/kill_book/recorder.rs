@@ -167,10 +167,9 @@ pub(crate) fn round(
         let wanted = swatch(seed, i, dye)?;
         let there = usize::try_from(i).ok().and_then(|i| evidence.get(i));
         let same = there.is_some_and(|e| {
-            let of = Subject::Swatch(e.swatch.id);
-            e.swatch.it == wanted
+            e.swatch == wanted
                 && e.readings.len() == 1
-                && e.readings[0].it == reading(seed, i, of)
+                && e.readings[0].it == reading(seed, i, e.of)
         });
         found.lost += u64::from(!same);
     }

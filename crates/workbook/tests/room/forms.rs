@@ -23,8 +23,8 @@ fn holds_what_it_held(book: &Book) {
     assert_eq!(book.check().unwrap().faults, Vec::<String>::new());
     let evidence = book.evidence().unwrap();
     let [one] = &evidence[..] else { panic!("one swatch: {evidence:?}") };
-    assert_eq!((one.swatch.it.undyed.clone(), one.swatch.it.look_alike), (Undyed::Unsaid, false));
-    assert_eq!(one.swatch.it.doses.len(), 2);
+    assert_eq!((one.swatch.undyed.clone(), one.swatch.look_alike), (Undyed::Unsaid, false));
+    assert_eq!(one.swatch.doses.len(), 2);
     let (place, dye, lot) = &one.dyes[0];
     assert_eq!((*place, dye.it.name.as_str()), (0, "acid-navy"));
     assert_eq!(lot.as_ref().unwrap().it.mark, "A17");

@@ -39,10 +39,14 @@ fn a_piece_can_be_made_again_from_its_record() {
             InBath { piece: sash, dry: Mass::try_grams(120.0).unwrap() },
             InBath { piece: hat, dry: Mass::try_grams(40.0).unwrap() },
         ],
+        fibre: None,
+        undyed: workbook::Undyed::Unsaid,
         day,
         liquor: None,
         class: "acid-milling".to_owned(),
         procedure: Some("acid-milling".to_owned()),
+        time: None,
+        hottest: None,
         doses: vec![dose(navy, Some(new), 1.2)],
         sheet: None,
         note: None,
@@ -88,10 +92,14 @@ fn a_piece_can_be_made_again_from_its_record() {
     assert!(said.contains(&Happened::Recorded(Kind::Verdict)));
     assert!(history.iter().all(|e| e.entry != others.entry()), "nothing of the hat's");
 
-    // What teaches: every swatch that stands, each with the lot it was dosed from.
+    // What teaches: every swatch that stands, and each piece of the bath, with the lot it was dosed from.
     let evidence = book.evidence().unwrap();
     let lots: Vec<_> =
         evidence.iter().map(|e| e.dyes[0].2.as_ref().map(|l| l.it.mark.clone())).collect();
-    assert_eq!(lots, [Some("A17".to_owned()), Some("B02".to_owned()), None]);
-    assert_eq!(evidence.iter().map(|e| e.readings.len()).sum::<usize>(), 2);
+    let of = |mark: &str| Some(mark.to_owned());
+    assert_eq!(lots, [of("A17"), of("B02"), None, of("B02"), of("B02")]);
+    assert_eq!(evidence.iter().map(|e| e.readings.len()).collect::<Vec<_>>(), [1, 1, 0, 1, 1]);
+    assert_eq!(evidence[3].of, Subject::Dyed { bath, piece: sash });
+    // Both pieces took of the same bath: its doses are reckoned on the weight of both.
+    assert!((evidence[3].swatch.goods.to_grams() - 160.0).abs() < 1e-9);
 }

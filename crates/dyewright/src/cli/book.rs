@@ -63,8 +63,8 @@ struct FindWords {
     #[arg(long, value_name = "DE", default_value_t = 5.0, allow_hyphen_values = true)]
     within: f64,
     /// How many to show at most
-    #[arg(long, value_name = "N", default_value_t = 12)]
-    most: usize,
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..))]
+    most: u32,
 }
 
 #[derive(Debug, Args)]
@@ -163,7 +163,7 @@ struct HistoryWords {
     #[arg(long, value_name = "NAME", requires = "piece")]
     costume: Option<String>,
     /// Show the last so many entries
-    #[arg(long, value_name = "N", default_value_t = 50, conflicts_with = "piece")]
+    #[arg(long, value_name = "N", default_value_t = 50, conflicts_with = "piece", value_parser = clap::value_parser!(u32).range(1..))]
     last: u32,
 }
 
@@ -204,7 +204,8 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     match &words.what {
         What::Check(check) => return checked(check, json),
         What::Find(find) => {
-            let found = find_colour(find.book.as_deref(), &find.colour, find.within, find.most)?;
+            let most = usize::try_from(find.most).unwrap_or(usize::MAX);
+            let found = find_colour(find.book.as_deref(), &find.colour, find.within, most)?;
             if json { say_json(&found)? } else { tell_found(&found) }
         }
         What::Record(piece) => {

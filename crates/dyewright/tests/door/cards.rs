@@ -56,8 +56,18 @@ fn a_card_of_the_plan_is_recorded_by_its_code_and_a_slip_is_noticed() {
     slip.swap(0, 1);
     let slip: String = slip.into_iter().collect();
     if slip != card {
+        // One card of the plan is left that it can be: it is taken for that one, and said.
         put(at, "slip.toml", text.replace(card, &slip));
-        let output = dyewright(at, &["swatch", "record", "slip.toml"]);
+        let output = dyewright(at, &["swatch", "record", "slip.toml", "--json"]);
+        assert_eq!(code(&output), 0, "{}", complained(&output));
+        let meant = json(&output);
+        assert_eq!((meant["swatches"].as_u64(), meant["already"].as_u64()), (Some(0), Some(1)));
+        assert_eq!(meant["meant"][0], format!("\"{slip}\" was taken for {card}."));
+        // Where nobody knows the card it is refused.
+        let elsewhere = crate::street::folder();
+        let there = elsewhere.path();
+        put(there, "slip.toml", text.replace(card, &slip));
+        let output = dyewright(there, &["swatch", "record", "slip.toml"]);
         assert_eq!(code(&output), 2, "{}", said(&output));
         assert!(complained(&output).contains("a slip"), "{}", complained(&output));
     }

@@ -238,15 +238,12 @@ fn a_piece_the_costume_does_not_have_is_asked_about() {
 fn a_code_with_a_slip_in_it_is_the_only_card_that_it_can_be() {
     let folder = folder();
     let at = folder.path();
-    let example = workspace().join("examples/lantern-warden");
-    for file in ["costume.toml", "shelf.toml", "swatches.toml"] {
-        fs::copy(example.join(file), at.join(file)).unwrap();
-    }
+    let costume = workspace().join("examples/lantern-warden/costume.toml").display().to_string();
     // A card as a plan printed it.
     let card = "K7M-Q3T-M";
     let plan = format!("{{\"code\": \"{card}\", \"other\": \"ABCDEFG\"}}");
     put(at, "costume.plan.json", plan);
-    answered(at, &["swatch", "record", "swatches.toml"]);
+    example(at);
     put(at, "s.toml", swatch("k7m q3t m", "coat", ""));
     let made = answered(at, &["swatch", "record", "s.toml"]);
     assert_eq!(
@@ -264,15 +261,14 @@ fn a_code_with_a_slip_in_it_is_the_only_card_that_it_can_be() {
     put(at, "s.toml", swatch("K8N-Q3T-M", "coat", ""));
     assert!(unwrapped(&refused(at, &["swatch", "record", "s.toml"])).contains("a slip"));
 
-    let today = ["--today", "2027-02-14"];
-    let correct =
-        |words: &[&str]| answered(at, &[&["correct", "costume.toml"], words, &today].concat());
+    let today = ["--today", "2027-02-14", "--book", "workbook.sqlite"];
+    let correct = |words: &[&str]| answered(at, &[&["correct", &costume], words, &today].concat());
     for words in [&["c-1"][..], &["C 1"], &["c1"], &["C-I"], &["shirt", "--swatch", "c-I"]] {
         let told = correct(words);
         assert_eq!(told["swatch"], "C-1", "{words:?}");
         assert!(told["notes"][0].as_str().unwrap().contains("taken for swatch C-1"), "{told:#}");
     }
-    let output = dyewright(at, &["correct", "costume.toml", "X-9"]);
+    let output = dyewright(at, &["correct", &costume, "X-9", "--book", "workbook.sqlite"]);
     assert_eq!(code(&output), 2, "{}", said(&output));
 }
 
@@ -329,4 +325,13 @@ fn what_a_killed_beginning_left_is_taken_away_by_the_next_command() {
     put(at, "workbook.sqlite-journal", "x");
     put(at, "s.toml", swatch("A", "coat", ""));
     assert!(unwrapped(&refused(at, &["swatch", "record", "s.toml"])).contains("no longer there"));
+}
+
+#[test]
+fn a_count_of_nothing_is_refused_and_not_taken_for_an_empty_workbook() {
+    let folder = folder();
+    let at = folder.path();
+    example(at);
+    assert!(refused(at, &["book", "find", "#102030", "--most", "0"]).contains("--most"));
+    assert!(refused(at, &["book", "history", "--last", "0"]).contains("--last"));
 }

@@ -59,7 +59,7 @@ fn a_workbook_in_name_only_is_found_out() {
     let raw = Connection::open(&path).unwrap();
     raw.execute_batch("CREATE TABLE journal (a)").unwrap();
     raw.pragma_update(None, "application_id", 0x4479_5762).unwrap();
-    raw.pragma_update(None, "user_version", 3).unwrap();
+    raw.pragma_update(None, "user_version", 4).unwrap();
     drop(raw);
     let book = Book::open(&path).unwrap();
     let checked = book.check().unwrap();

@@ -138,8 +138,8 @@ fn found<'a>(
         };
     }
     // Of a piece that was dyed whole its own reading is judged, the last of several.
-    let own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
-    let whole = own.filter(|l| wanted.dyed && remembered.is_whole(&l.code)).last();
+    let mut own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
+    let whole = own.rfind(|l| wanted.dyed && remembered.is_whole(&l.code));
     if let Some(lesson) = whole {
         return Ok((piece, Some(lesson.code.clone())));
     }

@@ -122,6 +122,8 @@ fn lesson(
     square += if swatch.undyed == Undyed::Unsaid { UNSAID_CLOTH * UNSAID_CLOTH } else { 0.0 };
     square += if swatch.look_alike { ANOTHER_CLOTH * ANOTHER_CLOTH } else { 0.0 };
     read.glimpse.spread = square.sqrt();
+    // Where nobody noted the day it was dyed, the day its first reading was recorded.
+    let first = one.readings.first().map(|r| r.stamp.at.day());
     let head = Lesson {
         code: remembered.code(one),
         piece: swatch.piece.and_then(|id| remembered.pieces.get(&id).cloned()),
@@ -130,7 +132,7 @@ fn lesson(
         fibre: fibre.clone(),
         material: material.id.clone(),
         undyed: (swatch.undyed != Undyed::Unsaid).then(|| undyed_lab(&on)),
-        day: swatch.day.unwrap_or_else(|| one.swatch.stamp.at.day()),
+        day: swatch.day.or(first).ok_or(NotTaught::Unread)?,
         class,
         procedure,
         ratio: swatch.liquor,

@@ -84,8 +84,6 @@ fn a_piece_dyed_whole_is_recorded_told_as_dosed_and_teaches() {
     let told = answered(at, &[&["correct", &costume, "coat", "--dyed"][..], &book].concat());
     assert_eq!(told["swatch"], "coat dyed 2027-02-13", "{told:#}");
     assert!(told["notes"].to_string().contains("1 piece dyed whole"), "{told:#}");
-    let cut = answered(at, &[&["correct", &costume, "coat"][..], &book].concat());
-    assert!(cut["swatch"].as_str().unwrap().starts_with("W-"), "{cut:#}");
     assert_eq!(answered(at, &["book", "check"])["clean"], true);
     answered(at, &["book", "pack", "all.tar"]);
     answered(at, &["book", "unpack", "all.tar", "--book", "other.sqlite"]);

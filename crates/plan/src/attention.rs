@@ -2,7 +2,7 @@
 
 use crate::Request;
 use crate::day_plan::jars;
-use crate::document::{DayPlan, Outcome, PiecePlan, SetSeen};
+use crate::document::{DayPlan, Outcome, PiecePlan, Say, SetSeen};
 use crate::rests;
 
 /// Attention and next steps.
@@ -160,12 +160,25 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
             stopped.join(", ")
         ));
     }
-    let swatches: Vec<&str> = request
+    let again: Vec<(&str, String)> = request
         .with_bath(pieces)
         .filter(|(_, p)| provisional(p))
+        .filter_map(|(_, p)| Some((p.id.as_str(), to_read_again(request, p)?)))
+        .collect();
+    let swatches: Vec<&str> = request
+        .with_bath(pieces)
+        .filter(|(_, p)| provisional(p) && !again.iter().any(|(id, _)| *id == p.id))
         .map(|(_, p)| p.name.as_str())
         .collect();
     steps.extend(jars::wanted(pieces));
+    if !again.is_empty() {
+        let each: Vec<&str> = again.iter().map(|(_, words)| words.as_str()).collect();
+        steps.push(format!(
+            "Read again, dry and in the same light, before anything more is dyed for it, and record that reading: {}. \
+             dyewright correct says why.",
+            each.join(", ")
+        ));
+    }
     if !swatches.is_empty() {
         steps.push(format!("Dye the swatches first: {}.", swatches.join(", ")));
         steps.push(
@@ -206,6 +219,19 @@ fn look(days: &DayPlan) -> Option<String> {
         first.by,
         each.join("; ")
     ))
+}
+
+/// The swatch of a piece that is to be read again before another is dyed.
+fn to_read_again(request: &Request, piece: &PiecePlan) -> Option<String> {
+    let goes_by = piece.special.rests_on.as_ref()?.goes_by.as_ref();
+    let code = match goes_by {
+        Some(swatch) => (swatch.say == Say::ReadAgain).then(|| swatch.swatch.clone()),
+        None => {
+            let held_out = request.taught?.held_out_of(&request.costume.name, &piece.id);
+            held_out.map(|lesson| lesson.code.clone())
+        }
+    }?;
+    Some(format!("swatch {code} of {}", piece.name))
 }
 
 /// Whether a bulk sheet still waits for its swatch.

@@ -3,7 +3,7 @@
 use recipe::Say;
 
 use crate::Request;
-use crate::document::{AskedAbout, PassedOverSeen, RestsOn, WorkbookSeen};
+use crate::document::{self, AskedAbout, GoesBySeen, PassedOverSeen, RestsOn, WorkbookSeen};
 use crate::goes_by::GoesBy;
 use crate::piece::Found;
 use crate::seen::{print, sentence};
@@ -77,7 +77,15 @@ pub(crate) fn of_piece(request: &Request, piece: &str, found: &Found) -> Option<
         words.push(' ');
         words.push_str(&sentence(&said));
     }
-    Some(RestsOn { own: own.len(), of_its_dyes, on_other_fibres, words })
+    let goes_by = found.way.goes_by.as_ref().map(|swatch| GoesBySeen {
+        swatch: swatch.lesson.code.clone(),
+        say: match swatch.said.say {
+            Say::Stop => document::Say::Stop,
+            Say::Improve => document::Say::NextSwatch,
+            Say::Unsettled => document::Say::ReadAgain,
+        },
+    });
+    Some(RestsOn { own: own.len(), of_its_dyes, on_other_fibres, goes_by, words })
 }
 
 /// What a piece's swatch says of its recipe.

@@ -140,7 +140,11 @@ pub fn swatch_plan(
             (false, true) => {
                 // What it is dyed for may be another piece that it tells most of.
                 let falls = |d: &&(usize, f64, f64)| d.1 - d.2;
-                let most = turn.doubts.iter().max_by(|a, b| falls(a).total_cmp(&falls(b)));
+                let over = |d: &&(usize, f64, f64)| {
+                    rota.turns[..n].iter().any(|before| before.settles.contains(&d.0))
+                };
+                let open = turn.doubts.iter().filter(|d| !over(d));
+                let most = open.max_by(|a, b| falls(a).total_cmp(&falls(b)));
                 most.map_or_else(String::new, |&(of, before, after)| {
                     let whose = match of == turn.piece {
                         true => "its recipe".to_owned(),

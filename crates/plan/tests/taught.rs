@@ -424,6 +424,11 @@ fn a_reading_beyond_belief_moves_nothing_until_it_is_confirmed() -> Check {
     let taught = Taught::try_of(&shelf, &[], taught_by, vec![])?;
     assert_eq!(taught.held_out().iter().map(|l| l.code.as_str()).collect::<Vec<_>>(), ["ODD-1"]);
     assert_eq!(taught.lessons().len(), 3);
+    let next = planned(&shelf, Some(&taught))?.next.join("\n");
+    assert!(
+        next.contains("swatch ODD-1 of a") && next.contains("Dye the swatches first: b."),
+        "{next}"
+    );
     odd.head.confirmed = true;
     assert_ne!(recipes(Some(odd))?, without);
     Ok(())

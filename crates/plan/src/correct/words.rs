@@ -107,28 +107,29 @@ impl Judged<'_> {
             .is_some_and(|swatch| swatch.lesson.code == self.lesson.code && swatch.stands.settled)
     }
 
-    /// Where the swatch stands beside the plan: at another ratio, by another way, or held against its set.
-    fn elsewhere(&self) -> Option<String> {
+    /// Where the swatch stands beside the plan: by another way, at another ratio, held against its set.
+    fn elsewhere(&self) -> Vec<String> {
         let Some(found) = self.planned else {
-            return Some(
+            return vec![
                 "The plan dyes the piece otherwise: this is judged by the way the swatch was dyed, and the next recipe \
                  here is not the plan's"
                     .to_owned(),
-            );
+            ];
         };
         let is = found.way.made.bulk.ratio.to_litres_per_kilogram();
         let was = self.lesson.ratio.map(LiquorRatio::to_litres_per_kilogram);
-        if let Some(was) = was.filter(|was| (was - is).abs() > 0.05 * is) {
-            return Some(format!(
+        let other = was.filter(|was| (was - is).abs() > 0.05 * is).map(|was| {
+            format!(
                 "It was dyed at {}:1, and the bath of the piece is {}:1: what it would be there is foretold",
                 units::trimmed(was, 1),
                 units::trimmed(is, 1)
-            ));
-        }
-        found.way.for_set.then(|| {
+            )
+        });
+        let set = found.way.for_set.then(|| {
             "The colour wanted is where its set brings it, so that its pieces match: the recipe is the set's"
                 .to_owned()
-        })
+        });
+        other.into_iter().chain(set).collect()
     }
 
     /// How many additions it is given in, by the trade's rule: one of 15 % of the dye in the recipe at most, then ones

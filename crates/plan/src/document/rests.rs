@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::Say;
+
 /// What the workbook taught.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WorkbookSeen {
@@ -47,6 +49,18 @@ pub struct RestsOn {
     pub of_its_dyes: usize,
     /// Swatches of its dyes on other fibres, which teach a little.
     pub on_other_fibres: usize,
+    /// Which of its own swatches its recipe goes by; absent where none was dyed this way.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub goes_by: Option<GoesBySeen>,
     /// The same in words.
     pub words: String,
+}
+
+/// The swatch a piece goes by.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct GoesBySeen {
+    /// Its code.
+    pub swatch: String,
+    /// What `correct` says of it.
+    pub say: Say,
 }

@@ -10,6 +10,7 @@
 
 mod card;
 mod cloth;
+mod dyed;
 mod kernel;
 mod lamps;
 mod pair;
@@ -20,6 +21,7 @@ mod sensors;
 mod slope;
 mod solve;
 mod tone;
+mod weak;
 
 use colour::{BANDS, Bands, ClothPrior, Lab};
 
@@ -31,7 +33,11 @@ use self::{
 };
 use crate::{Refusal, pixels::CLIPPED};
 
-pub use self::pair::{ClothDifference, Kin};
+pub use self::{
+    dyed::Shapes,
+    pair::{ClothDifference, Kin},
+    weak::{WeakKind, WeakLight},
+};
 
 pub(crate) type Row = [f64; BANDS];
 pub(crate) type Square = [[f64; BANDS]; BANDS];
@@ -76,7 +82,7 @@ pub struct Calibration {
 #[derive(Debug, Clone)]
 enum Way {
     /// The likeliest cloth under the likeliest cameras and lamps.
-    Sensor { readings: Vec<Reading>, belief: Belief },
+    Sensor { readings: Vec<Reading>, belief: Belief, weak: Option<WeakLight> },
     /// As a card of many known cloths reads it.
     Card { evened: Evened, card: Card },
     /// By a plain correction: the camera is like none that is believed in. With what nine of ten patches left out miss.
@@ -131,12 +137,14 @@ impl Calibration {
         let every = sound.len().div_ceil(MOST);
         let taken: Vec<Patch> = sound.iter().copied().step_by(every).collect();
         let factors: Vec<Row> = taken.iter().map(|p| *p.reflectance.values()).collect();
-        let readings = Search::of(&taken, &factors).readings(chain).unwrap_or_default();
+        let search = Search::of(&taken, &factors);
+        let readings = search.readings(chain).unwrap_or_default();
         let fits = misfit(&readings, &taken) <= MISFIT;
         let prior = prior.clone();
         if fits && sound.len() < MANY {
             let belief = belief(&prior);
-            return Ok(Self { way: Way::Sensor { readings, belief }, prior });
+            let weak = search.weak(&readings, &belief);
+            return Ok(Self { way: Way::Sensor { readings, belief, weak }, prior });
         }
         // the camera may be like none that is believed in: its tone and the light's slope are then not believed either
         let evened = match readings.first() {
@@ -159,6 +167,42 @@ impl Calibration {
         Ok(Self { way: Way::Plain { evened, plain, within90: nine_of_ten(&errors) }, prior })
     }
 
+    /// From one stated white without brightener, and nothing else: the camera and its lamp stay open, and so the spread is
+    /// wide. Through a camera's own development the tone curve stays open too, and is taken for roughness.
+    ///
+    /// # Errors
+    /// [`Refusal::Unfit`] when the white is clipped or dark, or reflects less than half of the light.
+    pub fn try_white(white: &Patch, chain: Chain, prior: &ClothPrior) -> Result<Self, Refusal> {
+        let factors = *white.reflectance.values();
+        if !usable(&white.seen) || factors.iter().any(|r| *r < 0.5) {
+            return Err(Refusal::Unfit {
+                what: "the white is too bright or too dark in the photograph, or is no white".to_owned(),
+                rule: "photograph again with less exposure, and give a white that reflects at least half of the light, without brightener".to_owned(),
+            });
+        }
+        let taken = [*white];
+        let factors = [factors];
+        let search = Search::of(&taken, &factors);
+        let mut readings = search.readings(Chain::Linear).ok_or_else(unsolved)?;
+        if chain == Chain::Developed {
+            for reading in &mut readings {
+                reading.response.rough[1] += DEVELOPED * DEVELOPED;
+            }
+        }
+        let prior = prior.clone();
+        let belief = belief(&prior);
+        Ok(Self { way: Way::Sensor { readings, belief, weak: None }, prior })
+    }
+
+    /// Whether the light is one under which cloth is read weakly, and by how much; only where a chart showed the lamp.
+    #[must_use]
+    pub const fn weak_light(&self) -> Option<WeakLight> {
+        match self.way {
+            Way::Sensor { weak, .. } => weak,
+            Way::Card { .. } | Way::Plain { .. } => None,
+        }
+    }
+
     /// The colour of a cloth in the same frame.
     ///
     /// # Errors
@@ -168,7 +212,7 @@ impl Calibration {
             return Err(too_bright_or_dark());
         }
         match &self.way {
-            Way::Sensor { readings, belief } => likeliest(seen, readings, belief),
+            Way::Sensor { readings, belief, .. } => likeliest(seen, readings, belief),
             Way::Card { evened, card } => {
                 let it = card.sees(evened.of(seen)).ok_or_else(unsolved)?;
                 self.round(it.lab, it.within90)
@@ -248,6 +292,9 @@ fn left_out(known: &[Known]) -> Option<Vec<f64>> {
 /// and 0.02 of itself); not yet tried on shuffled or wrong charts.
 const MISFIT: f64 = 0.03;
 
+/// How far a tone curve that nobody knows moves a reading, as a share of it: an S of 0.15 moves the middle by about this
+/// (standard deviation).
+const DEVELOPED: f64 = 0.08;
 /// A patch left out may be missed by this much on average (ΔE00); beyond it is another chart. Judgement: good charts are
 /// missed by 1 to 3, shuffled ones by more than 20.
 const MISSED: f64 = 6.0;

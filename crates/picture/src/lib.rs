@@ -12,7 +12,9 @@ mod pixels;
 mod refusal;
 mod tiff;
 
-pub use chart::{Calibration, Chain, ClothDifference, ClothSeen, Kin, Patch, Seen};
+pub use chart::{
+    Calibration, Chain, ClothDifference, ClothSeen, Kin, Patch, Seen, Shapes, WeakKind, WeakLight,
+};
 pub use encoding::{Encoding, Profile};
 pub use file::{LARGEST_FILE, MOST_PIXELS};
 pub use pixels::Picture;

@@ -13,6 +13,7 @@ use super::{
     Row, Square,
     cloth::{Belief, guess},
     kernel::Kernel,
+    lamps::KINDS,
     plain::Plain,
     response::Response,
     solve::Factor,
@@ -202,7 +203,12 @@ fn response(known: &[Known]) -> Option<Response> {
             *cell = value;
         }
     }
-    Some(Response { mean, doubt: Box::new([[[0.0; BANDS]; BANDS]; 3]), rough: ROUGH })
+    Some(Response {
+        mean,
+        doubt: Box::new([[[0.0; BANDS]; BANDS]; 3]),
+        rough: ROUGH,
+        lamps: [0.0; KINDS],
+    })
 }
 
 /// Mean of the card's cloths, and their covariance with the shipped one's, which counts as much as one cloth a band.

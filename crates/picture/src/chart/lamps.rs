@@ -8,31 +8,72 @@ use colour::{BANDS, Light, maths};
 
 use super::{Row, sensors::nm};
 
-/// Every lamp believed possible; each of mean power 1.
-pub(super) fn lamps() -> Vec<Row> {
-    let mut all: Vec<Row> = Vec::new();
+/// Kinds of light, as a chart can tell them apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LampKind {
+    /// Sun and sky.
+    Daylight,
+    /// A glowing wire, halogen too.
+    Tungsten,
+    /// A fluorescent tube with a broad spectrum.
+    Tube,
+    /// A fluorescent tube of three narrow bands.
+    ThreeBand,
+    /// A white LED.
+    WhiteLed,
+}
+
+/// How many kinds there are.
+pub(super) const KINDS: usize = 5;
+
+impl LampKind {
+    pub(super) const fn index(self) -> usize {
+        self as usize
+    }
+}
+
+/// One lamp; of mean power 1.
+pub(super) struct Lamp {
+    pub(super) kind: LampKind,
+    pub(super) power: Row,
+}
+
+/// Where D65 stands among the lamps.
+pub(super) const D65: usize = 4;
+
+/// Every lamp believed possible.
+pub(super) fn lamps() -> Vec<Lamp> {
+    let lamp = |kind: LampKind| move |power: Row| Lamp { kind, power };
+    let mut all = Vec::new();
     let days = [Light::D50, Light::D55, Light::D65, Light::D75].map(|l| even(&l.power()));
     for pair in days.windows(2) {
-        all.push(pair[0]);
-        all.push(std::array::from_fn(|i| 0.5 * (pair[0][i] + pair[1][i])));
+        all.push(lamp(LampKind::Daylight)(pair[0]));
+        all.push(lamp(LampKind::Daylight)(std::array::from_fn(|i| {
+            0.5 * (pair[0][i] + pair[1][i])
+        })));
     }
-    all.push(days[3]);
-    all.extend([2400.0, 2700.0, 3000.0, 3400.0].map(tungsten));
+    all.push(lamp(LampKind::Daylight)(days[3]));
+    all.extend([2400.0, 2700.0, 3000.0, 3400.0].map(tungsten).map(lamp(LampKind::Tungsten)));
     for pump in [445.0, 452.0, 460.0] {
         for (phosphor, width) in [(555.0, 60.0), (570.0, 60.0), (585.0, 65.0), (600.0, 65.0)] {
-            all.extend([0.35, 0.6, 0.9, 1.3].map(|share| white_led(pump, share, phosphor, width)));
+            all.extend(
+                [0.35, 0.6, 0.9, 1.3]
+                    .map(|share| white_led(pump, share, phosphor, width))
+                    .map(lamp(LampKind::WhiteLed)),
+            );
         }
     }
-    let tables = [
-        Light::Fl2,
-        Light::Fl7,
-        Light::Fl11,
-        Light::Fl12,
-        Light::LedV1,
-        Light::LedV2,
-        Light::LedBh1,
-    ];
-    all.extend(tables.map(|l| even(&l.power())));
+    for (kind, light) in [
+        (LampKind::Tube, Light::Fl2),
+        (LampKind::Tube, Light::Fl7),
+        (LampKind::ThreeBand, Light::Fl11),
+        (LampKind::ThreeBand, Light::Fl12),
+        (LampKind::WhiteLed, Light::LedV1),
+        (LampKind::WhiteLed, Light::LedV2),
+        (LampKind::WhiteLed, Light::LedBh1),
+    ] {
+        all.push(lamp(kind)(even(&light.power())));
+    }
     all
 }
 
@@ -58,4 +99,16 @@ fn even(power: &Row) -> Row {
     let mean = power.iter().sum::<f64>() / 31.0;
     debug_assert_eq!(BANDS, 31);
     power.map(|p| p / mean)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn daylight_stands_where_it_is_said_to() {
+        let all = lamps();
+        assert_eq!(all[D65].power, even(&Light::D65.power()));
+        assert!(all.iter().all(|l| l.power.iter().all(|p| *p >= 0.0 && p.is_finite())));
+    }
 }

@@ -7,7 +7,12 @@
 
 use colour::{BANDS, maths};
 
-use super::{Row, Square, dot, lamps::lamps, sensors::channels, solve::Factor};
+use super::{
+    Row, Square, dot,
+    lamps::{D65, KINDS, LampKind, lamps},
+    sensors::channels,
+    solve::Factor,
+};
 
 /// How rough a reading is: a part of white, and a part of itself (standard deviations).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,11 +44,13 @@ pub(super) struct Response {
     pub(super) doubt: Box<[Square; 3]>,
     /// Variances of a reading: of white, and as a share of the reading squared.
     pub(super) rough: [f64; 2],
+    /// How likely each kind of lamp is.
+    pub(super) lamps: [f64; KINDS],
 }
 
 /// The chart under every lamp, before it is read.
 pub(super) struct Prepared {
-    lamps: Vec<[Under; 3]>,
+    lamps: Vec<(LampKind, [Under; 3])>,
 }
 
 struct Under {
@@ -68,7 +75,7 @@ impl Prepared {
     pub(super) fn of(patches: &[Row]) -> Self {
         let lamps = lamps()
             .iter()
-            .map(|lamp| std::array::from_fn(|c| Under::of(lamp, c, patches)))
+            .map(|lamp| (lamp.kind, std::array::from_fn(|c| Under::of(&lamp.power, c, patches))))
             .collect();
         Self { lamps }
     }
@@ -89,7 +96,7 @@ impl Prepared {
             .flat_map(|&lamp| ROUGH.map(|rough| (lamp, rough)))
             .filter_map(|(lamp, rough)| {
                 let evidence: Option<f64> =
-                    (0..3).map(|c| self.lamps[lamp][c].evidence(&column(seen, c), rough)).sum();
+                    (0..3).map(|c| self.lamps[lamp].1[c].evidence(&column(seen, c), rough)).sum();
                 Some(Case { lamp, rough, evidence: evidence? })
             })
             .collect();
@@ -109,14 +116,16 @@ impl Prepared {
         let mut mean = [[0.0; BANDS]; 3];
         let mut doubt = Box::new([[[0.0; BANDS]; BANDS]; 3]);
         let mut rough = [0.0; 2];
+        let mut lamps = [0.0; KINDS];
         let mut each = Vec::with_capacity(weighed.len());
         for (weight, case) in &weighed {
             let weight = weight / total;
+            lamps[self.lamps[case.lamp].0.index()] += weight;
             rough[0] += weight * case.rough.white * case.rough.white;
             rough[1] += weight * case.rough.own * case.rough.own;
             let mut means = [[0.0; BANDS]; 3];
             for c in 0..3 {
-                let under = &self.lamps[case.lamp][c];
+                let under = &self.lamps[case.lamp].1[c];
                 let (m, table) = under.posterior(&column(seen, c), case.rough)?;
                 for i in 0..BANDS {
                     mean[c][i] += weight * m[i];
@@ -138,7 +147,19 @@ impl Prepared {
                 }
             }
         }
-        Some(Response { mean, doubt, rough })
+        Some(Response { mean, doubt, rough, lamps })
+    }
+}
+
+impl Prepared {
+    /// What the chart would have taught in daylight, the camera being the one believed in, and readings so rough.
+    pub(super) fn in_daylight(&self, rough: [f64; 2]) -> Option<Response> {
+        let (_, under) = self.lamps.get(D65)?;
+        let seen: Vec<[f64; 3]> = (0..under[0].expected.len())
+            .map(|n| [0, 1, 2].map(|c: usize| under[c].expected[n]))
+            .collect();
+        let rough = Rough { white: rough[0].sqrt(), own: rough[1].sqrt() };
+        self.learn(&seen, &[Case { lamp: D65, rough, evidence: 0.0 }])
     }
 }
 

@@ -4,10 +4,13 @@
 //! the patches; the likeliest stay beside each other with their weights. Left out: light that is bent (it wants the paper).
 
 use super::{
-    Chain, Patch, Row, Seen, dot,
+    Chain, Patch, Row, Seen,
+    cloth::Belief,
+    dot,
     response::{Case, Prepared, Response},
     slope::Slope,
     tone::Tone,
+    weak::{WeakLight, weak},
 };
 
 /// The steps of the search for a tone curve: how far, and the finest.
@@ -77,6 +80,11 @@ impl<'a> Search<'a> {
     /// Of these patches and their reflectances.
     pub(super) fn of(taken: &'a [Patch], factors: &'a [Row]) -> Self {
         Self { prepared: Prepared::of(factors), taken, factors }
+    }
+
+    /// Whether the light of the likeliest way is weak.
+    pub(super) fn weak(&self, readings: &[Reading], belief: &Belief) -> Option<WeakLight> {
+        weak(&self.prepared, &readings.first()?.response, self.factors, belief)
     }
 
     /// The likeliest ways, the likeliest first; their weights sum to one.

@@ -20,6 +20,7 @@ mod search;
 mod sensors;
 mod slope;
 mod solve;
+mod text;
 mod tone;
 mod weak;
 
@@ -36,6 +37,7 @@ use crate::{Refusal, pixels::CLIPPED};
 pub use self::{
     dyed::Shapes,
     pair::{ClothDifference, Kin},
+    text::{ChartText, ChartTextRefusal, TextPatch},
     weak::{WeakKind, WeakLight},
 };
 

@@ -13,7 +13,8 @@ mod refusal;
 mod tiff;
 
 pub use chart::{
-    Calibration, Chain, ClothDifference, ClothSeen, Kin, Patch, Seen, Shapes, WeakKind, WeakLight,
+    Calibration, Chain, ChartText, ChartTextRefusal, ClothDifference, ClothSeen, Kin, Patch, Seen,
+    Shapes, TextPatch, WeakKind, WeakLight,
 };
 pub use encoding::{Encoding, Profile};
 pub use file::{LARGEST_FILE, MOST_PIXELS};

@@ -2,6 +2,7 @@
 //!
 //!     cargo run --release -p picture --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
 //!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
+//!         [--card chart|ten|white]
 //!
 //!     … --example chart_photos -- --case DIR
 //!
@@ -10,6 +11,7 @@
 //! of a perfect white instead), in 16 bit. `jpeg`: a frame with the chart and twelve cloths and one of white paper are
 //! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
 //! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
+//! `--card ten`: only ten of the patches are known, `white`: only the white one; the rival always has all.
 //! `--case DIR` reads photographs, or readings, and truth made by somebody else (docs/cases.md).
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
@@ -46,8 +48,20 @@ struct Asked {
     jpeg: bool,
     cloths: usize,
     of_white: bool,
+    card: Card,
     case: Option<String>,
 }
+
+/// How much of the chart the program is told.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Card {
+    Chart,
+    Ten,
+    White,
+}
+
+/// Where the white patch stands on the chart.
+const WHITE: usize = 18;
 
 fn main() -> ExitCode {
     let given: Vec<String> = env::args().skip(1).collect();
@@ -76,6 +90,7 @@ fn asked(given: &[String]) -> Result<Asked, String> {
         jpeg: false,
         cloths: 96,
         of_white: false,
+        card: Card::Chart,
         case: None,
     };
     let mut words = given.iter();
@@ -102,6 +117,14 @@ fn asked(given: &[String]) -> Result<Asked, String> {
                     other => return Err(format!("--chain is linear or jpeg, not {other:?}")),
                 }
             }
+            "--card" => {
+                asked.card = match value()?.as_str() {
+                    "chart" => Card::Chart,
+                    "ten" => Card::Ten,
+                    "white" => Card::White,
+                    other => return Err(format!("--card is chart, ten or white, not {other:?}")),
+                }
+            }
             "--case" => asked.case = Some(value()?),
             "--noise-of-white" => asked.of_white = true,
             other => return Err(format!("{other:?} is not understood")),
@@ -124,13 +147,13 @@ fn run(asked: &Asked) -> Result<String, String> {
             let mut figures = Figures::default();
             for few in cloths.chunks(frames::CLOTHS) {
                 let (patches, seen) = frames::photograph(&camera, &chart, few, &mut chance)?;
-                judge(&patches, &labs(few), &seen, Chain::Developed, &mut figures)?;
+                judge(&patches, &labs(few), &seen, asked.card, Chain::Developed, &mut figures)?;
             }
             figures
         } else {
             let mut figures = Figures::default();
             let (patches, seen) = averages(&camera, &chart, &cloths, asked.of_white, &mut chance);
-            judge(&patches, &labs(&cloths), &seen, Chain::Linear, &mut figures)?;
+            judge(&patches, &labs(&cloths), &seen, asked.card, Chain::Linear, &mut figures)?;
             figures
         };
         println!("{name}: {}", figures.line());
@@ -146,7 +169,7 @@ fn judge_case(folder: &str) -> Result<String, String> {
         let (seen, truths): (Vec<Seen>, Vec<Lab>) =
             frame.cloths.iter().map(|c| (c.seen, c.truth)).unzip();
         let mut figures = Figures::default();
-        judge(&frame.patches, &truths, &seen, frame.chain, &mut figures)
+        judge(&frame.patches, &truths, &seen, Card::Chart, frame.chain, &mut figures)
             .map_err(|e| format!("{folder}, frame {}: {e}", frame.name))?;
         println!("{}: {}", frame.name, figures.line());
         all += &figures;
@@ -202,6 +225,7 @@ fn judge(
     patches: &[Patch],
     truths: &[Lab],
     seen: &[Seen],
+    card: Card,
     chain: Chain,
     figures: &mut Figures,
 ) -> Result<(), String> {
@@ -212,8 +236,22 @@ fn judge(
     let known: Vec<(Bands, [f64; 3])> =
         patches.iter().map(|p| (p.reflectance, flat(&p.seen))).collect();
     let root = RootPolynomial::fit(&known);
-    let calibration = Calibration::try_learn(patches, chain, ClothPrior::shipped())
-        .map_err(|refusal| refusal.to_string())?;
+    let prior = ClothPrior::shipped();
+    let calibration = match card {
+        Card::Chart => Calibration::try_learn(patches, chain, prior),
+        Card::Ten => {
+            let ten: Vec<Patch> = patches.iter().copied().step_by(2).take(10).collect();
+            Calibration::try_learn(&ten, chain, prior)
+        }
+        Card::White => {
+            let white =
+                patches.get(WHITE).ok_or("this chart has no white as its nineteenth patch")?;
+            Calibration::try_white(white, chain, prior)
+        }
+    }
+    .map_err(|refusal| refusal.to_string())?;
+    figures.weak += usize::from(calibration.weak_light().is_some());
+    figures.frames += 1;
     for (truth, seen) in truths.iter().zip(seen) {
         let Ok(ours) = calibration.try_cloth(seen) else {
             figures.refused += 1;

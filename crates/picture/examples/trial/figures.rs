@@ -10,6 +10,9 @@ pub(crate) struct Figures {
     held: usize,
     stated: f64,
     pub(crate) refused: usize,
+    /// Frames, and those whose light was called weak.
+    pub(crate) frames: usize,
+    pub(crate) weak: usize,
 }
 
 impl AddAssign<&Self> for Figures {
@@ -19,6 +22,8 @@ impl AddAssign<&Self> for Figures {
         self.held += other.held;
         self.stated += other.stated;
         self.refused += other.refused;
+        self.frames += other.frames;
+        self.weak += other.weak;
     }
 }
 
@@ -45,7 +50,7 @@ impl Figures {
 
     pub(crate) fn line(&self) -> String {
         format!(
-            "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}",
+            "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}, weak light {} of {}",
             mean(&self.ours),
             quantile(&self.ours, 0.5),
             quantile(&self.ours, 0.9),
@@ -55,7 +60,9 @@ impl Figures {
             100.0 * self.coverage(),
             self.stated / count(self.ours.len()),
             self.ours.len(),
-            self.refused
+            self.refused,
+            self.weak,
+            self.frames
         )
     }
 

@@ -355,6 +355,8 @@ impl Judged<'_> {
                 }
             }
             (recipe::Say::Unsettled, true) => Say::ReadAgain,
+            // Nothing is taken out of a piece, nor cut anew, that most likely passes.
+            (recipe::Say::Improve, true) if self.said.within >= LIKELY => Say::Stop,
             (recipe::Say::Improve, true) => Say::CannotBeSaved,
         }
     }
@@ -439,6 +441,9 @@ fn dye_seen(taught: &Taught, takes: Mass, place: usize, dose: OnFibre) -> Option
         other_lot: stocked.lot_of.is_some(),
     })
 }
+
+/// From this chance of being within what passes a dyed piece is left as it is (judgement: more likely than not).
+const LIKELY: f64 = 0.5;
 
 /// What may be added to a bath in all, as a share of its dye: three additions of 15, 7.5 and 7.5 % (the trade's
 /// rule of additions, sheet rule `one-addition`).

@@ -30,6 +30,10 @@ impl Judged<'_> {
         let gain = chances.gain;
         words.extend(self.elsewhere());
         words.push(match answer.say {
+            Say::Stop if self.dyed && self.said.say == recipe::Say::Improve => format!(
+                "Leave it: it is more likely than not within what passes, and adding gains nothing. Only another piece \
+                 of cloth would come {gain:.1} nearer, by the plan's recipe"
+            ),
             Say::Stop if chances.within_pct >= 95.0 => {
                 "Good enough: stop. Nothing that could be corrected would be seen".to_owned()
             }

@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "each test file takes what it needs")]
 
+pub(crate) mod invented;
+
 use std::error::Error;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};

@@ -64,7 +64,7 @@ pub fn code_meant<'a>(written: &str, known: &'a [String]) -> Meant<'a> {
     // A sound code is a card's own, or a card dyed a second time; what is much shorter or longer is no card's.
     let sound = swatch_code(written).is_ok_and(|code| is_card(&code));
     let length = folded.chars().count();
-    if sound || length < CHARACTERS || length > MOST_FOLDED {
+    if sound || !(CHARACTERS..=MOST_FOLDED).contains(&length) {
         return Meant::Unknown;
     }
     let slip =

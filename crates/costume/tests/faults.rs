@@ -118,14 +118,20 @@ impl Files for OneReading {
     }
 }
 
+/// The first fenced file under a heading.
+fn fenced(page: &'static str, head: &str) -> &'static str {
+    let under = page.split_once(head).and_then(|(_, text)| text.split_once("```toml\n"));
+    let text = under.and_then(|(_, text)| text.split_once("```"));
+    text.unwrap_or_else(|| panic!("no file under {head}")).0
+}
+
+/// How a file is read, to its faults.
+type Reads = fn(&str) -> Option<Faults>;
+
 /// The files of docs/costume-file.md, and how each is read.
-fn in_full() -> Vec<(&'static str, fn(&str) -> Option<Faults>)> {
+fn in_full() -> Vec<(&'static str, Reads)> {
     let page = include_str!("../../../docs/costume-file.md");
-    let under = |head: &str| {
-        let from = page.find(head).unwrap_or_else(|| panic!("{head}"));
-        let text = page[from..].split_once("```toml\n").unwrap().1;
-        text.split_once("```").unwrap().0
-    };
+    let under = |head: &str| fenced(page, head);
     vec![
         (under("## A costume file in full"), |text| {
             read_costume("c.toml", text, Lore::shipped(), &OneReading).err()
@@ -135,10 +141,9 @@ fn in_full() -> Vec<(&'static str, fn(&str) -> Option<Faults>)> {
         }),
         (under("## A file of swatches in full"), |text| {
             let page = include_str!("../../../docs/costume-file.md");
-            let from = page.find("## A shelf file in full").unwrap();
-            let shelf =
-                page[from..].split_once("```toml\n").unwrap().1.split_once("```").unwrap().0;
-            let shelf = read_shelf("s.toml", shelf, Lore::shipped(), &OneReading).unwrap();
+            let shelf = fenced(page, "## A shelf file in full");
+            let shelf = read_shelf("s.toml", shelf, Lore::shipped(), &OneReading)
+                .unwrap_or_else(|faults| panic!("{faults:?}"));
             costume::read_swatches(
                 "w.toml",
                 text,

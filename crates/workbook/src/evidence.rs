@@ -38,7 +38,7 @@ impl Book {
         let mut readings: BTreeMap<Of, Vec<Recorded<Reading>>> = BTreeMap::new();
         for reading in self.readings() {
             let reading = reading?;
-            if let (false, Some(of)) = (reading.undone, Of::of(reading.it.of)) {
+            if let (false, Some(of)) = (reading.undone, Of::about(reading.it.of)) {
                 readings.entry(of).or_default().push(reading);
             }
         }
@@ -50,7 +50,7 @@ impl Book {
                 continue;
             }
             let of = Subject::Swatch(swatch.id);
-            let readings = Of::of(of).and_then(|of| readings.remove(&of)).unwrap_or_default();
+            let readings = Of::about(of).and_then(|of| readings.remove(&of)).unwrap_or_default();
             let (over, dyes) = (swatch.it.over.is_some(), named.dyes(self, &swatch.it.doses)?);
             all.push(Evidence { of, swatch: swatch.it, over, dyes, readings });
         }
@@ -65,7 +65,8 @@ impl Book {
             let dyes = named.dyes(self, &bath.it.doses)?;
             for inside in &bath.it.pieces {
                 let of = Subject::Dyed { bath: bath.id, piece: inside.piece };
-                let readings = Of::of(of).and_then(|of| readings.remove(&of)).unwrap_or_default();
+                let readings =
+                    Of::about(of).and_then(|of| readings.remove(&of)).unwrap_or_default();
                 let swatch = self.as_swatch(&bath.it, inside.piece)?;
                 all.push(Evidence { of, swatch, over, dyes: dyes.clone(), readings });
             }
@@ -104,7 +105,7 @@ enum Of {
 }
 
 impl Of {
-    fn of(subject: Subject) -> Option<Self> {
+    fn about(subject: Subject) -> Option<Self> {
         match subject {
             Subject::Swatch(swatch) => Some(Self::Swatch(swatch)),
             Subject::Dyed { bath, piece } => Some(Self::Dyed(bath, piece)),

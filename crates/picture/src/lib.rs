@@ -7,9 +7,11 @@
 mod chart;
 mod encoding;
 mod file;
+mod flats;
 mod jpeg;
 mod pixels;
 mod refusal;
+mod small;
 mod tiff;
 
 pub use chart::{
@@ -18,5 +20,6 @@ pub use chart::{
 };
 pub use encoding::{Encoding, Profile};
 pub use file::{LARGEST_FILE, MOST_PIXELS};
+pub use flats::{Flat, Flats, Open, Pair, Paired, Region, Shade, ShadeKind, paired};
 pub use pixels::Picture;
 pub use refusal::Refusal;

@@ -15,6 +15,7 @@ mod crew;
 mod day_plan;
 pub mod document;
 mod goes_by;
+mod in_question;
 mod making;
 mod piece;
 mod request;

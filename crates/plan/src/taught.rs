@@ -165,11 +165,20 @@ pub struct Taught {
     lessons: Vec<Lesson>,
     /// Swatches beyond belief that no second reading confirms: kept, and nothing is learnt from them.
     held_out: Vec<Lesson>,
+    /// Every swatch that was read, by job: what was believed before it, code and dyeing.
+    jobs: BTreeMap<u64, OneJob>,
     passed_over: Vec<PassedOver>,
     /// The same, each made ready for one fibre of a costume.
     on: BTreeMap<String, Arc<Experience>>,
     /// The dyes of the stock as believed, by fibre and job.
     believed: BTreeMap<(String, u64), Vec<Dye>>,
+}
+
+/// The swatches of one job as read, and what was believed before any of them.
+#[derive(Debug, Clone)]
+pub(crate) struct OneJob {
+    pub(crate) before: Arc<Experience>,
+    pub(crate) read: Vec<(String, Dyeing)>,
 }
 
 /// A job of which no swatch was read.
@@ -197,12 +206,19 @@ impl Taught {
         }
         let mut experience = Experience::try_new(stock)?;
         let mut all_lessons: Vec<Lesson> = vec![];
+        let mut of_jobs: BTreeMap<u64, OneJob> = BTreeMap::new();
         let mut passed: BTreeMap<NotTaught, Vec<String>> = BTreeMap::new();
         for (why, code) in passed_over {
             passed.entry(why).or_default().push(code);
         }
         for jobs in in_batches(by_job(to_learn)) {
             let all: Vec<ToLearn> = jobs.iter().flatten().cloned().collect();
+            let before = Arc::new(experience.clone());
+            for one in &all {
+                let job = || OneJob { before: Arc::clone(&before), read: vec![] };
+                let job = of_jobs.entry(one.head.job).or_insert_with(job);
+                job.read.push((one.head.code.clone(), one.dyeing.clone()));
+            }
             match learnt(&mut experience, all) {
                 Some(learnt) => all_lessons.extend(learnt),
                 // What one of them spoils is not lost with the others.
@@ -222,7 +238,8 @@ impl Taught {
         let (on, believed) = (BTreeMap::new(), BTreeMap::new());
         let (held_out, lessons) = all_lessons.into_iter().partition(Lesson::is_held_out);
         let experience = Arc::new(experience);
-        Ok(Self { experience, lessons, held_out, passed_over, on, believed })
+        let jobs = of_jobs;
+        Ok(Self { experience, lessons, held_out, jobs, passed_over, on, believed })
     }
 
     /// The same with the dyes made ready for every fibre and every piece of a costume.
@@ -277,6 +294,11 @@ impl Taught {
     #[must_use]
     pub fn held_out(&self) -> &[Lesson] {
         &self.held_out
+    }
+
+    /// A job as it was read.
+    pub(crate) fn job(&self, job: u64) -> Option<&OneJob> {
+        self.jobs.get(&job)
     }
 
     /// The swatches that did not, reason by reason.

@@ -101,6 +101,7 @@ impl Judged<'_> {
                 self.lesson.code
             ));
         }
+        words.extend(self.taught.in_question(self.lesson));
         words.iter().map(|w| sentence(w)).collect()
     }
 

@@ -10,7 +10,8 @@ use crate::matches::{Named, known, matched};
 use crate::people::people;
 use crate::piece::piece;
 use crate::reader::{Any, At, Table, read};
-use crate::{Calendar, Faults, Files, Fixed, Kitchen, Match, People, Piece};
+use crate::reference::reference;
+use crate::{Calendar, Faults, Files, Fixed, Kitchen, Match, People, Piece, Reference};
 
 /// A whole order.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +26,8 @@ pub struct Costume {
     pub currency: String,
     /// The shelf file, from the folder of the costume file; none: the starter shelf.
     pub shelf: Option<String>,
+    /// The picture its colours were read off; none: not said.
+    pub reference: Option<Reference>,
     /// Measures, vessels, water.
     pub kitchen: Kitchen,
     /// Who is near the pots.
@@ -82,6 +85,7 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         together = head.choice("colours", &[false, true], colours).unwrap_or(false);
         head.finish();
     }
+    let reference = root.part("reference").and_then(|table| reference(&table));
     let kitchen = kitchen(root.part("kitchen").as_ref());
     let calendar = calendar(root.part("calendar").as_ref(), day);
     let people = people(root.part("people").as_ref());
@@ -115,6 +119,7 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         day,
         currency: currency.map_or_else(|| "EUR".to_owned(), |c| c.it),
         shelf,
+        reference,
         kitchen: kitchen?,
         people,
         pieces: pieces.into_iter().collect::<Option<_>>()?,

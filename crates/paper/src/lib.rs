@@ -17,10 +17,12 @@ mod care;
 mod cautions;
 mod chip;
 mod closing;
+mod colours;
 mod content_line;
 mod csv;
 mod curve;
 mod days;
+mod embedded;
 mod expected;
 mod front;
 mod number;
@@ -40,6 +42,7 @@ mod timeline;
 mod together;
 
 pub use calendar::{NotAStamp, Stamp};
+pub use colours::{ColourBeside, OtherBeside, PictureBeside};
 pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
 use plan::document::Plan;
@@ -74,6 +77,12 @@ pub fn recipe_sheet(plan: &Plan, piece: &str) -> Option<String> {
 #[must_use]
 pub fn record_page(of: &Record) -> String {
     record::record(of).into_string()
+}
+
+/// A picture with its colours beside it: a self-contained HTML page.
+#[must_use]
+pub fn colours_page(of: &PictureBeside) -> String {
+    colours::colours(of).into_string()
 }
 
 /// The shopping list as comma-separated values (RFC 4180, UTF-8), a head row first.

@@ -42,6 +42,16 @@ pub(crate) fn whole(title: &str, body: &Markup) -> Markup {
 
 /// The same with a style of its own after the pages' style.
 pub(crate) fn whole_in(title: &str, style: &'static str, body: &Markup) -> Markup {
+    from_nowhere(title, style, "default-src 'none'; style-src 'unsafe-inline'", body)
+}
+
+/// The same with pictures that stand in the page itself.
+pub(crate) fn with_pictures(title: &str, style: &'static str, body: &Markup) -> Markup {
+    let policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:";
+    from_nowhere(title, style, policy, body)
+}
+
+fn from_nowhere(title: &str, style: &'static str, policy: &'static str, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
@@ -49,8 +59,7 @@ pub(crate) fn whole_in(title: &str, style: &'static str, body: &Markup) -> Marku
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light";
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'";
+                meta http-equiv="Content-Security-Policy" content=(policy);
                 title { (title) }
                 style { (PreEscaped(STYLE)) (PreEscaped(style)) }
             }

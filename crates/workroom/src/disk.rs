@@ -35,7 +35,8 @@ pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Trouble> {
     at_most(path, MOST_READINGS)
 }
 
-fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Trouble> {
+/// The same with a limit of one's own.
+pub(crate) fn at_most(path: &Path, most: u64) -> Result<Vec<u8>, Trouble> {
     let shown = path.display();
     let about = fs::metadata(path).map_err(|e| match e.kind() {
         ErrorKind::NotFound => Trouble::refused(format!("there is no file {shown}"), near(path)),

@@ -19,6 +19,9 @@ mod book_record;
 mod book_repair;
 mod book_seen;
 mod books;
+mod coloured;
+mod coloured_kept;
+mod coloured_reach;
 mod compared;
 mod corrected;
 mod disk;
@@ -58,6 +61,10 @@ pub use book_record::{PieceSeen, record_of_piece};
 pub use book_repair::{RepairBegun, RepairWanted, begin_repair};
 pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
 pub use books::{Recording, WORKBOOK};
+pub use coloured::{
+    Anchored, Coloured, ColoursWanted, FlatSeen, OtherPicture, PairSeen, ShadeSeen, colours_of,
+};
+pub use coloured_kept::{ColoursKept, KeepWanted, PieceKept, colours_sheet, keep_colours};
 pub use compared::{
     Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
 };

@@ -5,6 +5,7 @@
 //! program); 130 stopped by hand. docs/commands.md says so to the maker.
 
 mod book;
+mod colours;
 mod compare;
 mod correct;
 mod dyed;
@@ -54,6 +55,8 @@ enum Command {
     Propose(propose::Words),
     /// What a recipe gives on a cloth: colour, both spreads, every light
     Predict(predict::Words),
+    /// The colours of artwork, and what cloth can do about each
+    Colours(colours::Words),
     /// Two readings: every difference, light and grade, and a plain sentence
     Compare(compare::Words),
     /// The dyes at hand: list them, add to them, check the file
@@ -99,6 +102,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Plan(words) => plan::run(&words, json),
         Command::Propose(words) => propose::run(&words, json),
         Command::Predict(words) => predict::run(&words, json),
+        Command::Colours(words) => colours::run(&words, json),
         Command::Compare(words) => compare::run(&words, json),
         Command::Shelf(words) => shelf::run(&words, json),
         Command::Swatch(words) => swatch::run(&words, json),

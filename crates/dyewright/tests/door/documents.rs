@@ -101,6 +101,7 @@ fn every_key_of_the_json_is_described() {
     let shelf = example.join("shelf.toml").display().to_string();
     let coat = format!("{}:ember", example.join("readings/ember.csv").display());
     let swatches = example.join("swatches.toml").display().to_string();
+    let picture = example.join("reference.png").display().to_string();
     put(folder.path(), "own.toml", "");
     let mut missing = BTreeSet::new();
     for words in [
@@ -108,6 +109,9 @@ fn every_key_of_the_json_is_described() {
         &["propose", "--cloth", "cotton", "--colour", "#2f4f6a"],
         &["propose", "--cloth", "unknown", "--colour", "#2f4f6a"],
         &["predict", "--cloth", "cotton", "--dye", "reactive-blue=1"],
+        &["colours", &picture, "--region", "540,120,160,260", "--cloth", "cotton"],
+        &["colours", &picture, &picture, "--into", "mine.toml", "--take", "coat=2"],
+        &["colours", &picture, "--into", "mine.toml", "--take", "coat=3", "--over"],
         &["compare", &coat, &coat],
         &["compare", "#2f4f6a", "40 0 0"],
         &["shelf", "list"],
@@ -185,6 +189,7 @@ fn every_option_is_described() {
         &["plan"][..],
         &["propose"],
         &["predict"],
+        &["colours"],
         &["compare"],
         &["shelf", "list"],
         &["shelf", "add"],

@@ -7,6 +7,7 @@
 mod answers;
 mod books;
 mod cards;
+mod colours;
 mod documents;
 mod dyed;
 mod files;

@@ -7,6 +7,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
+use colour::ciede2000;
+
 use super::families::{Doubt, Family, Group, Met, Shaded, alike};
 use super::panels::Panels;
 use super::shading::{is_modest, may_be};
@@ -22,6 +24,8 @@ const MOSTLY: f64 = 0.5;
 const ALONE: [f64; 2] = [0.2, 2e-3];
 /// Area of another tone, as a share of the base's, from which it may be the base instead: darker; lighter; in a run.
 const RIVAL: [f64; 3] = [0.8, 0.5, 0.7];
+/// ΔE00 up to which something on the ground is a blot or a shade of it.
+const BLOT: f64 = 14.0;
 /// Area of a gleam, in tenths of its base's, at most.
 const GLEAM: usize = 3;
 /// Share of its direct meetings that a shade has within its panels; below it is asked about.
@@ -137,9 +141,12 @@ impl<'a> Settled<'a> {
         for base in order.iter().copied().filter(|g| only.is_none_or(|flats| flats[*g])) {
             // A gleam of nearly white is small; a white panel beside a black one is no gleam.
             let large = GLEAM * self.area(&own[&base]);
+            // Nor is what stands on the ground a shade of it, if it is not near to it.
+            let ground = self.panels.is_ground(&own[&base]);
             let is_panel = |g: usize| {
                 let of = |g: usize| &self.tones[self.groups[g].0];
                 !is_modest(of(base), of(g)) && 10 * self.area(&own[&g]) > large
+                    || ground && ciede2000(of(base).lab, of(g).lab) > BLOT
             };
             let mine = own[&base].iter().copied().filter(|p| !of.contains_key(p));
             let mut todo: Vec<(usize, Ordering)> = mine.map(|p| (p, Ordering::Equal)).collect();

@@ -266,7 +266,7 @@ fn flat(
         bounds,
         shades,
         is_soft: family.is_soft,
-        is_ground: panels.is_ground(&family.parts),
+        is_ground: families.len() > 1 && panels.is_ground(&family.parts),
         open,
     }
 }

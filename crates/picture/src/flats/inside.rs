@@ -13,6 +13,8 @@ use crate::Picture;
 
 /// Steps of 8 bit about the middle within which pixels are averaged: what JPEG of quality 75 leaves of one flat.
 const ABOUT: f32 = 3.0;
+/// Pixels that are enough: a flat is flat everywhere.
+const ENOUGH: usize = 4000;
 /// Fewest pixels that tell more than the tone does.
 const FEWEST: usize = 12;
 
@@ -33,7 +35,8 @@ pub(crate) fn colours(
     for (at, part) in grid.part.iter().enumerate().filter(|(_, p)| **p > 0) {
         let family = of_part[*part as usize - 1];
         let (x, y) = (at % grid.width * grid.step, at / grid.width * grid.step);
-        if family != usize::MAX && calm.is_calm(x, y, region) {
+        let wanted = family != usize::MAX && inside[family].len() < ENOUGH;
+        if wanted && calm.is_calm(x, y, region) {
             inside[family].push(picture.encoded(region.x + x, region.y + y));
         }
     }

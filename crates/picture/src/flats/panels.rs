@@ -65,7 +65,7 @@ impl Panels {
             reason = "small and positive"
         )]
         let (step, narrow) =
-            ((side / CELLS.sqrt()).floor().max(1.0) as usize, (side * NARROW).max(1.5));
+            ((side / CELLS.sqrt()).round().max(1.0) as usize, (side * NARROW).max(1.5));
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -260,3 +260,54 @@ fn known_dyes_tell_more_of_the_spectrum() {
     }
     assert!(told < 0.4 * blind, "{told} {blind}");
 }
+
+/// A camera with its channels in another order: like none that is believed in.
+fn turned(camera: &Camera, bands: &Bands) -> Seen {
+    let [r, g, b] = camera.sees(bands, 0.8);
+    seen([b, r, g])
+}
+
+#[test]
+fn a_camera_like_none_believed_in_is_read_by_a_plain_correction() {
+    let camera = Camera::under(Light::D65);
+    for many in [24, 12] {
+        let card: Vec<Patch> = chart()
+            .iter()
+            .rev()
+            .take(many)
+            .map(|b| Patch { reflectance: *b, seen: turned(&camera, b) })
+            .collect();
+        let calibration = learn(&card);
+        assert_eq!(calibration.weak_light(), None);
+        for cloth in cloths() {
+            let read = calibration.try_cloth(&turned(&camera, &cloth)).unwrap();
+            let off = ciede2000(read.lab, Weights::reference().lab(&cloth));
+            assert!(off < 6.0 && read.within90 > 0.5 && read.within90 < 12.0, "{many}: {off}");
+        }
+        let shapes = Shapes::try_new(&Bands::flat(0.8).unwrap(), vec![[1.0; BANDS]]).unwrap();
+        let speech =
+            calibration.try_dyed(&turned(&camera, &cloths()[0]), &shapes).unwrap_err().to_string();
+        assert!(speech.contains("dyes cannot be used"), "{speech}");
+    }
+}
+
+#[test]
+fn a_card_of_many_cloths_reads_its_own_kind() {
+    let camera = Camera::under(Light::D65);
+    let wave = |n: u8| -> Bands {
+        let turn = f64::from(n);
+        let factors = std::array::from_fn(|i| {
+            let at = f64::from(u8::try_from(i).unwrap()) / 30.0;
+            0.32 + 0.22 * ((2.5 + (turn * 0.37).sin()) * at + 0.9 * turn).sin()
+        });
+        Bands::try_new(factors).unwrap()
+    };
+    let card: Vec<Patch> =
+        (0..60).map(|n| Patch { reflectance: wave(n), seen: turned(&camera, &wave(n)) }).collect();
+    let calibration = learn(&card);
+    for n in 60..80 {
+        let read = calibration.try_cloth(&turned(&camera, &wave(n))).unwrap();
+        let off = ciede2000(read.lab, Weights::reference().lab(&wave(n)));
+        assert!(off < 1.0, "{off}");
+    }
+}

@@ -176,7 +176,8 @@ impl Calibration {
     /// [`Refusal::Unfit`] when the white is clipped or dark, or reflects less than half of the light.
     pub fn try_white(white: &Patch, chain: Chain, prior: &ClothPrior) -> Result<Self, Refusal> {
         let factors = *white.reflectance.values();
-        if !usable(&white.seen) || factors.iter().any(|r| *r < 0.5) {
+        // undyed cloth and titanium white fall off below 420 nm: the whole counts, not each band
+        if !usable(&white.seen) || mean(factors.iter().copied()) < 0.5 {
             return Err(Refusal::Unfit {
                 what: "the white is too bright or too dark in the photograph, or is no white".to_owned(),
                 rule: "photograph again with less exposure, and give a white that reflects at least half of the light, without brightener".to_owned(),

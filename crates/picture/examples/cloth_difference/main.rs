@@ -80,7 +80,7 @@ fn asked(given: &[String]) -> Result<Asked, String> {
         light: Light::D65,
         seed: 1,
         pairs: 40,
-        each_pixel: true,
+        each_pixel: false,
         case: None,
     };
     let mut words = given.iter();

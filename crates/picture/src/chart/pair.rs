@@ -45,8 +45,9 @@ pub struct ClothDifference {
 /// off by 0.3 % of itself, so that nine of ten differences are held: with the same dyes 0.99, 0.995 and 0.998 held 97, 96 and
 /// 90 %.
 const SAME: f64 = 0.997;
-/// The same for cloths of other dyes that were made to match, the usual case: 0.3, 0.6 and 0.8 held 99, 97 and 93 %.
-const OTHER: f64 = 0.85;
+/// The same for cloths of other dyes that were made to match, the usual case: 0.3, 0.6 and 0.8 held 99, 97 and 93 %. Real
+/// cloths are more various than made-up ones, so that the wider middle is taken.
+const OTHER: f64 = 0.6;
 const ROUNDS: usize = 14;
 
 impl Calibration {

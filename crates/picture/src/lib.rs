@@ -6,11 +6,14 @@
 
 mod chart;
 mod encoding;
+mod faults;
 mod file;
+mod find;
 mod flats;
 mod jpeg;
 mod pixels;
 mod refusal;
+mod sample;
 mod small;
 mod tiff;
 
@@ -19,7 +22,10 @@ pub use chart::{
     Shapes, TextPatch, WeakKind, WeakLight,
 };
 pub use encoding::{Encoding, Profile};
+pub use faults::{PhotoRefusal, Signs};
 pub use file::{LARGEST_FILE, MOST_PIXELS};
+pub use find::{ChartKind, FoundChart, Map};
 pub use flats::{Flat, Flats, Open, Pair, Paired, Region, Shade, ShadeKind, paired};
 pub use pixels::Picture;
 pub use refusal::Refusal;
+pub use sample::{ASK_DRY, Asked, ClothPlace, ClothSample, PhotoReading, Sample, Taken};

@@ -7,8 +7,13 @@ mod artwork;
 mod chance;
 mod dyed;
 mod frame;
+mod photo;
 
 pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;
 pub use dyed::dyed_pair;
 pub use frame::{Camera, Cell, Development, Frame, Sheet};
+pub use photo::{
+    Eye, Glare, Laid, Lamp, Layout, Lit, Near, NoChart, Other, Photo, PhotoFault, Processing,
+    Scene, Shape, Stand, Texture, Thing, View, made_up, png_of,
+};

@@ -39,6 +39,19 @@ pub(crate) fn to_dye(plan: &Plan) -> Vec<ToDye<'_>> {
     all
 }
 
+/// A swatch of the plan as text to be noted, as it was done: its sheet with the amounts really dosed, and lines of its
+/// own. Nothing where its bath has no card.
+pub(crate) fn done(
+    plan: &Plan,
+    piece: &PiecePlan,
+    sheet: &Sheet,
+    lines: &[String],
+) -> Option<String> {
+    let code = sheet.code.as_deref()?;
+    let before = to_dye(plan).into_iter().find(|one| one.code == code).and_then(|one| one.over);
+    Some(noted::done(plan, &ToDye { piece, sheet, code, over: before }, lines))
+}
+
 /// The page.
 pub(crate) fn cards(plan: &Plan) -> Markup {
     let (to_dye, bottles) = (to_dye(plan), label::bottles(plan));

@@ -7,7 +7,7 @@ use crate::number::lab;
 
 /// What a chip's colour rests on; it shows in the chip's foot and in a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Standing {
+pub enum Standing {
     /// As the maker gave or read it: a plain foot.
     Given,
     /// Reckoned: a dashed foot.

@@ -28,6 +28,7 @@ mod front;
 mod number;
 mod one_sheet;
 mod page;
+mod parts;
 mod piece;
 mod recipes;
 mod record;
@@ -43,6 +44,7 @@ mod together;
 
 pub use calendar::{NotAStamp, Stamp};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
+pub use parts::{ChipOf, Part, Standing, bath_part, chips, look, part, piece_part, small_chips};
 pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
 use plan::document::Plan;
@@ -62,6 +64,20 @@ pub fn html(plan: &Plan) -> String {
 #[must_use]
 pub fn cards_and_labels(plan: &Plan) -> String {
     cards::cards(plan).into_string()
+}
+
+/// A swatch of the plan as text of a file of swatches, as it was really done.
+///
+/// `sheet` is its bath with the amounts really dosed; `lines` are what only the maker knows, as TOML: the day, how the
+/// cloth was undyed, the readings. `None` when the bath has no card.
+#[must_use]
+pub fn swatch_done(
+    plan: &Plan,
+    piece: &plan::document::PiecePlan,
+    sheet: &plan::document::Sheet,
+    lines: &[String],
+) -> Option<String> {
+    cards::done(plan, piece, sheet, lines)
 }
 
 /// One piece as a sheet for somebody without the program: what to have, what to do, how to scale it.

@@ -7,7 +7,7 @@ use crate::cautions::Cautions;
 use crate::{care, closing, days, front, piece, scours, sets, shopping, together};
 
 /// The style sheet; our own, and all there is.
-const STYLE: &str = include_str!("page.css");
+pub(crate) const STYLE: &str = include_str!("page.css");
 
 /// The whole page.
 pub(crate) fn page(plan: &Plan) -> Markup {

@@ -10,6 +10,15 @@ use crate::number::{depth, money, percent, water, with, words};
 use crate::table::{say, say_or, table};
 use crate::{curve, piece, steps};
 
+/// Whether a sheet has its table of steps, or whoever shows it has a better way to tick them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Steps {
+    /// As a table.
+    Told,
+    /// Left out.
+    Elsewhere,
+}
+
 /// One bath sheet on a page of its own; `id` is unique in the page.
 pub(crate) fn sheet(
     id: &str,
@@ -17,6 +26,7 @@ pub(crate) fn sheet(
     sheet: &Sheet,
     currency: &str,
     all: &Cautions<'_>,
+    steps_are: Steps,
 ) -> Markup {
     let other =
         |kind: &str| of.sheets.iter().find(|b| b.kind == kind && b.procedure == sheet.procedure);
@@ -61,8 +71,10 @@ pub(crate) fn sheet(
             }
             (dyes(sheet, currency))
             (auxiliaries(&sheet.auxiliaries, currency))
-            h4 { "Step by step" }
-            (steps::steps(id, sheet, bulk))
+            @if steps_are == Steps::Told {
+                h4 { "Step by step" }
+                (steps::steps(id, sheet, bulk))
+            }
             @if let Some(after) = &sheet.no_top_up_after {
                 p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
             }

@@ -32,8 +32,8 @@ fn gather(folder: &Path, at: &str, found: &mut Vec<Text>) {
     for entry in entries.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
         let path = if at.is_empty() { name.clone() } else { format!("{at}/{name}") };
-        let ignored =
-            matches!(name.as_str(), ".git" | "target") || name.ends_with(".dyewright-plan");
+        let ignored = matches!(name.as_str(), ".git" | "target" | "node_modules")
+            || name.ends_with(".dyewright-plan");
         if ignored {
             continue;
         }

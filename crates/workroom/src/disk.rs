@@ -254,15 +254,15 @@ mod tests {
     fn what_a_killed_run_left_is_swept_and_what_a_living_one_holds_stays() -> std::io::Result<()> {
         let folder = tempfile::tempdir()?;
         let at = |name: &str| folder.path().join(name);
-        fs::write(at(".dyewright-dead"), "half")?;
-        fs::write(at(".dyewright-alive"), "half")?;
+        fs::write(at(".dyewright-dead42"), "half")?;
+        fs::write(at(".dyewright-live42"), "half")?;
         fs::write(at("notes.txt"), "the maker's")?;
-        let held = fs::File::open(at(".dyewright-alive"))?;
+        let held = fs::File::open(at(".dyewright-live42"))?;
         held.lock()?;
         write_whole(&[(&at("a.html"), b"whole")]).map_err(std::io::Error::other)?;
         let there = |name| at(name).exists();
-        assert!(!there(".dyewright-dead"));
-        assert!(there(".dyewright-alive") && there("notes.txt") && there("a.html"));
+        assert!(!there(".dyewright-dead42"));
+        assert!(there(".dyewright-live42") && there("notes.txt") && there("a.html"));
         Ok(())
     }
 }

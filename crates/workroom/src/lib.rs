@@ -7,6 +7,7 @@
 
 mod as_noted;
 mod asked;
+mod bath_clock;
 mod baths_recorded;
 mod begun;
 mod book_again;
@@ -19,20 +20,27 @@ mod book_record;
 mod book_repair;
 mod book_seen;
 mod books;
+mod cloths;
 mod coloured;
 mod coloured_kept;
 mod coloured_reach;
 mod compared;
 mod corrected;
+mod costume_edited;
+mod costume_kept;
+mod costumes_found;
 mod disk;
 mod dyed_noted;
+mod example_begun;
 mod hand_out;
 mod identified;
 mod known_here;
 mod lesson_read;
 mod lessons;
 mod opened;
+mod piece_written;
 mod places;
+mod plan_changed;
 mod planned;
 mod predicted;
 mod proposed;
@@ -43,10 +51,12 @@ mod shelf_advice;
 mod shelves;
 mod shown;
 mod swatch_doubts;
+mod swatch_typed;
 mod swatches_planned;
 mod swatches_recorded;
 mod trouble;
 
+pub use bath_clock::{BathClock, BathMark, bath_clock, mark_bath};
 pub use begun::begin_costume;
 pub use book_again::RecipeFrom;
 pub use book_asked::{
@@ -61,6 +71,7 @@ pub use book_record::{PieceSeen, record_of_piece};
 pub use book_repair::{RepairBegun, RepairWanted, begin_repair};
 pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
 pub use books::{Recording, WORKBOOK};
+pub use cloths::{ShelfFound, cloths_known, shelves_in};
 pub use coloured::{
     Anchored, Coloured, ColoursWanted, FlatSeen, OtherPicture, PairSeen, ShadeSeen, colours_of,
 };
@@ -70,12 +81,18 @@ pub use compared::{
 };
 pub use corrected::{CorrectWanted, Corrected, correct_piece};
 pub use costume::{Fault, Faults};
+pub use costume_edited::{Change, PieceField, change_costume};
+pub use costume_kept::{LastChange, last_change, take_back_change};
+pub use costumes_found::{CostumeFound, costumes_in};
 pub use dyed_noted::{DyedWanted, note_dyed};
+pub use example_begun::begin_example;
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};
+pub use piece_written::{PieceAsWritten, costume_text, piece_as_written};
 pub use plan::Progress;
 pub use plan::document;
 pub use plan::document::{Outcome, Plan};
+pub use plan_changed::said_change;
 pub use planned::{PlanWanted, Planned, WRITING, plan_costume};
 pub use predicted::{
     ClothSeen, DoseSeen, FibreSeen, LightSeen, PredictWanted, Predicted, SpreadSeen, predict_recipe,
@@ -84,6 +101,7 @@ pub use proposed::{ProposeWanted, Proposed, propose_one};
 pub use record_printed::print_record;
 pub use shelf_added::{Added, Addition, add_to_shelf};
 pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
+pub use swatch_typed::{SwatchTyped, record_typed};
 pub use swatches_planned::{SwatchPlanWanted, SwatchesPlanned, plan_swatches};
 pub use swatches_recorded::{SwatchesRecorded, SwatchesWanted, record_swatches};
 pub use trouble::Trouble;

@@ -10,6 +10,7 @@ mod compare;
 mod correct;
 mod dyed;
 mod identify;
+mod open;
 mod paperwork;
 mod plan;
 mod predict;
@@ -25,6 +26,8 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 use workroom::Trouble;
+
+use crate::opening::Opening;
 
 const AFTER: &str = "Exit codes: 0 answered; 1 answered, something is to be decided before\n\
 dyeing (only with --strict); 2 refused; 3 broken (disk, program); 130 stopped\n\
@@ -69,6 +72,8 @@ enum Command {
     Book(book::Words),
     /// An unknown fibre: what was seen in tests gives its odds and the next test
     Identify(identify::Words),
+    /// The workroom in the browser, with pages for beside the pot
+    Open(open::Words),
     /// Completions for a shell, to standard output
     Completions(paperwork::CompletionWords),
     /// The manual page, to standard output, or every page into a folder
@@ -87,7 +92,9 @@ enum Ended {
 }
 
 /// Reads the command line, does what it asks, and says how it went.
-pub(crate) fn run() -> ExitCode {
+///
+/// `open_workroom` is the other door: it is opened from here and never looked into.
+pub(crate) fn run(open_workroom: fn(&Opening) -> Result<(), Trouble>) -> ExitCode {
     let line = match Line::try_parse() {
         Ok(line) => line,
         Err(help) => {
@@ -109,6 +116,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Correct(words) => correct::run(&words, json),
         Command::Book(words) => book::run(&words, json),
         Command::Identify(words) => identify::run(&words, json),
+        Command::Open(words) => open_workroom(&words.opening()).map(|()| Ended::Answered),
         Command::Completions(words) => paperwork::completions(&words),
         Command::Man(words) => paperwork::man(&words),
     };

@@ -207,6 +207,7 @@ fn every_option_is_described() {
         &["book", "pack"],
         &["book", "unpack"],
         &["identify"],
+        &["open"],
         &["completions"],
         &["man"],
     ] {

@@ -25,6 +25,16 @@ pub(crate) fn noted(plan: &Plan, to_dye: &[ToDye<'_>]) -> String {
     out
 }
 
+/// One swatch as it was done: what its sheet holds, with lines of its own in the place of what is left as a comment.
+pub(crate) fn done(plan: &Plan, of: &ToDye<'_>, lines: &[String]) -> String {
+    let planned = swatch(of);
+    let mut out = format!("[all]\ncostume = {}\n", quoted(&plan.costume.name));
+    let told = planned.lines().filter(|line| !line.starts_with('#'));
+    out.extend(told.map(|line| format!("{line}\n")));
+    out.extend(lines.iter().map(|line| format!("{line}\n")));
+    out
+}
+
 fn swatch(of: &ToDye<'_>) -> String {
     let ToDye { piece, sheet, code, over } = of;
     let mut out = format!("\n# {}\n[[swatch]]\ncode = \"{code}\"\n", one_line(&piece.name));

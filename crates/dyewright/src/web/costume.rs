@@ -1,0 +1,400 @@
+//! A costume: the one next thing, every piece in working order, what does not match, the date and the money.
+
+use std::collections::BTreeMap;
+
+use axum::extract::{Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use maud::{Markup, html};
+use paper::{ChipOf, Part, Standing, part, small_chips};
+use serde_json::json;
+use workroom::document::PiecePlan;
+use workroom::{CostumeFound, Outcome, Plan, Trouble, last_change};
+
+use super::desk::{At, Look};
+use super::frame::{self, Here, page as framed};
+use super::lights;
+use super::room::Room;
+use super::routes::{In, answered};
+use super::words::{apart, money, sentence};
+
+/// A costume and its desk, as a page needs both.
+pub(super) struct Opened {
+    pub(super) costume: CostumeFound,
+    pub(super) look: Look,
+}
+
+impl Opened {
+    /// Opens a costume by its key and looks at its desk.
+    pub(super) fn of(room: &Room, key: &str) -> Result<Self, Trouble> {
+        let costume = room.costume(key)?;
+        let look = room.desks.look(&costume, room.book(), room.today()?, &room.stamp()?);
+        Ok(Self { costume, look })
+    }
+
+    /// A page of it: where it stands, what is being made, what changed; then the body, when there is a plan.
+    pub(super) fn page(
+        &self,
+        title: &str,
+        at: &str,
+        body: impl FnOnce(&Plan) -> Result<Markup, Trouble>,
+    ) -> Result<Response, Trouble> {
+        let plan = self.look.plan();
+        let inner = plan.map(body).transpose()?;
+        let name = plan.map_or(self.costume.name.as_str(), |plan| plan.costume.name.as_str());
+        let body = html! {
+            (ways(&self.costume.key, name, at))
+            (self.state()?)
+            @if let Some(inner) = inner { (inner) }
+        };
+        let whole = format!("{title} – {name}");
+        let status = if plan.is_none() && self.look.trouble.is_some() {
+            StatusCode::UNPROCESSABLE_ENTITY
+        } else {
+            StatusCode::OK
+        };
+        Ok((status, framed(&whole, Here::Costume, &body)).into_response())
+    }
+
+    /// What is being made, what went wrong, what changed, and what can be taken back.
+    fn state(&self) -> Result<Markup, Trouble> {
+        let key = &self.costume.key;
+        let look = &self.look;
+        let last = last_change(&self.costume.path)?;
+        Ok(html! {
+            div.state aria-live="polite" {
+                @if let Some(at) = &look.busy { (busy(key, at, look.made.is_some())) }
+                @if look.stopped {
+                    div.busy { p { "Planning was stopped." @if look.made.is_some() { " What stands below is the plan before that." } }
+                        form method="post" action={ "/c/" (key) "/anew" } { button.second type="submit" { "Plan it" } } }
+                }
+                @if let Some(why) = &look.trouble {
+                    (frame::trouble(why))
+                    p { a href={ "/c/" (key) "/file" } { "Mend the text of the file" }
+                        @if look.made.is_some() { ". What stands below is the plan before the fault." } }
+                }
+                @if look.busy.is_none() && !look.changed.is_empty() {
+                    details.changed open {
+                        summary { "What the last change did" }
+                        ul { @for line in look.changed.iter().take(MOST_CHANGES) { li { (line) } } }
+                        @if look.changed.len() > MOST_CHANGES { p { "… and " (look.changed.len() - MOST_CHANGES) " more." } }
+                    }
+                }
+                @if let Some(last) = last {
+                    form.undo method="post" action={ "/c/" (key) "/undo" } {
+                        button.second type="submit" { "Take back: " (last.what) }
+                    }
+                }
+            }
+        })
+    }
+}
+
+/// Changes told at once.
+const MOST_CHANGES: usize = 8;
+
+fn busy(key: &str, at: &At, has_plan: bool) -> Markup {
+    let of = at.of.max(1);
+    html! {
+        div.busy data-progress={ "/c/" (key) "/progress" } {
+            p { label for="how-far" { "Planning" } ": "
+                span data-doing { @if at.doing.is_empty() { "reading the files" } @else { (at.doing) } }
+                @if has_plan { ". Until it is done, the plan before the change stands below." } }
+            progress id="how-far" max=(of) value=(at.done) { (at.done) " of " (of) }
+            form method="post" action={ "/c/" (key) "/stop" } { button.second type="submit" { "Stop" } }
+            noscript { p { "Load this page again to see how far it is." } }
+        }
+    }
+}
+
+/// The pages of one costume.
+fn ways(key: &str, name: &str, at: &str) -> Markup {
+    let ways = [
+        ("", "Costume"),
+        ("/match", "What must match"),
+        ("/days", "Days"),
+        ("/shopping", "Shopping"),
+        ("/print/plan", "Print"),
+        ("/file", "Its file"),
+    ];
+    html! {
+        nav.ways.of-costume aria-label=(name) {
+            ul { @for (to, word) in ways {
+                li { a href={ "/c/" (key) (to) } aria-current=[(to == at).then_some("page")] { (word) } }
+            } }
+        }
+    }
+}
+
+/// `/c/{costume}`.
+pub(super) async fn page(
+    State(room): In,
+    Path(key): Path<String>,
+    Query(fields): Query<BTreeMap<String, String>>,
+) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let opened = Opened::of(room, &key)?;
+        let light = fields.get("light").map(String::as_str).unwrap_or_default();
+        let notes = opened.look.made.as_ref().map(|made| made.notes.clone()).unwrap_or_default();
+        opened.page("The costume", "", |plan| {
+            Ok(html! {
+                (whole(&key, plan, lights::asked(plan, light)))
+                @if !notes.is_empty() {
+                    details.after { summary { "About the files and the workbook" } ul { @for note in &notes { li { (note) } } } }
+                }
+            })
+        })
+    })
+    .await
+}
+
+fn whole(key: &str, plan: &Plan, light: Option<&str>) -> Markup {
+    html! {
+        header.hello {
+            h1 { (plan.costume.name) }
+            @if let Some(note) = &plan.costume.note { p.note { (note) } }
+            (facts(key, plan))
+        }
+        section.next aria-labelledby="next" {
+            h2 id="next" { "The next thing to do" }
+            @match plan.next.split_first() {
+                None => p.verdict { "Nothing: every piece is as it should be." },
+                Some((first, rest)) => {
+                    p.verdict { (first) }
+                    @if !rest.is_empty() { details { summary { "And after that" } ol start="2" { @for line in rest { li { (line) } } } } }
+                }
+            }
+        }
+        (attention(&plan.attention))
+        section aria-labelledby="pieces" {
+            h2 id="pieces" { "The pieces" }
+            (lights::switch(plan, &format!("/c/{key}"), light))
+            ul.tiles { @for piece in in_working_order(plan) { (tile(key, piece, light)) } }
+            (new_piece(key))
+        }
+        (part(plan, Part::Together))
+        details.after {
+            summary { "Name, note and date" }
+            (head_form(key, plan))
+        }
+    }
+}
+
+/// The first few in sight, the others a touch away: the pieces are what the page is for.
+const FIRST: usize = 3;
+
+fn attention(lines: &[String]) -> Markup {
+    let (first, more) = lines.split_at(lines.len().min(FIRST));
+    html! {
+        @if !first.is_empty() {
+            section aria-labelledby="attention" {
+                h2 id="attention" { "What needs attention" }
+                ol { @for line in first { li { (line) } } }
+                @if !more.is_empty() {
+                    details { summary { "And " (more.len()) " more" } ol start=(FIRST + 1) { @for line in more { li { (line) } } } }
+                }
+            }
+        }
+    }
+}
+
+/// Pieces in the order in which the days take them; what has no day comes last, in the order of the file.
+fn in_working_order(plan: &Plan) -> Vec<&PiecePlan> {
+    let mut order: Vec<&str> = vec![];
+    if let Some(days) = &plan.days {
+        for day in &days.days {
+            for item in &day.items {
+                for id in item.piece.iter() {
+                    if !order.contains(&id.as_str()) {
+                        order.push(id);
+                    }
+                }
+            }
+        }
+    }
+    let place =
+        |piece: &PiecePlan| order.iter().position(|id| *id == piece.id).unwrap_or(usize::MAX);
+    let mut pieces: Vec<&PiecePlan> = plan.pieces.iter().collect();
+    pieces.sort_by_key(|piece| place(piece));
+    pieces
+}
+
+fn facts(key: &str, plan: &Plan) -> Markup {
+    let broken = plan.sets.iter().filter(|set| !set.holds).count();
+    html! {
+        dl.facts.big {
+            @if let Some(day) = &plan.costume.day { div { dt { "Ready by" } dd { (day) } } }
+            @if let Some(days) = &plan.days {
+                div { dt { a href={ "/c/" (key) "/days" } { "The date" } } dd { (days.verdict) } }
+            }
+            @if !plan.sets.is_empty() {
+                div { dt { a href={ "/c/" (key) "/match" } { "What must match" } }
+                    dd { @if broken == 0 { "every set holds" } @else { (broken) " of " (plan.sets.len()) " sets do not hold" } } }
+            }
+            div { dt { a href={ "/c/" (key) "/shopping" } { "To pay" } }
+                dd { (money(plan.shopping.to_pay, &plan.costume.currency)) } }
+        }
+    }
+}
+
+fn tile(key: &str, piece: &PiecePlan, light: Option<&str>) -> Markup {
+    let mut seen =
+        vec![ChipOf { head: "Target", colour: &piece.target, standing: Standing::Given }];
+    if let Some(expected) = &piece.expected {
+        seen.push(ChipOf {
+            head: "Expected",
+            colour: &expected.colour,
+            standing: Standing::Estimate,
+        });
+    }
+    html! {
+        li.tile {
+            h3 { a href={ "/c/" (key) "/p/" (piece.id) } { (piece.name) } }
+            @match light {
+                Some(light) => (lights::under(piece, light)),
+                None => {
+                    (small_chips(&seen))
+                    p { (piece.target.words)
+                        @if let Some(recipe) = piece.recipes.first() { "; expected " (apart(recipe.difference)) " from it" } }
+                }
+            }
+            p.quiet { (piece.goods.words) ", " (piece.goods.dry_g) "\u{a0}g" }
+            p { b { (next_of(piece)) } }
+        }
+    }
+}
+
+/// The one next thing for a piece.
+fn next_of(piece: &PiecePlan) -> String {
+    match piece.outcome {
+        Outcome::Leave => "Nothing to do".to_owned(),
+        Outcome::NoBath => match piece.tests.first() {
+            Some(test) => format!("Test it: {}", test.test),
+            None => sentence(&piece.why),
+        },
+        Outcome::SharesBath => "It lies in another piece's bath".to_owned(),
+        Outcome::Bath => match piece.sheets.iter().find(|s| s.kind == "swatch") {
+            Some(swatch) => match &swatch.code {
+                Some(code) => format!("Dye its swatch, card {code}"),
+                None => "Dye its swatch".to_owned(),
+            },
+            None => "Dye it".to_owned(),
+        },
+    }
+}
+
+fn new_piece(key: &str) -> Markup {
+    html! {
+        details.after {
+            summary { "Another piece" }
+            form.question method="post" action={ "/c/" (key) "/pieces" } {
+                @for (name, label, hint) in [("name", "What it is", "as: left glove"), ("cloth", "The cloth", "a fibre, a blend as 65 cotton, 35 polyester, or unknown"), ("weight", "Its weight, dry", "as 250 g"), ("target", "The colour it shall be", "as #2f6f5a, or L* a* b*: 45 -12.5 8")] {
+                    div.field {
+                        label for={ "new-" (name) } { (label) }
+                        input id={ "new-" (name) } name=(name) required autocomplete="off" aria-describedby={ "new-" (name) "-how" };
+                        p.how id={ "new-" (name) "-how" } { (sentence(hint)) }
+                    }
+                }
+                button type="submit" { "Add the piece" }
+            }
+        }
+    }
+}
+
+fn head_form(key: &str, plan: &Plan) -> Markup {
+    html! {
+        form.question method="post" action={ "/c/" (key) } {
+            div.field { label for="name" { "What it is called" } input id="name" name="name" required maxlength="80" value=(plan.costume.name) autocomplete="off"; }
+            div.field { label for="note" { "What is to be said of it" } input id="note" name="note" value=(plan.costume.note.as_deref().unwrap_or_default()) autocomplete="off"; }
+            div.field { label for="day" { "The day it must be ready" } input id="day" name="day" type="date" value=(plan.costume.day.as_deref().unwrap_or_default()); }
+            button type="submit" { "Save" }
+        }
+    }
+}
+
+/// `/c/{costume}/match`.
+pub(super) async fn matching(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let opened = Opened::of(room, &key)?;
+        opened.page("What must match", "/match", |plan| {
+            Ok(html! {
+                h1 { "What must match" }
+                @if plan.sets.is_empty() && plan.fixed.is_empty() {
+                    p { "No piece is said to match another. Say so in the costume’s file, under " code { "[[match]]" } "." }
+                }
+                (part(plan, Part::Sets))
+                (part(plan, Part::Together))
+            })
+        })
+    })
+    .await
+}
+
+/// `/c/{costume}/days`.
+pub(super) async fn days(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let opened = Opened::of(room, &key)?;
+        opened.page("Days", "/days", |plan| {
+            Ok(html! {
+                h1 { "Which day, which pot" }
+                @if plan.days.is_none() {
+                    p { "There are no days yet: say when the costume must be ready." }
+                } @else {
+                    p { a href={ "/c/" (key) "/print/calendar" } download { "The days as a calendar" } " for your phone: it rings even while this \
+                        machine sleeps." }
+                }
+                (part(plan, Part::Scours))
+                (part(plan, Part::Days))
+            })
+        })
+    })
+    .await
+}
+
+/// `/c/{costume}/shopping`.
+pub(super) async fn shopping(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let opened = Opened::of(room, &key)?;
+        opened.page("Shopping", "/shopping", |plan| {
+            Ok(html! {
+                h1 { "Shopping" }
+                p { a href={ "/c/" (key) "/print/shopping" } download { "The list as a table (CSV)" } }
+                (part(plan, Part::Shopping))
+            })
+        })
+    })
+    .await
+}
+
+/// `/c/{costume}/progress`: how far a plan is, for the page that shows it.
+pub(super) async fn progress(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let look = Opened::of(room, &key)?.look;
+        let said = match &look.busy {
+            Some(at) => json!({ "busy": true, "done": at.done, "of": at.of, "doing": at.doing }),
+            None => json!({ "busy": false }),
+        };
+        Ok(axum::Json(said).into_response())
+    })
+    .await
+}
+
+/// `POST /c/{costume}/stop`.
+pub(super) async fn stop(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let costume = room.costume(&key)?;
+        room.desks.stop(&costume.key);
+        Ok(Redirect::to(&format!("/c/{key}")).into_response())
+    })
+    .await
+}
+
+/// `POST /c/{costume}/anew`.
+pub(super) async fn anew(State(room): In, Path(key): Path<String>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let costume = room.costume(&key)?;
+        room.desks.anew(&costume.key);
+        Ok(Redirect::to(&format!("/c/{key}")).into_response())
+    })
+    .await
+}

@@ -1,0 +1,101 @@
+//! Every address of the workroom, and the guard before them all.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, State};
+use axum::middleware::from_fn_with_state;
+use axum::response::Response;
+use axum::routing::{get, post};
+use workroom::Trouble;
+
+use super::frame::{self, Here};
+use super::room::Room;
+use super::{
+    answer, assets, bath, book, costume, edits, guard, phone, piece, printed, shelf, start, swatch,
+};
+
+/// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
+const MOST_BYTES: usize = 4 * 1024 * 1024;
+
+/// What a handler is given.
+pub(super) type In = State<Arc<Room>>;
+
+/// All routes, for this machine.
+pub(super) fn routes(room: Arc<Room>) -> Router {
+    let own = Router::new()
+        .route("/phone", get(phone::page))
+        .route("/phone/asking", get(phone::watched))
+        .route("/phone/open", post(phone::open_door))
+        .route("/phone/close", post(phone::close))
+        .route("/phone/allow", post(phone::allow))
+        .route("/phone/refuse", post(phone::refuse));
+    own.merge(everywhere())
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(from_fn_with_state(Arc::clone(&room), guard::guard))
+        .with_state(room)
+}
+
+/// The routes for phones that were let in: all but the door itself.
+pub(super) fn for_the_house(room: Arc<Room>) -> Router {
+    everywhere()
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(from_fn_with_state(Arc::clone(&room), guard::guard_of_the_house))
+        .with_state(room)
+}
+
+fn everywhere() -> Router<Arc<Room>> {
+    Router::new()
+        .route("/", get(start::page))
+        .route("/answer", get(answer::page))
+        .route("/begin", post(answer::begin))
+        .route("/example", post(start::example))
+        .route("/shelf", get(shelf::page))
+        .route("/book", get(book::page))
+        .route("/book/undo", post(book::undo))
+        .route("/c/{costume}", get(costume::page).post(edits::head))
+        .route("/c/{costume}/progress", get(costume::progress))
+        .route("/c/{costume}/stop", post(costume::stop))
+        .route("/c/{costume}/anew", post(costume::anew))
+        .route("/c/{costume}/undo", post(edits::undo))
+        .route("/c/{costume}/pieces", post(edits::new_piece))
+        .route("/c/{costume}/file", get(edits::file).post(edits::write_file))
+        .route("/c/{costume}/days", get(costume::days))
+        .route("/c/{costume}/shopping", get(costume::shopping))
+        .route("/c/{costume}/match", get(costume::matching))
+        .route("/c/{costume}/p/{piece}", get(piece::page).post(edits::piece))
+        .route("/c/{costume}/p/{piece}/drop", post(edits::drop_piece))
+        .route("/c/{costume}/p/{piece}/swatch/{code}", post(swatch::record))
+        .route("/c/{costume}/p/{piece}/bath/{at}", get(bath::page).post(bath::mark))
+        .route("/c/{costume}/print/{what}", get(printed::page))
+        .route("/look.css", get(assets::look))
+        .route("/alive.js", get(assets::alive))
+        .fallback(|| async { frame::whole_trouble(&no_page(), Here::Start) })
+}
+
+fn no_page() -> Trouble {
+    Trouble::Refused {
+        says: "there is no such page".to_owned(),
+        hint: "the start page leads to all that there are".to_owned(),
+    }
+}
+
+/// Runs what reads files away from the threads that answer; its trouble is a page of its own.
+pub(super) async fn answered<F>(room: Arc<Room>, here: Here, make: F) -> Response
+where
+    F: FnOnce(&Room) -> Result<Response, Trouble> + Send + 'static,
+{
+    match tokio::task::spawn_blocking(move || make(&room)).await {
+        Ok(Ok(response)) => response,
+        Ok(Err(trouble)) => frame::whole_trouble(&trouble, here),
+        Err(_) => frame::whole_trouble(&broken(), here),
+    }
+}
+
+fn broken() -> Trouble {
+    Trouble::Broken {
+        doing: "making this page",
+        path: "the workroom".into(),
+        why: "the program has a fault here".to_owned(),
+    }
+}

@@ -1,0 +1,195 @@
+//! The doors of the workroom, knocked at without a browser: who is let in, what every answer carries, what bad input
+//! gets.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::{Method, Request, StatusCode};
+use tower::ServiceExt as _;
+
+use super::room::Room;
+use super::routes::routes;
+use crate::opening::Opening;
+
+const PORT: u16 = 7000;
+const HOST: &str = "127.0.0.1:7000";
+
+const COSTUME: &str = "[costume]\nname = \"Small\"\n[[piece]]\nid = \"scarf\"\nname = \"Scarf\"\ncloth = \"cotton\"\n\
+                       weight_g = 100\ntarget = { hex = \"#2f6f5a\" }\n";
+
+struct House {
+    folder: tempfile::TempDir,
+    router: Router,
+    key: String,
+}
+
+impl House {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap_or_else(|e| panic!("{e}"));
+        std::fs::write(folder.path().join("small.toml"), COSTUME).unwrap_or_else(|e| panic!("{e}"));
+        let opening = Opening {
+            place: folder.path().to_path_buf(),
+            port: PORT,
+            browser: false,
+            book: None,
+            today: units::Day::try_ymd(2031, 5, 12).ok(),
+        };
+        let room = Room::of(&opening, PORT).unwrap_or_else(|e| panic!("{e}"));
+        let key = room.key().to_owned();
+        Self { folder, router: routes(Arc::new(room)), key }
+    }
+
+    async fn sent(&self, request: Request<Body>) -> (StatusCode, axum::http::HeaderMap, String) {
+        let answer = self.router.clone().oneshot(request).await.unwrap_or_else(|e| panic!("{e}"));
+        let (status, headers) = (answer.status(), answer.headers().clone());
+        let body = to_bytes(answer.into_body(), 8 << 20).await.unwrap_or_else(|e| panic!("{e}"));
+        (status, headers, String::from_utf8_lossy(&body).into_owned())
+    }
+
+    async fn get(&self, path: &str) -> (StatusCode, String) {
+        let request = self.request(Method::GET, path).body(Body::empty());
+        let (status, _, body) = self.sent(request.unwrap_or_else(|e| panic!("{e}"))).await;
+        (status, body)
+    }
+
+    async fn post(&self, path: &str, form: &str) -> (StatusCode, String) {
+        let request = self
+            .request(Method::POST, path)
+            .header("origin", format!("http://{HOST}"))
+            .header("content-type", "application/x-www-form-urlencoded")
+            .body(Body::from(form.to_owned()));
+        let (status, _, body) = self.sent(request.unwrap_or_else(|e| panic!("{e}"))).await;
+        (status, body)
+    }
+
+    fn request(&self, method: Method, path: &str) -> axum::http::request::Builder {
+        let builder = Request::builder().method(method).uri(path).header("host", HOST);
+        builder.header("cookie", format!("dyewright-key={}", self.key))
+    }
+
+    fn text(&self) -> String {
+        std::fs::read_to_string(self.folder.path().join("small.toml")).unwrap_or_default()
+    }
+}
+
+#[tokio::test]
+async fn only_this_machine_by_its_own_name_and_with_the_key_is_let_in() {
+    let house = House::new();
+    let ask = |host: &str, cookie: Option<String>| {
+        let mut builder = Request::builder().uri("/").header("host", host);
+        if let Some(cookie) = cookie {
+            builder = builder.header("cookie", cookie);
+        }
+        builder.body(Body::empty()).unwrap_or_else(|e| panic!("{e}"))
+    };
+    let good = format!("other=1; dyewright-key={}", house.key);
+    for (host, cookie, wanted) in [
+        (HOST, Some(good.clone()), StatusCode::OK),
+        ("localhost:7000", Some(good.clone()), StatusCode::OK),
+        (HOST, None, StatusCode::FORBIDDEN),
+        (HOST, Some("dyewright-key=0".to_owned()), StatusCode::FORBIDDEN),
+        ("evil.example:7000", Some(good.clone()), StatusCode::MISDIRECTED_REQUEST),
+        ("127.0.0.1:7001", Some(good.clone()), StatusCode::MISDIRECTED_REQUEST),
+        ("127.0.0.1", Some(good.clone()), StatusCode::MISDIRECTED_REQUEST),
+        ("127.0.0.1:7000:7000", Some(good), StatusCode::MISDIRECTED_REQUEST),
+    ] {
+        let (status, headers, _) = house.sent(ask(host, cookie.clone())).await;
+        assert_eq!(status, wanted, "{host} {cookie:?}");
+        let policy = headers.get("content-security-policy").and_then(|v| v.to_str().ok());
+        assert!(policy.is_some_and(|p| p.contains("default-src 'none'")), "{host}: {policy:?}");
+    }
+}
+
+#[tokio::test]
+async fn the_key_in_the_address_becomes_a_cookie_and_leaves_the_address() {
+    let house = House::new();
+    let ask = |key: &str| {
+        let path = format!("/shelf?key={key}");
+        let request = Request::builder().uri(path).header("host", HOST).body(Body::empty());
+        request.unwrap_or_else(|e| panic!("{e}"))
+    };
+    let (status, headers, _) = house.sent(ask(&house.key)).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    assert_eq!(headers.get("location").map(|v| v.as_bytes()), Some(&b"/shelf"[..]));
+    let cookie = headers.get("set-cookie").and_then(|v| v.to_str().ok()).unwrap_or_default();
+    assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"), "{cookie}");
+    assert_eq!(house.sent(ask("wrong")).await.0, StatusCode::FORBIDDEN);
+}
+
+#[tokio::test]
+async fn a_form_of_another_site_changes_nothing() {
+    let house = House::new();
+    for origin in [None, Some("http://evil.example"), Some("null"), Some("https://127.0.0.1:7000")]
+    {
+        let mut builder = house.request(Method::POST, "/c/small/p/scarf/drop");
+        if let Some(origin) = origin {
+            builder = builder.header("origin", origin);
+        }
+        let request = builder.body(Body::empty()).unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(house.sent(request).await.0, StatusCode::FORBIDDEN, "{origin:?}");
+    }
+    assert_eq!(house.text(), COSTUME);
+}
+
+#[tokio::test]
+async fn no_path_is_made_of_a_name() {
+    let house = House::new();
+    for path in [
+        "/c/..%2F..%2Fetc%2Fpasswd",
+        "/c/small/p/..%2F..%2Fx",
+        "/c/small/p/scarf/bath/99",
+        "/c/nobody",
+        "/shelf?of=..%2F..%2Fsecret.toml",
+        "/c/small/print/..%2Fplan",
+        "/nowhere",
+    ] {
+        let (status, body) = house.get(path).await;
+        assert!(
+            status == StatusCode::NOT_FOUND
+                || status == StatusCode::OK && path.starts_with("/shelf"),
+            "{path}: {status}"
+        );
+        assert!(!body.contains("panicked") && !body.contains("root:"), "{path}: {body}");
+    }
+    let (status, body) = house.get("/answer?cloth=cotton&colour=..%2Fsmall.toml").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(body.contains("names a file"), "{body}");
+}
+
+#[tokio::test]
+async fn what_cannot_be_keeps_what_was_typed_and_the_file() {
+    let house = House::new();
+    let (status, body) =
+        house.post("/c/small/p/scarf", "name=Scarf&cloth=cotton&weight=-3+g&target=reddish").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(body.contains("value=\"reddish\"") && body.contains("value=\"-3 g\""), "{body}");
+    assert!(body.contains("role=\"alert\""), "{body}");
+    assert_eq!(house.text(), COSTUME);
+    let (status, body) = house.post("/c/small/file", "text=%5Bcostume%5D%0Aname+%3D").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(body.contains("Line 2") && body.contains("name ="), "{body}");
+    assert_eq!(house.text(), COSTUME);
+    let huge = format!("text={}", "x".repeat(5 << 20));
+    assert_eq!(house.post("/c/small/file", &huge).await.0, StatusCode::PAYLOAD_TOO_LARGE);
+    let (status, _) = house.post("/c/small/p/scarf", "name=Scarf&cloth=cotton&weight=120+g").await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    assert_eq!(house.text(), COSTUME.replace("weight_g = 100", "weight_g = 120.0"));
+    assert_eq!(house.post("/c/small/undo", "").await.0, StatusCode::SEE_OTHER);
+    assert_eq!(house.text(), COSTUME);
+}
+
+#[tokio::test]
+async fn the_question_becomes_a_costume_in_the_folder_and_never_over_one() {
+    let house = House::new();
+    let form = "cloth=silk&colour=%237a2f3f&weight=40+g&name=../../Small";
+    let (status, _) = house.post("/begin", form).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "small.toml is there");
+    assert_eq!(house.text(), COSTUME);
+    let (status, _) = house.post("/begin", &form.replace("Small", "Sail")).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let made = std::fs::read_to_string(house.folder.path().join("sail.toml")).unwrap_or_default();
+    assert!(made.contains("silk") && made.contains("#7a2f3f"), "{made}");
+    assert!(!Path::new("Sail.toml").exists());
+}

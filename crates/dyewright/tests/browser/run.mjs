@@ -1,0 +1,317 @@
+// The workroom in headless Chromium at three widths: the walks a maker takes, and on every page an automated check of
+// accessibility (axe-core, rules of WCAG 2.2 A and AA), no sideways scrolling, no error in the console, no request to
+// anywhere but this machine. Started by `cargo test -p dyewright --test browser`; prints one line a walk.
+//
+//   node run.mjs ADDRESS-WITH-KEY [FOLDER-FOR-SCREENSHOTS]
+
+import { createRequire } from "node:module";
+import { mkdir } from "node:fs/promises";
+import { chromium } from "playwright-core";
+
+const [, , address, shots] = process.argv;
+const origin = new URL(address).origin;
+const axePath = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
+const widths = [360, 768, 1280];
+const flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync"];
+const failures = [];
+let seen = 0;
+
+const fail = (words) => { failures.push(words); console.log(`FAILED ${words}`); };
+const must = (holds, words) => { if (!holds) throw new Error(words); };
+
+if (shots) await mkdir(shots, { recursive: true });
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: flags });
+
+async function entered(width, options = {}) {
+  const context = await browser.newContext({ viewport: { width, height: 900 }, reducedMotion: "reduce", ...options });
+  const page = await context.newPage();
+  page.on("console", (said) => {
+    const expected = /status of 4\d\d/.test(said.text());
+    if (said.type() === "error" && !expected) fail(`${width}: console on ${page.url()}: ${said.text()}`);
+  });
+  page.on("pageerror", (e) => fail(`${width}: script on ${page.url()}: ${e.message}`));
+  page.on("request", (r) => { if (!/^(data|blob):/.test(r.url()) && new URL(r.url()).origin !== origin) fail(`asked elsewhere: ${r.url()}`); });
+  await page.goto(address);
+  return page;
+}
+
+/** Everything that must hold on any page. */
+async function looked(page, name, width) {
+  seen += 1;
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  if (wide > 0) fail(`${width}: ${name} is ${wide} px wider than the screen`);
+  // The policy lets no script be written into the page: the checker comes in by the debugger, as an extension would.
+  const session = await page.context().newCDPSession(page);
+  const source = await (await import("node:fs/promises")).readFile(axePath, "utf8");
+  await session.send("Runtime.evaluate", { expression: source });
+  const said = await page.evaluate(async () => {
+    const found = await window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] });
+    return found.violations.map((v) => `${v.id}: ${v.help} (${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")})`);
+  });
+  for (const one of said) fail(`${width}: ${name}: ${one}`);
+  if (shots) await page.screenshot({ path: `${shots}/${name}-${width}.png`, fullPage: true });
+}
+
+/** Waits until no plan is being made. */
+async function planned(page) {
+  await page.waitForFunction(() => !document.querySelector("[data-progress]"), null, { timeout: 120_000 });
+}
+
+async function walk(name, run) {
+  const before = failures.length;
+  try { await run(); } catch (e) { fail(`${name}: ${e.message.split("\n")[0]}`); }
+  if (failures.length === before) console.log(`ok ${name}`);
+}
+
+const costume = "/c/lantern-warden-costume";
+
+for (const width of widths) {
+  const page = await entered(width);
+
+  await walk(`${width}: the one-minute question`, async () => {
+    await looked(page, "start", width);
+    await page.getByLabel("The cloth", { exact: true }).fill("cotton");
+    await page.getByLabel("The colour it shall be").fill("#2f6f5a");
+    await page.getByLabel("Its weight, dry").fill("250 g");
+    await page.getByRole("button", { name: "Answer" }).click();
+    must(await page.getByRole("heading", { level: 1 }).innerText() === "Yes, this can be done", "the answer is not yes");
+    must(await page.getByRole("img", { name: /Target, as given: .*green/ }).count() === 1, "the target's chip has no name");
+    await looked(page, "answer", width);
+  });
+
+  await walk(`${width}: what cannot be read is said, and what was typed stays`, async () => {
+    await page.goto(`${origin}/answer?cloth=cotten&colour=reddish&weight=-3g`);
+    const said = await page.getByRole("alert").innerText();
+    must(/cotton/.test(said) && /reddish/.test(said) && /-3g/.test(said), `not all was said: ${said}`);
+    must(await page.getByLabel("The cloth", { exact: true }).inputValue() === "cotten", "what was typed is gone");
+    await looked(page, "answer-refused", width);
+  });
+
+  await walk(`${width}: first run to bath sheet`, async () => {
+    await page.goto(origin);
+    if (width === widths[0]) await page.getByRole("button", { name: "Put the worked example here" }).click();
+    else await page.getByRole("link", { name: /Lantern Warden/ }).click();
+    await planned(page);
+    must((await page.getByRole("heading", { level: 1 }).innerText()) === "The Lantern Warden", "not the costume's page");
+    await looked(page, "costume", width);
+    await page.getByRole("link", { name: "Warden's coat" }).first().click();
+    await looked(page, "piece", width);
+    await page.getByRole("link", { name: /The swatch bath/ }).click();
+    must(await page.getByText("Cautions first").count() === 1, "the cautions are not there");
+    await looked(page, "bath", width);
+  });
+
+  await walk(`${width}: a timer over a reload`, async () => {
+    await page.goto(`${origin}${costume}/p/coat/bath/0`);
+    await page.getByRole("button", { name: /^Start .* min/ }).first().click();
+    const timer = page.getByRole("timer").first();
+    const ends = await timer.getAttribute("data-ends");
+    await page.reload();
+    must(await page.getByRole("timer").first().getAttribute("data-ends") === ends, "the instant changed over a reload");
+    must(/left$/.test(await page.getByRole("timer").first().innerText()), "the page does not count");
+    await page.getByRole("button", { name: /^Stop the clock/ }).first().click();
+    must(await page.getByRole("timer").count() === 0, "the clock does not stop");
+    await page.getByRole("button", { name: /^Done/ }).first().click();
+    must(/1 of \d+ steps done/.test(await page.locator(".clock").innerText()), "the step is not ticked");
+    await page.getByRole("button", { name: /^Not done after all/ }).first().click();
+  });
+
+  await walk(`${width}: what must match, days, shopping, shelf, book, file`, async () => {
+    for (const [name, path] of [["match", "/match"], ["days", "/days"], ["shopping", "/shopping"], ["file", "/file"]]) {
+      await page.goto(`${origin}${costume}${path}`);
+      await looked(page, name, width);
+    }
+    await page.goto(`${origin}${costume}/match`);
+    must(await page.getByText("Largest difference expected").count() > 0, "no set is shown");
+    await page.goto(`${origin}/shelf`);
+    await looked(page, "shelf", width);
+    await page.goto(`${origin}/book`);
+    await looked(page, "book", width);
+    await page.goto(`${origin}/nowhere`);
+    await looked(page, "nowhere", width);
+  });
+  await page.context().close();
+}
+
+await walk("the light is switched, and pairs split", async () => {
+  const page = await entered(768);
+  await page.goto(`${origin}${costume}`);
+  await planned(page);
+  await page.getByRole("link", { name: /\(FL11\)/ }).click();
+  await planned(page);
+  must(await page.getByText("apart in this light").count() > 5, "no piece is shown under it");
+  must(await page.getByRole("img", { name: /Expected of Lichen shirt under .*L\*/ }).count() <= 1, "a chip is named twice");
+  await looked(page, "costume-fl11", 768);
+  await page.context().close();
+});
+
+await walk("a change is reckoned again, said, and taken back", async () => {
+  const page = await entered(768);
+  await page.goto(`${origin}${costume}/p/shirt`);
+  await planned(page);
+  await page.getByText("What you said of it").click();
+  await page.getByLabel("The colour it shall be").fill("#7a2f3f");
+  await page.getByRole("button", { name: "Save and reckon again" }).click();
+  await planned(page);
+  must(/Lichen shirt: the recipe is now/.test(await page.locator(".changed").innerText()), "the change is not told");
+  await page.getByRole("button", { name: /^Take back: shirt: target changed/ }).click();
+  await planned(page);
+  await page.goto(`${origin}${costume}/file`);
+  must((await page.getByLabel("Its text").inputValue()).includes("lab = [68.0, -7.5, 17.0]"), "it was not taken back");
+  await page.context().close();
+});
+
+await walk("a swatch is recorded as it was dosed and read, and what it says stands on the piece's page", async () => {
+  const page = await entered(360);
+  await page.goto(`${origin}${costume}/p/kerchief`);
+  await planned(page);
+  await page.getByText("Record it").first().click();
+  await page.getByLabel("How it reads").first().fill("reddish");
+  await page.getByRole("button", { name: "Record the swatch" }).first().click();
+  must(/reddish/.test(await page.getByRole("alert").innerText()), "what cannot be read is not said");
+  await looked(page, "swatch-refused", 360);
+  await page.getByLabel("How it reads").first().fill("38 42 20");
+  await page.getByRole("button", { name: "Record the swatch" }).first().click();
+  await planned(page);
+  must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict");
+  must(await page.getByRole("img", { name: /As read, as given/ }).count() >= 1, "the reading is not shown");
+  await looked(page, "piece-swatched", 360);
+  await page.goto(`${origin}/book`);
+  await page.context().close();
+});
+
+await walk("a fault in the file is told at its line, nothing is written, what was typed stays", async () => {
+  const page = await entered(1280);
+  await page.goto(`${origin}${costume}/file`);
+  const text = await page.getByLabel("Its text").inputValue();
+  await page.getByLabel("Its text").fill(text.replace('cloth = "silk"', 'cloth = "silkk"'));
+  await page.getByRole("button", { name: "Save" }).click();
+  must(/Line \d+/.test(await page.getByRole("alert").innerText()), "no line is told");
+  must((await page.getByLabel("Its text").inputValue()).includes("silkk"), "what was typed is gone");
+  const written = await (await page.context().request.get(`${origin}${costume}/file`)).text();
+  must(!written.includes("silkk"), "a file with a fault was written");
+  await page.context().close();
+});
+
+await walk("what is typed survives a reload", async () => {
+  const page = await entered(360);
+  await page.goto(`${origin}${costume}`);
+  await planned(page);
+  await page.getByText("Another piece").click();
+  await page.getByLabel("What it is", { exact: true }).fill("Left glove");
+  await page.reload();
+  must(await page.getByLabel("What it is", { exact: true }).inputValue() === "Left glove", "what was typed is gone");
+  await page.context().close();
+});
+
+await walk("the keyboard alone: from the start to the answer, focus always seen", async () => {
+  const page = await entered(1280);
+  await page.goto(origin);
+  await page.keyboard.press("Tab");
+  must(await page.evaluate(() => document.activeElement.textContent) === "Skip to the page", "the skip link is not first");
+  await page.keyboard.press("Enter");
+  for (let i = 0; i < 40 && await page.evaluate(() => document.activeElement.id) !== "cloth"; i += 1) await page.keyboard.press("Tab");
+  await page.keyboard.type("wool");
+  await page.keyboard.press("Tab");
+  await page.keyboard.type("#7a2f3f");
+  const outline = await page.evaluate(() => getComputedStyle(document.activeElement).outlineStyle);
+  must(outline !== "none", "focus is not seen");
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/\/answer/);
+  must(await page.getByRole("heading", { level: 1 }).innerText() === "Yes, this can be done", "no answer");
+  await page.context().close();
+});
+
+await walk("without scripts the walk is the same", async () => {
+  const page = await entered(768, { javaScriptEnabled: false });
+  await page.goto(`${origin}${costume}/p/sash/bath/0`);
+  await page.getByRole("button", { name: /^Done/ }).first().click();
+  must(/1 of \d+ steps done/.test(await page.locator(".clock").innerText()), "the step is not ticked");
+  await page.getByRole("button", { name: /^Not done after all/ }).first().click();
+  await page.context().close();
+});
+
+await walk("at 200 % nothing is cut off", async () => {
+  // WCAG 1.4.10: 1280 px at 200 % are 640 px, at 400 % 320 px.
+  for (const width of [640, 320]) {
+    const page = await entered(width);
+    for (const path of ["/", costume, `${costume}/p/coat`, `${costume}/p/coat/bath/0`, `${costume}/days`]) {
+      await page.goto(`${origin}${path}`);
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+      must(wide <= 0, `${path} is ${wide} px too wide at ${width} px`);
+    }
+    await page.context().close();
+  }
+});
+
+await walk("the plan prints to a PDF of pages", async () => {
+  const page = await entered(1280);
+  await page.goto(`${origin}${costume}/print/plan`);
+  const pdf = await page.pdf({ format: "A4" });
+  const pages = pdf.toString("latin1").match(/\/Type\s*\/Page[^s]/g)?.length ?? 0;
+  must(pages > 10, `${pages} pages`);
+  await page.context().close();
+});
+
+await walk("what a first paint needs is small", async () => {
+  const page = await entered(360);
+  let bytes = 0;
+  page.on("response", async (r) => { bytes += (await r.body().catch(() => Buffer.alloc(0))).length; });
+  await page.goto(origin);
+  await page.waitForTimeout(300);
+  must(bytes > 0 && bytes <= 150_000, `${bytes} bytes`);
+  await page.context().close();
+});
+
+await walk("a phone joins by a code that counts once, when it is allowed, and is sent away again", async () => {
+  const laptop = await entered(1280);
+  await laptop.goto(`${origin}/phone`);
+  await looked(laptop, "phone-shut", 1280);
+  await laptop.getByRole("button", { name: "Let a phone in" }).click();
+  if (await laptop.getByText("in no house network").count()) { console.log("skipped: no house network here to join a phone by"); return; }
+  await looked(laptop, "phone-open", 1280);
+  const [at, code] = await laptop.locator("#scan ~ p .amount").allInnerTexts();
+  const house = new URL(at).origin;
+  const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
+  const phone = await context.newPage();
+  const early = await phone.goto(`${house}${costume}`);
+  must(early.status() === 403, "a phone without a code is let in");
+  await phone.getByLabel("The code on the workroom’s screen").fill("WRONGONE");
+  await phone.getByRole("button", { name: "Ask to come in" }).click();
+  must(await phone.getByRole("alert").count() === 1, "a wrong code is not refused");
+  await phone.goto(`${house}/join?code=${code.replace(" ", "")}`);
+  must(await phone.getByRole("heading", { level: 1 }).innerText() === "Allow this phone on the workroom’s screen", "it does not wait");
+  must((await phone.goto(`${house}${costume}`)).status() === 403, "it is in before it was allowed");
+  const other = await (await browser.newContext()).newPage();
+  must((await other.goto(`${house}/join?code=${code.replace(" ", "")}`)).status() === 403 && await other.getByRole("alert").count() === 1, "a code counts twice");
+  await laptop.getByRole("button", { name: /^Allow/ }).click();
+  await phone.goto(`${house}${costume}/p/coat/bath/0`);
+  must(await phone.getByText("Cautions first").count() === 1, "the bath sheet is not on the phone");
+  await phone.getByRole("button", { name: /^Done/ }).first().click();
+  must(/1 of \d+ steps done/.test(await phone.locator(".clock").innerText()), "the phone cannot tick");
+  await laptop.goto(`${origin}${costume}/p/coat/bath/0`);
+  must(/1 of \d+ steps done/.test(await laptop.locator(".clock").innerText()), "the laptop does not see the tick");
+  await laptop.getByRole("button", { name: /^Not done after all/ }).first().click();
+  must((await phone.goto(`${house}/phone`)).status() === 404, "a phone can open the door to others");
+  await laptop.goto(`${origin}/phone`);
+  await laptop.getByRole("button", { name: "Shut this door" }).click();
+  const gone = await phone.goto(`${house}${costume}`).then((r) => r.status(), () => "shut");
+  must(gone === "shut" || gone >= 400, `the door is still open: ${gone}`);
+  await context.close();
+  await laptop.context().close();
+});
+
+await walk("a browser without the key, or a page of another site, is not let in", async () => {
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  const answer = await page.goto(origin);
+  must(answer.status() === 403, `let in with ${answer.status()}`);
+  const forged = await context.request.post(`${origin}${costume}/undo`, { headers: { origin: "http://example.org" } });
+  must(forged.status() === 403, `forged form answered with ${forged.status()}`);
+  await context.close();
+});
+
+await browser.close();
+console.log(`${seen} pages looked at, ${failures.length} failures`);
+process.exit(failures.length ? 1 : 0);

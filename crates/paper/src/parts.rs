@@ -1,0 +1,96 @@
+//! Parts of a plan for a door that shows them one by one: the same words and digits as on the printed page.
+
+use maud::Markup;
+use plan::document::{ColourSeen, Plan};
+
+use crate::cautions::Cautions;
+pub use crate::chip::Standing;
+use crate::chip::{Chip, row};
+use crate::{closing, days, piece, scours, sets, sheet, shopping, together};
+
+/// A part of the printed page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// The pieces that must match.
+    Sets,
+    /// The colours brought to cloth together.
+    Together,
+    /// What is scoured first.
+    Scours,
+    /// The days.
+    Days,
+    /// The shopping list.
+    Shopping,
+    /// Every caution in full.
+    Cautions,
+    /// How sure the numbers are.
+    Sure,
+}
+
+/// One part, as on the printed page; empty where the plan has none.
+#[must_use]
+pub fn part(plan: &Plan, part: Part) -> Markup {
+    match part {
+        Part::Sets => sets::sets(plan),
+        Part::Together => together::together(plan),
+        Part::Scours => scours::scours(plan),
+        Part::Days => days::days(plan),
+        Part::Shopping => shopping::shopping(plan),
+        Part::Cautions => Cautions::of(plan).page(),
+        Part::Sure => closing::sure(plan),
+    }
+}
+
+/// Everything about one piece but its baths, in the order of the work; nothing where there is no such piece.
+#[must_use]
+pub fn piece_part(plan: &Plan, id: &str) -> Option<Markup> {
+    let at = plan.pieces.iter().position(|piece| piece.id == id)?;
+    let mut one = plan.pieces[at].clone();
+    one.sheets.clear();
+    one.wrong.clear();
+    Some(piece::piece(at, &one, plan, &Cautions::of(plan)))
+}
+
+/// The bath of a piece that stands at this place among its baths, from 0; without its steps, which whoever shows it
+/// makes to be ticked.
+#[must_use]
+pub fn bath_part(plan: &Plan, id: &str, at: usize) -> Option<Markup> {
+    let piece = plan.pieces.iter().find(|piece| piece.id == id)?;
+    let bath = piece.sheets.get(at)?;
+    let currency = plan.costume.currency.as_str();
+    let all = Cautions::of(plan);
+    Some(sheet::sheet("bath", piece, bath, currency, &all, sheet::Steps::Elsewhere))
+}
+
+/// A colour under its head.
+#[derive(Debug, Clone, Copy)]
+pub struct ChipOf<'a> {
+    /// What it is.
+    pub head: &'static str,
+    /// The colour.
+    pub colour: &'a ColourSeen,
+    /// What it rests on.
+    pub standing: Standing,
+}
+
+/// Chips edge to edge on the mount, with their words beneath.
+#[must_use]
+pub fn chips(of: &[ChipOf<'_>]) -> Markup {
+    let chips: Vec<Chip> =
+        of.iter().map(|one| Chip::seen(one.head, one.colour, one.standing)).collect();
+    row(&chips)
+}
+
+/// Small chips edge to edge without words beneath, where the words stand beside them.
+#[must_use]
+pub fn small_chips(of: &[ChipOf<'_>]) -> Markup {
+    let chips: Vec<Chip> =
+        of.iter().map(|one| Chip::seen(one.head, one.colour, one.standing)).collect();
+    crate::chip::pair(&chips)
+}
+
+/// The style sheet of every page of ours.
+#[must_use]
+pub fn look() -> &'static str {
+    crate::page::STYLE
+}

@@ -1,0 +1,135 @@
+//! The costume files of a folder: what a door that shows a folder can offer.
+//!
+//! Looked for in the folder and in the folders right under it, by what stands in them and not by their name. A
+//! door names one by its key, which is only ever compared with the keys found: no path is made from it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::Trouble;
+use crate::disk::{broken, text};
+
+/// Files looked at in one folder.
+const MOST_FILES: usize = 2000;
+
+/// Folders looked into.
+const MOST_FOLDERS: usize = 200;
+
+/// A costume file that was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CostumeFound {
+    /// What a door calls it: the path within the folder, in letters, digits and hyphens.
+    pub key: String,
+    /// What its maker calls it; the file's name where the file cannot be read.
+    pub name: String,
+    /// Where it is.
+    pub path: PathBuf,
+    /// The file's name, with its folder where it is in one.
+    pub file: String,
+}
+
+/// The costume files of a folder and of the folders right under it, by name.
+///
+/// # Errors
+/// The folder cannot be read.
+pub fn costumes_in(folder: &Path) -> Result<Vec<CostumeFound>, Trouble> {
+    let mut found = vec![];
+    let mut folders = vec![];
+    look(folder, None, &mut found, &mut folders).map_err(|e| broken("looking into", folder, &e))?;
+    folders.sort();
+    for (name, under) in folders.into_iter().take(MOST_FOLDERS) {
+        // A folder that may not be looked into holds nothing that could be opened.
+        let _ = look(&under, Some(&name), &mut found, &mut vec![]);
+    }
+    found.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));
+    let mut keys = std::collections::BTreeMap::new();
+    for one in &mut found {
+        let times = keys.entry(one.key.clone()).or_insert(0_usize);
+        *times += 1;
+        if *times > 1 {
+            one.key = format!("{}-{times}", one.key);
+        }
+    }
+    Ok(found)
+}
+
+fn look(
+    folder: &Path,
+    within: Option<&str>,
+    found: &mut Vec<CostumeFound>,
+    folders: &mut Vec<(String, PathBuf)>,
+) -> std::io::Result<()> {
+    for entry in fs::read_dir(folder)?.filter_map(Result::ok).take(MOST_FILES) {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let path = entry.path();
+        if name.starts_with('.') {
+            continue;
+        }
+        if path.is_dir() {
+            folders.push((name, path));
+        } else if path.extension().is_some_and(|e| e == "toml") {
+            let file = within.map_or_else(|| name.clone(), |under| format!("{under}/{name}"));
+            found.extend(costume_at(path, file));
+        }
+    }
+    Ok(())
+}
+
+/// The costume in a file; nothing when there is none in it.
+fn costume_at(path: PathBuf, file: String) -> Option<CostumeFound> {
+    let text = text(&path).ok()?;
+    let heads = |head: &str| text.lines().any(|line| line.trim() == head);
+    if !heads("[costume]") && !heads("[[piece]]") {
+        return None;
+    }
+    let named = toml_edit::Document::parse(text.as_str()).ok().and_then(|file| {
+        file.get("costume")?.get("name")?.as_str().map(str::trim).map(str::to_owned)
+    });
+    let name = named.filter(|name| !name.is_empty()).unwrap_or_else(|| file.clone());
+    Some(CostumeFound { key: key_of(&file), name, path, file })
+}
+
+/// "lantern-warden/costume.toml" is "lantern-warden-costume".
+fn key_of(file: &str) -> String {
+    let stem = file.strip_suffix(".toml").unwrap_or(file);
+    let letters: String = stem
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .collect();
+    let words: Vec<&str> = letters.split('-').filter(|w| !w.is_empty()).collect();
+    if words.is_empty() { "costume".to_owned() } else { words.join("-") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn costumes_are_found_by_what_stands_in_them_and_keys_never_clash() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let write = |name: &str, text: &str| {
+            let path = folder.path().join(name);
+            fs::create_dir_all(path.parent().unwrap_or(folder.path()))?;
+            fs::write(path, text)
+        };
+        write("Coat one.toml", "[costume]\nname = \"Zinnia\"\n")?;
+        write("coat-one.toml", "[costume]\nname = \"Aster\"\n")?;
+        write("shelf.toml", "[[dye]]\nid = \"x\"\n")?;
+        write("broken.toml", "[costume]\nname = \n")?;
+        write("deep/costume.toml", "[[piece]]\nid = \"x\"\n")?;
+        write("deep/deeper/costume.toml", "[costume]\n")?;
+        let found = costumes_in(folder.path()).unwrap_or_else(|e| panic!("{e}"));
+        let seen: Vec<_> = found.iter().map(|f| (f.name.as_str(), f.key.as_str())).collect();
+        assert_eq!(
+            seen,
+            [
+                ("Aster", "coat-one"),
+                ("broken.toml", "broken"),
+                ("deep/costume.toml", "deep-costume"),
+                ("Zinnia", "coat-one-2")
+            ]
+        );
+        assert!(costumes_in(&folder.path().join("nowhere")).is_err());
+        Ok(())
+    }
+}

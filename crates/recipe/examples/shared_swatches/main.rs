@@ -110,6 +110,7 @@ fn both(
             known: &believed[bolt.0].published,
             ladders: &[],
             ratio,
+            dosing: workshop::DOSING,
             reading: reader.scatter(),
             lab,
             target: Target { bands: ClothPrior::shipped().likely(lab)?.bands, assumed: true },

@@ -12,7 +12,7 @@ use crate::strategy::{Doses, Fault, Told};
 
 /// Dyeing scatter and dosing scatter of the words of the simulation.
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
-const DOSING: f64 = 0.015;
+pub(crate) const DOSING: f64 = 0.015;
 /// The most swatches of one piece.
 const MOST_SWATCHES: usize = 4;
 /// The fibres by cloth of the house.

@@ -10,9 +10,8 @@ use crate::strategy::{
     Advice, Carries, Doses, Fault, NINETY_OF_THREE, Region, Strategy, Swatch, Told, Verdict,
 };
 
-/// Dyeing scatter and dosing scatter of the words of the simulation.
+/// Dyeing scatter of the words of the simulation.
 const SCATTER: Scatter = Scatter { common: 0.03, each: 0.03 };
-const DOSING: f64 = 0.015;
 /// A reading with less chance than this is beyond belief, whatever the reason.
 const BEYOND: f64 = 0.002;
 /// Jobs of ladders are numbered from here on.
@@ -168,7 +167,7 @@ fn aimed<'b>(experience: &'b Experience, told: &'b Told, job: u64, dyes: &'b [us
         lights: &LIGHTS,
         most_dyes: 4,
         most_total: None,
-        dosing: DOSING,
+        dosing: told.dosing,
         scatter: SCATTER,
         tolerance: told.tolerance,
     }
@@ -189,7 +188,7 @@ fn ladders(told: &Told) -> Vec<Dyeing> {
         on: told.on.clone(),
         fibre: fibre(told).to_owned(),
         job: LADDERS + step.jar.0 as u64,
-        bath: vec![InBath { dye: step.jar.0, dose: step.dose, scatter: DOSING }],
+        bath: vec![InBath { dye: step.jar.0, dose: step.dose, scatter: told.dosing }],
         scatter: SCATTER,
         glimpse: glimpse(
             step.spectrum.map_or(Seen::Colour(step.lab), Seen::Spectrum),
@@ -220,7 +219,7 @@ impl Strategy for Ours<'_> {
                 job: self.job,
                 bath: bath
                     .iter()
-                    .map(|&(dye, dose)| InBath { dye, dose, scatter: DOSING })
+                    .map(|&(dye, dose)| InBath { dye, dose, scatter: self.told.dosing })
                     .collect(),
                 scatter: SCATTER,
                 glimpse: glimpse(seen, swatch.reading.scatter),

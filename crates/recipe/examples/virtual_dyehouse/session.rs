@@ -45,6 +45,7 @@ fn on(
         known: &known,
         ladders: &ladders,
         ratio: case.ratio(),
+        dosing: case.world().scatter.dose_pct / 100.0,
         reading: case.reader().scatter(),
         lab: job.target,
         target: Target { bands: ClothPrior::shipped().likely(job.target)?.bands, assumed: true },

@@ -32,6 +32,9 @@ pub(crate) struct Told<'a> {
     pub(crate) ladders: &'a [Step],
     /// The liquor ratio of every dyeing.
     pub(crate) ratio: LiquorRatio,
+    /// How far a dose may be off, one standard deviation as a share of it: by what it is measured is known to whoever
+    /// measures.
+    pub(crate) dosing: f64,
     /// Stated scatter of the reader, rms ΔE00; half of its variance is one bias of this job.
     pub(crate) reading: f64,
     /// The colour to reach, D65/10°.

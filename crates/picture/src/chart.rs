@@ -28,7 +28,7 @@ use colour::{BANDS, Bands, ClothPrior, Lab};
 
 use self::{
     card::{Card, Known, MANY, apart, lab_of, mean, nine_of_ten},
-    cloth::{Belief, guess, radius},
+    cloth::{Belief, guess, radius, root_mean_square},
     plain::Plain,
     search::{Evened, Reading, Search, misfit},
 };
@@ -102,6 +102,14 @@ pub struct ClothSeen {
     pub within90: f64,
     /// The likeliest reflectance: assumed, never measured.
     pub assumed: Bands,
+}
+
+impl ClothSeen {
+    /// How far it may be off, root mean square ΔE00: what a file of swatches calls its spread.
+    #[must_use]
+    pub fn rms(&self) -> f64 {
+        root_mean_square([self.lab.l, self.lab.a, self.lab.b], &self.covariance)
+    }
 }
 
 /// Fewest patches a calibration is learnt from; with fewer the lamp stays open (judgement).

@@ -38,6 +38,8 @@ mod known_here;
 mod lesson_read;
 mod lessons;
 mod opened;
+mod photo_asked;
+mod photo_read;
 mod piece_written;
 mod places;
 mod plan_changed;
@@ -88,6 +90,9 @@ pub use dyed_noted::{DyedWanted, note_dyed};
 pub use example_begun::begin_example;
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};
+pub use photo_read::{
+    ChartSeen, ClothRead, ColourRead, PhotoRead, ReadWanted, WeakSeen, read_photo,
+};
 pub use piece_written::{PieceAsWritten, costume_text, piece_as_written};
 pub use plan::Progress;
 pub use plan::document;

@@ -16,6 +16,7 @@ mod plan;
 mod predict;
 mod progress;
 mod propose;
+mod read;
 mod shelf;
 mod speech;
 mod stopping;
@@ -60,6 +61,8 @@ enum Command {
     Predict(predict::Words),
     /// The colours of artwork, and what cloth can do about each
     Colours(colours::Words),
+    /// The colours of cloth in a photograph with a colour chart, with spread
+    Read(read::Words),
     /// Two readings: every difference, light and grade, and a plain sentence
     Compare(compare::Words),
     /// The dyes at hand: list them, add to them, check the file
@@ -110,6 +113,7 @@ pub(crate) fn run(open_workroom: fn(&Opening) -> Result<(), Trouble>) -> ExitCod
         Command::Propose(words) => propose::run(&words, json),
         Command::Predict(words) => predict::run(&words, json),
         Command::Colours(words) => colours::run(&words, json),
+        Command::Read(words) => read::run(&words, json),
         Command::Compare(words) => compare::run(&words, json),
         Command::Shelf(words) => shelf::run(&words, json),
         Command::Swatch(words) => swatch::run(&words, json),

@@ -5,6 +5,7 @@ use std::fs;
 
 use serde_json::Value;
 
+use crate::photographs;
 use crate::street::{code, complained, dyewright, folder, json, put, said, workspace};
 
 fn document(name: &str) -> String {
@@ -103,6 +104,7 @@ fn every_key_of_the_json_is_described() {
     let swatches = example.join("swatches.toml").display().to_string();
     let picture = example.join("reference.png").display().to_string();
     put(folder.path(), "own.toml", "");
+    let place = photographs::three(folder.path());
     let mut missing = BTreeSet::new();
     for words in [
         &["plan", &costume, "--today", "2027-01-10"][..],
@@ -112,6 +114,8 @@ fn every_key_of_the_json_is_described() {
         &["colours", &picture, "--region", "540,120,160,260", "--cloth", "cotton"],
         &["colours", &picture, &picture, "--into", "mine.toml", "--take", "coat=2"],
         &["colours", &picture, "--into", "mine.toml", "--take", "coat=3", "--over"],
+        &["read", "cloth.jpg", "--cloth", "9999,9,9,9", "--cloth", &place, "--white", "white.jpg"],
+        &["read", "warm.jpg", "--cloth", &place, "--light", "a lamp"],
         &["compare", &coat, &coat],
         &["compare", "#2f4f6a", "40 0 0"],
         &["shelf", "list"],
@@ -190,6 +194,7 @@ fn every_option_is_described() {
         &["propose"],
         &["predict"],
         &["colours"],
+        &["read"],
         &["compare"],
         &["shelf", "list"],
         &["shelf", "add"],

@@ -12,6 +12,7 @@ mod documents;
 mod dyed;
 mod files;
 mod learning;
+mod photographs;
 mod records;
 mod refusals;
 mod stopped;

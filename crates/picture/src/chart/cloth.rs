@@ -88,6 +88,26 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
 /// normal deviate of the share. The squared distance is a weighted sum of squares: taken as one chi-square of the same
 /// mean and variance (Satterthwaite 1946), its quantile by Wilson and Hilferty (1931).
 pub(super) fn radius(lab: [f64; 3], covariance: &[[f64; 3]; 3], z: f64) -> f64 {
+    let table = in_de00(lab, covariance);
+    let trace: f64 = (0..3).map(|n| table[n][n]).sum();
+    let square: f64 = table.iter().flatten().map(|v| v * v).sum();
+    if !(trace > 0.0 && square > 0.0) {
+        return 0.0;
+    }
+    let freedom = trace * trace / square;
+    let part = 2.0 / (9.0 * freedom);
+    let cube = 1.0 - part + z * part.sqrt();
+    (trace * cube * cube * cube).max(0.0).sqrt()
+}
+
+/// Root mean square ΔE00 about a colour of this covariance.
+pub(super) fn root_mean_square(lab: [f64; 3], covariance: &[[f64; 3]; 3]) -> f64 {
+    let table = in_de00(lab, covariance);
+    (0..3).map(|n| table[n][n]).sum::<f64>().max(0.0).sqrt()
+}
+
+/// A covariance of L*, a*, b* as one of the three residuals whose squares make ΔE00.
+fn in_de00(lab: [f64; 3], covariance: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
     let at = |p: [f64; 3]| Lab::new(p[0], p[1], p[2]);
     // slopes of the residuals by central differences of 0.1
     let slope: [[f64; 3]; 3] = std::array::from_fn(|k| {
@@ -99,20 +119,11 @@ pub(super) fn radius(lab: [f64; 3], covariance: &[[f64; 3]; 3], z: f64) -> f64 {
         let (up, down) = (moved(0.05), moved(-0.05));
         std::array::from_fn(|n| (up[n] - down[n]) / 0.1)
     });
-    let table: [[f64; 3]; 3] = std::array::from_fn(|n| {
+    std::array::from_fn(|n| {
         std::array::from_fn(|m| {
             (0..9).map(|jk| covariance[jk / 3][jk % 3] * slope[jk / 3][n] * slope[jk % 3][m]).sum()
         })
-    });
-    let trace: f64 = (0..3).map(|n| table[n][n]).sum();
-    let square: f64 = table.iter().flatten().map(|v| v * v).sum();
-    if !(trace > 0.0 && square > 0.0) {
-        return 0.0;
-    }
-    let freedom = trace * trace / square;
-    let part = 2.0 / (9.0 * freedom);
-    let cube = 1.0 - part + z * part.sqrt();
-    (trace * cube * cube * cube).max(0.0).sqrt()
+    })
 }
 
 /// The reflectance of log odds.
@@ -165,5 +176,7 @@ mod tests {
         // three equal variances at a grey where ΔE00 is nearly ΔL: only the lightness counts here
         let r = radius([50.0, 0.0, 0.0], &[[1.0, 0.0, 0.0], [0.0; 3], [0.0; 3]], 1.281_55);
         assert!((r - 1.645).abs() < 0.03, "90 % of one normal deviate lie within 1.645, not {r}");
+        let rms = root_mean_square([50.0, 0.0, 0.0], &[[4.0, 0.0, 0.0], [0.0; 3], [0.0; 3]]);
+        assert!((rms - 2.0).abs() < 0.01, "a variance of 4 is 2 of L*, and there of ΔE00: {rms}");
     }
 }

@@ -4,6 +4,7 @@ use colour::ClothPrior;
 
 use crate::{
     Asked, Calibration, Chain, ClothSeen, Patch, PhotoRefusal, Picture, Sample, Seen, Taken,
+    WeakLight,
 };
 
 /// Colours of cloths in a photograph with a chart.
@@ -13,6 +14,8 @@ pub struct PhotoReading {
     pub taken: Taken,
     /// Each cloth asked for, or why it cannot be read.
     pub cloths: Vec<Result<ClothSeen, PhotoRefusal>>,
+    /// Whether the light is one under which cloth is read weakly, and by how much.
+    pub weak: Option<WeakLight>,
 }
 
 impl Picture {
@@ -27,8 +30,9 @@ impl Picture {
         prior: &ClothPrior,
     ) -> Result<PhotoReading, PhotoRefusal> {
         let taken = self.take(asked)?;
-        let cloths = taken.colours(asked, chain, prior)?;
-        Ok(PhotoReading { taken, cloths })
+        let calibration = taken.calibration(asked, chain, prior)?;
+        let (cloths, weak) = (taken.read(&calibration), calibration.weak_light());
+        Ok(PhotoReading { taken, cloths, weak })
     }
 }
 
@@ -43,19 +47,37 @@ impl Taken {
         chain: Chain,
         prior: &ClothPrior,
     ) -> Result<Vec<Result<ClothSeen, PhotoRefusal>>, PhotoRefusal> {
+        Ok(self.read(&self.calibration(asked, chain, prior)?))
+    }
+
+    /// Whether a patch has lost so much to an end of the scale that nothing is learnt from it.
+    #[must_use]
+    pub fn is_lost(patch: &Sample) -> bool {
+        patch.crushed >= MOST_LOST || patch.clipped >= MOST_LOST
+    }
+
+    fn calibration(
+        &self,
+        asked: &Asked<'_>,
+        chain: Chain,
+        prior: &ClothPrior,
+    ) -> Result<Calibration, PhotoRefusal> {
         let patches: Vec<Patch> = self
             .patches
             .iter()
             .zip(asked.chart.patches())
-            .filter(|(sample, _)| sample.crushed < MOST_LOST && sample.clipped < MOST_LOST)
+            .filter(|(sample, _)| !Self::is_lost(sample))
             .map(|(sample, reflectance)| Patch { reflectance: *reflectance, seen: sample.seen() })
             .collect();
-        let calibration = Calibration::try_learn(&patches, chain, prior)?;
+        Ok(Calibration::try_learn(&patches, chain, prior)?)
+    }
+
+    fn read(&self, calibration: &Calibration) -> Vec<Result<ClothSeen, PhotoRefusal>> {
         let read = |cloth: &Result<crate::ClothSample, PhotoRefusal>| match cloth {
             Ok(cloth) => Ok(calibration.try_cloth(&cloth.sample.seen())?),
             Err(why) => Err(why.clone()),
         };
-        Ok(self.cloths.iter().map(read).collect())
+        self.cloths.iter().map(read).collect()
     }
 }
 

@@ -1,0 +1,151 @@
+//! Words of `read` as places in a picture, and the files it names, opened: photographs, and a chart's values.
+//!
+//! Left out: what is read in them.
+
+use std::path::Path;
+
+use colour::{Bands, ClothPrior};
+use picture::{Chain, ChartKind, ChartText, PhotoRefusal, Picture};
+
+use crate::asked::Asked;
+use crate::disk::{at_most, bytes};
+use crate::{ReadWanted, Trouble};
+
+/// The words of the request, understood.
+pub(crate) struct Words {
+    /// Four corners of each place.
+    pub(crate) cloths: Vec<[[f64; 2]; 4]>,
+    /// The chart's, where they were given.
+    pub(crate) corners: Option<[[f64; 2]; 4]>,
+    /// What the numbers went through.
+    pub(crate) chain: Chain,
+}
+
+impl Words {
+    pub(crate) fn of(wanted: &ReadWanted) -> Result<Self, Trouble> {
+        let mut asked = Asked::default();
+        let mut cloths = vec![];
+        for given in &wanted.cloths {
+            let at = asked.typed("--cloth", given);
+            let hint = "write left, top, width and height in pixels, --cloth \"120,80,200,150\", or the four corners of a \
+                        place that is all cloth, --cloth \"120,80 320,90 310,240 115,230\"";
+            cloths.extend(asked.keep(&at, place(given), hint));
+        }
+        let corners = wanted.corners.as_deref().and_then(|given| {
+            let at = asked.typed("--corners", given);
+            let four = numbers(given).as_deref().and_then(four_corners);
+            let four = four.ok_or("this is not four corners");
+            let hint = "write the outer corners of the chart's corner patches one after another around it, in pixels: \
+                        --corners \"100,80 420,90 415,300 95,290\"";
+            asked.keep(&at, four, hint)
+        });
+        let at = asked.typed("--from", &wanted.from);
+        let chain = match wanted.from.as_str() {
+            "camera" => Ok(Chain::Developed),
+            "linear" => Ok(Chain::Linear),
+            _ => Err("this is no way a picture comes"),
+        };
+        let hint = "write camera (a picture as a camera or telephone saves it) or linear (developed without a tone curve)";
+        let chain = asked.keep(&at, chain, hint);
+        asked.sound()?;
+        Ok(Self { cloths, corners, chain: chain.unwrap_or(Chain::Developed) })
+    }
+}
+
+/// "left,top,width,height", or four corners.
+fn place(given: &str) -> Result<[[f64; 2]; 4], &'static str> {
+    let numbers = numbers(given).unwrap_or_default();
+    if let [left, top, width, height] = numbers[..] {
+        if width <= 0.0 || height <= 0.0 {
+            return Err("the place has no width or no height");
+        }
+        let (right, bottom) = (left + width, top + height);
+        return Ok([[left, top], [right, top], [right, bottom], [left, bottom]]);
+    }
+    four_corners(&numbers).ok_or("this is neither a place of four numbers nor four corners")
+}
+
+fn four_corners(numbers: &[f64]) -> Option<[[f64; 2]; 4]> {
+    let (pairs, rest) = numbers.as_chunks::<2>();
+    pairs.try_into().ok().filter(|_| rest.is_empty())
+}
+
+fn numbers(given: &str) -> Option<Vec<f64>> {
+    given
+        .split([',', ';', ' '])
+        .filter(|n| !n.is_empty())
+        .map(|n| n.parse::<f64>().ok().filter(|v| v.is_finite()))
+        .collect()
+}
+
+/// A picture file, whole.
+pub(crate) fn open(path: &Path) -> Result<Picture, Trouble> {
+    let held = at_most(path, picture::LARGEST_FILE)?;
+    Picture::try_read(&held).map_err(|e| {
+        let (says, hint) = parted(&e.into());
+        Trouble::refused(format!("{}: {says}", path.display()), hint)
+    })
+}
+
+/// A chart out of a text file, and how many of its patches are known by their colour only.
+pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind, usize), Trouble> {
+    let name = file.display().to_string();
+    let hint =
+        "the file holds the chart's patches row after row, as CGATS.17 or a table of spectra";
+    let text = ChartText::try_read(&bytes(file)?, &name, ClothPrior::shipped())
+        .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))?;
+    let Some(across) = across else {
+        let says = format!(
+            "{name} has {} patches, and how many lie in a row was not said",
+            text.patches().len()
+        );
+        return Err(Trouble::refused(says, "say it with --across 6"));
+    };
+    let all: Vec<Bands> = text.patches().iter().map(|p| p.reflectance).collect();
+    let assumed = text.patches().iter().filter(|p| p.assumed).count();
+    let kind = ChartKind::try_new(across, all).map_err(|e| {
+        let (says, hint) = parted(&e);
+        Trouble::refused(format!("{name}: {says}"), hint)
+    })?;
+    Ok((kind, assumed))
+}
+
+/// What is wrong, and what to do: every refusal of `picture` has both, with a colon between.
+pub(crate) fn parted(why: &PhotoRefusal) -> (String, String) {
+    let whole = why.to_string();
+    match whole.rsplit_once(": ") {
+        Some((says, help)) => (says.to_owned(), help.to_owned()),
+        None => (whole, "photograph again, as docs/photograph.md shows".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_is_four_numbers_or_four_corners() {
+        let square = [[1.0, 2.0], [4.0, 2.0], [4.0, 6.0], [1.0, 6.0]];
+        for given in ["1,2,3,4", "1, 2, 3, 4", "1 2 3 4", "1,2 4,2 4,6 1,6"] {
+            assert_eq!(place(given).unwrap(), square, "{given}");
+        }
+        for given in ["", "1,2,3", "1,2,-3,4", "1,2,3,0", "1,2,3,inf", "1,2,3,x", "1,2 3,4 5,6"] {
+            assert!(place(given).is_err(), "{given}");
+        }
+    }
+
+    #[test]
+    fn a_refusal_is_what_is_wrong_and_what_to_do() {
+        for why in [
+            PhotoRefusal::NoChart,
+            PhotoRefusal::OtherValues { patches: vec![3, 4] },
+            PhotoRefusal::ClothBlotched { percent: 20.0 },
+            picture::Refusal::Empty.into(),
+            picture::Refusal::Damaged { kind: "JPEG", why: "marker: none".to_owned() }.into(),
+        ] {
+            let (says, help) = parted(&why);
+            assert_eq!(format!("{says}: {help}"), why.to_string());
+            assert!(!help.contains("docs/"), "{help}");
+        }
+    }
+}

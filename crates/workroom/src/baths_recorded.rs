@@ -10,6 +10,7 @@ use workbook::{
 
 use crate::as_noted::{reading, undyed};
 use crate::book_names::Named;
+use crate::cloth_told::{Cloths, contradiction};
 use crate::swatches_recorded::SwatchesRecorded;
 
 /// A bath, where it is already, and its readings that are not: the place of the piece and the reading.
@@ -25,7 +26,7 @@ pub(crate) struct Baths<'a> {
 /// What of the baths is to be recorded; what contradicts the workbook becomes a fault.
 pub(crate) fn baths_to_record<'a>(
     book: &Book,
-    all: &'a Noted,
+    (all, cloths): (&'a Noted, &Cloths),
     named: &mut Named,
     faults: &mut Vec<Fault>,
 ) -> Result<Baths<'a>, Refusal> {
@@ -71,6 +72,15 @@ pub(crate) fn baths_to_record<'a>(
             }
             steps.push((one, Some(same.id), more));
             continue;
+        }
+        for (piece, _) in &one.pieces {
+            let Some(cloth) = cloths.known(book, &one.costume, piece)? else { continue };
+            let way = (one.class, one.programme);
+            if let Some(says) = contradiction((piece, &cloth), (&one.cloth, false), way) {
+                let hint = "name the swatch, the dyes or the piece that is meant; if the piece really is of another \
+                            cloth, mend its `cloth` in the costume file";
+                faults.push(Fault { span: one.span.clone(), says, hint: hint.to_owned() });
+            }
         }
         let clash = there.iter().find(|b| {
             let both = |p: &InBath| {

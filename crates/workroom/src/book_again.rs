@@ -67,7 +67,7 @@ impl<'a> Recipe<'a> {
     }
 
     /// In sentences, every dose for 100 g of dry cloth.
-    pub(crate) fn said(&self, book: &Book) -> Result<Vec<String>, Refusal> {
+    pub(crate) fn said(&self, book: &Book, cloth: &str) -> Result<Vec<String>, Refusal> {
         let mut said = vec![];
         match self {
             Recipe::Dyed(baths) => {
@@ -78,13 +78,13 @@ impl<'a> Recipe<'a> {
                     self.seen().entry
                 ));
                 for bath in baths {
-                    said.push(dyeing(book, &Dyeing::of_bath(&bath.it))?);
+                    said.push(dyeing(book, &Dyeing::of_bath(&bath.it), cloth)?);
                 }
             }
             Recipe::Swatch { it, why, .. } => {
                 said.push(why.clone());
                 for one in chain(book, &it.it)? {
-                    said.push(dyeing(book, &Dyeing::of_swatch(&one))?);
+                    said.push(dyeing(book, &Dyeing::of_swatch(&one), cloth)?);
                 }
             }
         }
@@ -301,9 +301,16 @@ fn how(it: &Bath) -> String {
     [time, hot].into_iter().flatten().collect()
 }
 
-/// One dyeing for any weight: every dose for 100 g of dry cloth.
-fn dyeing(book: &Book, of: &Dyeing<'_>) -> Result<String, Refusal> {
+/// One dyeing for any weight: every dose for 100 g of dry cloth; no recipe where it would ruin the cloth.
+fn dyeing(book: &Book, of: &Dyeing<'_>, cloth: &str) -> Result<String, Refusal> {
     let way = way(of.procedure, of.class);
+    if let Some(why) = crate::cloth_told::ruins(cloth, of.class, of.procedure) {
+        let head = &of.head;
+        return Ok(format!(
+            "Not as {head}: {way} ruins {cloth} ({why}). No recipe is told; look whether it was recorded of the right \
+             piece and cloth, and undo it if not."
+        ));
+    }
     let ratio = of.ratio.map_or_else(
         || "at a liquor ratio that was not noted".to_owned(),
         |r| format!("at {}:1", units::trimmed(r, 1)),

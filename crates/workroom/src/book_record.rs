@@ -112,7 +112,7 @@ fn piece_seen(book: &Book, record: &PieceRecord, path: String) -> Result<PieceSe
     };
     if let Some(recipe) = Recipe::of(record, seen.target) {
         seen.from = Some(recipe.seen());
-        seen.again = recipe.said(book)?;
+        seen.again = recipe.said(book, &seen.goods)?;
     }
     seen.assumed = assumed(&seen);
     seen.missing = missing(&seen);

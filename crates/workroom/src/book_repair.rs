@@ -84,6 +84,16 @@ pub fn begin_repair(wanted: &RepairWanted) -> Result<RepairBegun, Trouble> {
             "plan it as a new piece: a costume file with the colour it has today as its target";
         Trouble::refused(says, hint)
     })?;
+    if let Some(why) = crate::cloth_told::ruins(&from.cloth, &from.class, from.procedure.as_deref())
+    {
+        let way = way(from.procedure.as_deref(), &from.class);
+        let says = format!(
+            "what is recorded of \"{}\" would ruin {}: {way} ({why})",
+            wanted.piece, from.cloth
+        );
+        let hint = "look at `dyewright book history` whether it was recorded of the right piece, and undo it if not";
+        return Err(Trouble::refused(says, hint));
+    }
     let dyes = dyes(&record);
     let notes = notes(&record, &read, &from, wanted.shelf.is_none());
     let text = text(wanted, &record, &read, &from, &dyes, &notes)?;

@@ -15,6 +15,7 @@ use crate::Trouble;
 use crate::asked::{Asked, COMMAND_LINE, cloth, colour, quoted, toml_number, weight};
 use crate::book_seen::of_daylight_or_screen;
 use crate::books::{Recording, place, to_read, trouble};
+use crate::cloth_told::Cloths;
 use crate::known_here::known_here;
 use crate::opened::shelf_for;
 use crate::predicted::undyed_line;
@@ -86,7 +87,8 @@ pub fn note_dyed(wanted: &DyedWanted) -> Result<SwatchesRecorded, Trouble> {
     let noted = asked.swatches(Lore::shipped(), &shelf, &known)?;
     let said = asked.typed_text();
     let refused = |list| Faults { file: COMMAND_LINE.to_owned(), text: said.clone(), list };
-    record_noted(&path, &noted, &wanted.recording, &|list| {
+    let cloths = Cloths::beside(&path, Path::new(COMMAND_LINE));
+    record_noted(&path, (&noted, &cloths), &wanted.recording, &|list| {
         // What the workbook contradicts is pointed at in no one word.
         let at_all = |f: costume::Fault| costume::Fault { span: 0..0, ..f };
         refused(list.into_iter().map(at_all).collect())
@@ -125,6 +127,11 @@ impl There {
                 }
             };
         }
+        let cloths = Cloths::beside(path, Path::new(COMMAND_LINE));
+        there.goods = there
+            .costume
+            .as_ref()
+            .and_then(|costume| Some(cloths.of(costume, &wanted.piece)?.to_owned()));
         let is_there = std::fs::metadata(path).is_ok_and(|m| m.len() > 0);
         if is_there {
             let book = to_read(path)?;
@@ -139,7 +146,8 @@ impl There {
     }
 
     fn read(&mut self, wanted: &DyedWanted, book: &Book, known: &Known) -> Result<(), Refusal> {
-        if let Some(costume) = &self.costume
+        if self.goods.is_none()
+            && let Some(costume) = &self.costume
             && let Some(costume) = book.costume_named(costume)?
             && let Some(piece) = book.piece_named(costume, &wanted.piece)?
         {

@@ -20,6 +20,7 @@ mod book_record;
 mod book_repair;
 mod book_seen;
 mod books;
+mod cloth_told;
 mod cloths;
 mod coloured;
 mod coloured_kept;

@@ -78,7 +78,8 @@ pub fn record_typed(
     let refused = |list| Faults { file: name.to_owned(), text: text.clone(), list };
     let noted =
         read_swatches(name, &text, Lore::shipped(), &Folder::of(file), &opened.shelf, &known)?;
-    record_noted(&path, &noted, recording, &refused)
+    let cloths = crate::cloth_told::Cloths::beside(&path, file);
+    record_noted(&path, (&noted, &cloths), recording, &refused)
 }
 
 fn carded<'p>(plan: &'p Plan, code: &str) -> Result<(&'p PiecePlan, &'p Sheet), Trouble> {

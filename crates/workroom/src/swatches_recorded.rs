@@ -12,6 +12,7 @@ use crate::as_noted::{hand, reading, undyed};
 use crate::baths_recorded::{baths_to_record, record_baths};
 use crate::book_names::Named;
 use crate::books::{Recording, place, trouble};
+use crate::cloth_told::{Cloths, contradiction};
 use crate::disk::{Folder, text};
 use crate::known_here::known_here;
 use crate::opened::shelf_for;
@@ -71,7 +72,8 @@ pub fn record_swatches(wanted: &SwatchesWanted) -> Result<SwatchesRecorded, Trou
     let path = place(wanted.book.as_deref());
     let known = known_here(&path, &wanted.file)?;
     let noted = read_swatches(&file, &text, lore, &folder, &shelf, &known)?;
-    record_noted(&path, &noted, &wanted.recording, &|list| Faults {
+    let cloths = Cloths::beside(&path, &wanted.file);
+    record_noted(&path, (&noted, &cloths), &wanted.recording, &|list| Faults {
         file: file.clone(),
         text: text.clone(),
         list,
@@ -81,7 +83,7 @@ pub fn record_swatches(wanted: &SwatchesWanted) -> Result<SwatchesRecorded, Trou
 /// Records what was noted into a workbook, begun where there is none.
 pub(crate) fn record_noted(
     path: &Path,
-    noted: &Noted,
+    (noted, cloths): (&Noted, &Cloths),
     recording: &Recording,
     refused: &dyn Fn(Vec<Fault>) -> Faults,
 ) -> Result<SwatchesRecorded, Trouble> {
@@ -95,7 +97,7 @@ pub(crate) fn record_noted(
         ..SwatchesRecorded::default()
     };
     let none = std::fs::metadata(path).map_or(true, |there| there.len() == 0 && there.is_file());
-    if none && let Some(made) = begin(path, noted, &stamp, &empty, refused)? {
+    if none && let Some(made) = begin(path, (noted, cloths), &stamp, &empty, refused)? {
         return Ok(made);
     }
     let mut book = Book::open(path).map_err(|e| trouble(&e, path))?;
@@ -103,7 +105,7 @@ pub(crate) fn record_noted(
     loop {
         let mut made = empty.clone();
         tries += 1;
-        match record(&mut book, noted, &stamp, &mut made) {
+        match record(&mut book, (noted, cloths), &stamp, &mut made) {
             Ok(faults) if faults.is_empty() => return Ok(made),
             Ok(faults) => return Err(refused(faults).into()),
             // Somebody else recorded it between the look and the writing: now it is seen.
@@ -120,7 +122,7 @@ const TRIES: u32 = 5;
 /// meantime: that one is recorded into.
 fn begin(
     path: &Path,
-    noted: &Noted,
+    noted: (&Noted, &Cloths),
     stamp: &Stamp,
     empty: &SwatchesRecorded,
     refused: &dyn Fn(Vec<Fault>) -> Faults,
@@ -148,7 +150,7 @@ fn begin(
 /// Records what is not there, unless something contradicts the workbook: then the faults, and nothing.
 fn record(
     book: &mut Book,
-    all: &Noted,
+    (all, cloths): (&Noted, &Cloths),
     stamp: &Stamp,
     made: &mut SwatchesRecorded,
 ) -> Result<Vec<Fault>, Refusal> {
@@ -172,7 +174,10 @@ fn record(
         }
         let there = named.swatches.get(&one.code).copied();
         match there {
-            None => steps.push((one, None, one.readings.iter().collect::<Vec<_>>())),
+            None => {
+                faults.extend(of_other_cloth(book, cloths, one)?);
+                steps.push((one, None, one.readings.iter().collect::<Vec<_>>()));
+            }
             Some(id) => {
                 let is = book.swatch(id)?.it;
                 if swatch(&named, one).as_ref() != Some(&is) {
@@ -199,7 +204,7 @@ fn record(
             }
         }
     }
-    let baths = baths_to_record(book, all, &mut named, &mut faults)?;
+    let baths = baths_to_record(book, (all, cloths), &mut named, &mut faults)?;
     if !faults.is_empty() {
         return Ok(faults);
     }
@@ -231,6 +236,21 @@ fn record(
         (made.new_dyes, made.new_lots) = (named.new_dyes, named.new_lots);
         Ok(vec![])
     })
+}
+
+/// A swatch that the cloth of its piece contradicts.
+fn of_other_cloth(
+    book: &Book,
+    cloths: &Cloths,
+    one: &SwatchNoted,
+) -> Result<Option<Fault>, Refusal> {
+    let Some(of) = &one.piece else { return Ok(None) };
+    let Some(cloth) = cloths.known(book, &of.costume, &of.piece)? else { return Ok(None) };
+    let told = (one.cloth.as_str(), one.look_alike);
+    let says = contradiction((&of.piece, &cloth), told, (one.class, one.programme));
+    let hint = "name the piece it was dyed for; write the cloth and the dyes really used; or look_alike = true where \
+                it is another cloth that only stands for the piece's own and takes the same dyes";
+    Ok(says.map(|says| Fault { span: one.span.clone(), says, hint: hint.to_owned() }))
 }
 
 fn unnamed(one: &SwatchNoted) -> Refusal {

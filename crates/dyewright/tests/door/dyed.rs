@@ -333,3 +333,40 @@ fn a_count_of_nothing_is_refused_and_not_taken_for_an_empty_workbook() {
     assert!(refused(at, &["book", "find", "#102030", "--most", "0"]).contains("--most"));
     assert!(refused(at, &["book", "history", "--last", "0"]).contains("--last"));
 }
+
+#[test]
+fn a_recipe_for_another_cloth_is_refused_and_the_cloth_of_the_costume_file_is_taken() {
+    let folder = folder();
+    let at = folder.path();
+    for file in ["costume.toml", "shelf.toml", "swatches.toml"] {
+        fs::copy(workspace().join("examples/lantern-warden").join(file), at.join(file)).unwrap();
+    }
+    answered(at, &["swatch", "record", "swatches.toml"]);
+    // C-1 is cotton with soda ash, the coat is felted wool.
+    let coat = ["book", "dyed", "coat", "--weight", "640g", "--shelf", "shelf.toml"];
+    let said_no = unwrapped(&refused(at, &[&coat[..], &["--by-swatch", "C-1"]].concat()));
+    assert!(said_no.contains("felted wool") && said_no.contains("ruins it"), "{said_no}");
+    assert_eq!(answered(at, &["book", "record", "coat"])["baths"].as_array().unwrap().len(), 0);
+    // A file says it no better; nor does calling the cotton a look-alike.
+    let row = "shelf = \"shelf.toml\"\n[[swatch]]\ncode = \"X-1\"\ncostume = \"The Lantern Warden\"\n\
+               piece = \"coat\"\ncloth = \"cotton\"\nweight_g = 2\nprogramme = \"reactive-cold\"\nlook_alike = true\n\
+               dose = [{ dye = \"reactive-navy\", owf_pct = 1 }]\n";
+    put(at, "x.toml", row);
+    assert!(unwrapped(&refused(at, &["swatch", "record", "x.toml"])).contains("ruins it"));
+    // Another fibre that takes the same dyes: only where it is said to stand for the piece's own.
+    let silk = row
+        .replace("cotton", "silk")
+        .replace("reactive-cold", "acid-milling")
+        .replace("reactive-navy", "acid-navy");
+    put(at, "silk.toml", silk.replace("look_alike = true", ""));
+    let said_no = unwrapped(&refused(at, &["swatch", "record", "silk.toml"]));
+    assert!(said_no.contains("told to be of silk") && said_no.contains("look_alike"), "{said_no}");
+    put(at, "silk.toml", silk);
+    assert_eq!(answered(at, &["swatch", "record", "silk.toml"])["swatches"], 1);
+    // The trousers were never in the workbook: the costume file beside it has their cloth.
+    let trousers = ["book", "dyed", "trousers", "--weight", "590g", "--shelf", "shelf.toml"];
+    let dose = ["--dose", "reactive-turquoise=1.81%", "--today", "2027-02-13"];
+    assert_eq!(answered(at, &[&trousers[..], &dose].concat())["baths"], 1);
+    let goods = answered(at, &["book", "record", "trousers"])["goods"].to_string();
+    assert!(goods.contains("viscose") && goods.contains("linen"), "{goods}");
+}

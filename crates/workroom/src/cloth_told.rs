@@ -150,39 +150,3 @@ pub(crate) fn contradiction(
     let differ = !own.is_empty() && !used.is_empty() && !same && !look_alike;
     differ.then(|| format!("\"{piece}\" is of {cloth}, and this is told to be of {told}"))
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const REACTIVE: (DyeClass, Option<Procedure>) =
-        (DyeClass::ReactiveDct, Some(Procedure::ReactiveCold));
-
-    #[test]
-    fn a_recipe_that_contradicts_the_cloth_of_its_piece_is_told() {
-        let coat = ("coat", "felted wool");
-        let said = contradiction(coat, ("cotton", true), REACTIVE).unwrap();
-        assert!(said.contains("ruins it"), "soda ash on wool, look-alike or not: {said}");
-        assert!(contradiction(coat, ("felted wool", false), REACTIVE).is_some());
-        assert!(ruins("felted wool", DyeClass::ReactiveDct.id(), Some("reactive-cold")).is_some());
-        let shirt = ("shirt", "cotton");
-        assert_eq!(contradiction(shirt, ("cotton", false), REACTIVE), None);
-        assert!(
-            contradiction(shirt, ("silk", false), REACTIVE).is_some_and(|s| s.contains("silk"))
-        );
-        assert_eq!(contradiction(shirt, ("silk", true), REACTIVE), None);
-        let blend = ("trousers", "55 % viscose, 45 % linen");
-        assert_eq!(contradiction(blend, ("linen", false), REACTIVE), None);
-        assert_eq!(contradiction(("x", "no such cloth"), ("cotton", false), REACTIVE), None);
-    }
-
-    #[test]
-    fn the_cloth_of_a_piece_is_read_from_its_costume_file() {
-        let text = "[costume]\nname = \"C\"\n[[piece]]\nid = \"a\"\ncloth = \"wool\"\n[[piece]]\nid = \"b\"\n\
-                    cloth = { viscose = 55, linen = 45.5 }\n[[piece]]\nid = \"c\"\ncloth = \"unknown\"\n";
-        let cloths = Cloths(cloths_in(text).unwrap());
-        assert_eq!(cloths.of("C", "a"), Some("wool"));
-        assert_eq!(cloths.of("C", "b"), Some("55 % viscose, 45.5 % linen"));
-        assert_eq!((cloths.of("C", "c"), cloths.of("D", "a")), (None, None));
-    }
-}

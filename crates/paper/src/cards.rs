@@ -24,8 +24,15 @@ pub(crate) struct ToDye<'a> {
     pub(crate) over: Option<&'a str>,
 }
 
-/// The swatches still to be dyed, in the order of the plan: of pieces whose bulk bath is provisional.
+/// The swatches still to be dyed: what is on record as dyed, the swatch or the piece, needs no card any more.
 pub(crate) fn to_dye(plan: &Plan) -> Vec<ToDye<'_>> {
+    let mut all = carded(plan);
+    all.retain(|one| one.piece.special.recorded.is_none());
+    all
+}
+
+/// The swatches that have a card, in the order of the plan: of pieces whose bulk bath is provisional.
+fn carded(plan: &Plan) -> Vec<ToDye<'_>> {
     let mut all = vec![];
     for piece in &plan.pieces {
         let provisional = piece.sheets.iter().any(|sheet| sheet.first_line.is_some());
@@ -48,7 +55,7 @@ pub(crate) fn done(
     lines: &[String],
 ) -> Option<String> {
     let code = sheet.code.as_deref()?;
-    let before = to_dye(plan).into_iter().find(|one| one.code == code).and_then(|one| one.over);
+    let before = carded(plan).into_iter().find(|one| one.code == code).and_then(|one| one.over);
     Some(noted::done(plan, &ToDye { piece, sheet, code, over: before }, lines))
 }
 

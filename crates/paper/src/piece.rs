@@ -21,6 +21,7 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
         section.piece.no-sheets[piece.sheets.is_empty()] aria-labelledby=(id) {
             h2 id=(id) tabindex="-1" { (piece.name) }
             p.verdict { b { (outcome(piece.outcome)) ": " } (piece.why) }
+            @if let Some(recorded) = &piece.special.recorded { p { strong { (recorded.words) } } }
             p { "It " b { (piece.special.worth) } " be done."
                 @if let Some(set) = &piece.special.set { " It must match: " a href="#sets" { (set) } "." }
                 @if let Some(other) = &piece.special.shares_with {

@@ -162,14 +162,15 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
     }
     let again: Vec<(&str, String)> = request
         .with_bath(pieces)
-        .filter(|(_, p)| provisional(p))
+        .filter(|(_, p)| provisional(p) && !recorded(p))
         .filter_map(|(_, p)| Some((p.id.as_str(), to_read_again(request, p)?)))
         .collect();
     let swatches: Vec<&str> = request
         .with_bath(pieces)
-        .filter(|(_, p)| provisional(p) && !again.iter().any(|(id, _)| *id == p.id))
+        .filter(|(_, p)| provisional(p) && !recorded(p) && !again.iter().any(|(id, _)| *id == p.id))
         .map(|(_, p)| p.name.as_str())
         .collect();
+    steps.extend(done(request, pieces));
     steps.extend(jars::wanted(pieces));
     if !again.is_empty() {
         let each: Vec<&str> = again.iter().map(|(_, words)| words.as_str()).collect();
@@ -191,7 +192,7 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
     }
     let bulk = request
         .with_bath(pieces)
-        .filter(|(_, p)| !provisional(p))
+        .filter(|(_, p)| !provisional(p) && !whole(p))
         .map(|(_, p)| p.name.as_str())
         .collect::<Vec<_>>();
     if !bulk.is_empty() {
@@ -232,6 +233,37 @@ fn to_read_again(request: &Request, piece: &PiecePlan) -> Option<String> {
         }
     }?;
     Some(format!("swatch {code} of {}", piece.name))
+}
+
+/// What is dyed already: swatches to be read, pieces to be judged.
+fn done(request: &Request, pieces: &[PiecePlan]) -> Vec<String> {
+    let of = |whole: bool| {
+        let recorded =
+            request.with_bath(pieces).filter_map(|(_, p)| Some((p, p.special.recorded.as_ref()?)));
+        recorded.filter(move |(_, recorded)| recorded.whole == whole)
+    };
+    let mut steps = vec![];
+    let unread: Vec<String> =
+        of(false).map(|(p, r)| format!("{} of {}", r.unread.join(", "), p.name)).collect();
+    if !unread.is_empty() {
+        steps.push(format!(
+            "Dyed and not read yet: {}. Read each when it is washed off, dry, cool and ironed, and record the reading \
+             (dyewright swatch record FILE); then plan again. Its card need not be printed again.",
+            unread.join("; ")
+        ));
+    }
+    steps.extend(of(true).map(|(p, r)| format!("{}: {}", p.name, r.words)));
+    steps
+}
+
+/// Whether a swatch of it waits to be read, or the piece itself is dyed.
+fn recorded(piece: &PiecePlan) -> bool {
+    piece.special.recorded.is_some()
+}
+
+/// Whether the piece itself is dyed.
+fn whole(piece: &PiecePlan) -> bool {
+    piece.special.recorded.as_ref().is_some_and(|recorded| recorded.whole)
 }
 
 /// Whether a bulk sheet still waits for its swatch.

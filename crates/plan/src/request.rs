@@ -12,7 +12,9 @@ use crate::document::{
 };
 use crate::piece::{Decided, Opened};
 use crate::taught::Taught;
-use crate::{attention, piece, rests, scours, seen, sets, sharing, stock_left, thrift, together};
+use crate::{
+    attention, on_record, piece, rests, scours, seen, sets, sharing, stock_left, thrift, together,
+};
 
 /// A whole costume to be planned.
 #[derive(Debug, Clone, Copy)]
@@ -96,6 +98,7 @@ pub fn plan(
     let Whole { decided, together, sets } = decide(&crew, &opened, &mut told)?;
     let mut pieces: Vec<PiecePlan> = decided.iter().map(|one| one.written(request)).collect();
     sharing::tell(&decided, &mut pieces);
+    on_record::tell(request, &mut pieces);
     for set in &request.costume.matches {
         for piece in pieces.iter_mut().filter(|p| set.members.contains(&p.id)) {
             piece.special.set = Some(set.name.clone());

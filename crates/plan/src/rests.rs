@@ -89,7 +89,7 @@ pub(crate) fn of_piece(request: &Request, piece: &str, found: &Found) -> Option<
 }
 
 /// What a piece's swatch says of its recipe.
-fn goes_by(swatch: &GoesBy) -> Option<String> {
+pub(crate) fn goes_by(swatch: &GoesBy) -> Option<String> {
     let code = &swatch.lesson.code;
     match (&swatch.vouches, &swatch.but) {
         (Some(_), _) => Some(format!("swatch {code} is good enough: this is its recipe as dosed")),

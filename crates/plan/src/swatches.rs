@@ -14,14 +14,15 @@ use units::OnFibre;
 use crate::asked::STOCKS;
 use crate::crew::Crew;
 use crate::document::{
-    DoubtSeen, LadderSeen, LeftOut, RungSeen, ShotSeen, SwatchPlan, SwatchStand, SwatchTurn,
+    DoubtSeen, LadderSeen, LeftOut, RungSeen, Sheet, ShotSeen, SwatchPlan, SwatchStand, SwatchTurn,
+    ToRead,
 };
 use crate::goes_by::GoesBy;
 use crate::piece::{Decided, Opened, open};
 use crate::request::{self, Progress, Request, Stopped, Whole};
 use crate::seen::{print, sentence};
 use crate::taught::Taught;
-use crate::{rests, sheets};
+use crate::{on_record, rests, sheets, swatches_said as said};
 
 /// Why there is no plan of swatches.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -59,6 +60,8 @@ struct Entry<'a> {
     own: usize,
     goes_by: Option<&'a GoesBy>,
     first: Vec<(usize, OnFibre)>,
+    /// Swatches of it that are dyed and not read yet.
+    unread: Vec<String>,
 }
 
 /// The fewest swatches; `read` is what a swatch will be read to, rms ΔE00, bias with it.
@@ -99,16 +102,20 @@ pub fn swatch_plan(
         let tolerance = way.map_or_else(|| piece.viewing.limit(), |way| way.passes(piece));
         let off = stands.dye_by.expected_error();
         let vouched = entry.goes_by.is_some_and(|swatch| swatch.vouches.is_some());
-        let words = match (stands.settled, stands.say) {
+        let but = entry.goes_by.filter(|swatch| swatch.but.is_some()).and_then(rests::goes_by);
+        let card = provisional(request, &decided[entry.at])
+            .filter(|_| entry.unread.is_empty())
+            .map(|sheet| sheets::card_code(&costume.name, &sheet));
+        let mut words = match (stands.settled, stands.say) {
             _ if vouched => {
                 "settled: its swatch is good enough, and its bulk sheet is final".to_owned()
             }
-            (true, Say::Stop) if entry.own > 0 => format!(
-                "settled: within the {tolerance:.1} that passes, or nothing to gain that would be seen"
+            (true, Say::Stop) if entry.own > 0 => but.map_or_else(
+                || format!("settled: within the {tolerance:.1} that passes, or nothing to gain that would be seen"),
+                |but| format!("its recipe is settled: {but}"),
             ),
             (true, _) => format!(
-                "settled without a further swatch: it is most likely within the {tolerance:.1} that passes. Its bulk \
-                 sheet stays provisional until a swatch of it is good enough, or you sign that there will be none"
+                "settled without a further swatch: it is most likely within the {tolerance:.1} that passes"
             ),
             (false, Say::Unsettled) => format!(
                 "not settled: about {off:.1} off as expected, and what is known does not tell whether another \
@@ -118,7 +125,14 @@ pub fn swatch_plan(
                 "not settled: it may be about {off:.1} off, too much to be sure of the {tolerance:.1} that passes"
             ),
         };
+        if let (true, Some(card)) = (stands.settled, &card) {
+            words = format!(
+                "{words}. Its bulk sheet stays provisional until a swatch by card {card} is good enough, or you sign \
+                 that there will be none"
+            );
+        }
         SwatchStand {
+            card,
             piece: piece.id.clone(),
             name: piece.name.clone(),
             own: entry.own,
@@ -127,35 +141,16 @@ pub fn swatch_plan(
             words: sentence(&words),
         }
     });
-    let turns = rota.turns.iter().enumerate().map(|(n, turn)| {
-        let others: Vec<&str> =
-            turn.settles.iter().filter(|p| **p != turn.piece).map(|p| name(*p)).collect();
-        let own = turn.settles.contains(&turn.piece);
-        let words = match (own, others.is_empty()) {
-            (true, true) => "likely settles its own recipe".to_owned(),
-            (true, false) => {
-                format!("likely settles its own recipe, and that of {}", others.join(", "))
-            }
-            (false, false) => format!("likely settles the recipe of {}", others.join(", ")),
-            (false, true) => {
-                // What it is dyed for may be another piece that it tells most of.
-                let falls = |d: &&(usize, f64, f64)| d.1 - d.2;
-                let over = |d: &&(usize, f64, f64)| {
-                    rota.turns[..n].iter().any(|before| before.settles.contains(&d.0))
-                };
-                let open = turn.doubts.iter().filter(|d| !over(d));
-                let most = open.max_by(|a, b| falls(a).total_cmp(&falls(b)));
-                most.map_or_else(String::new, |&(of, before, after)| {
-                    let whose = match of == turn.piece {
-                        true => "its recipe".to_owned(),
-                        false => format!("the recipe of {}", name(of)),
-                    };
-                    format!("takes what is in doubt of {whose} from {before:.1} to {after:.1}")
-                })
-            }
-        };
-        SwatchTurn {
-            n: n + 1,
+    // The first is told in any case: it is what to do next.
+    let worth = |n: usize| {
+        said::turn(&rota.turns, n, &name).or_else(|| (n == 0).then(|| LITTLE.to_owned()))
+    };
+    let told =
+        rota.turns.iter().enumerate().filter(|(_, turn)| entries[turn.piece].unread.is_empty());
+    let turns = told.filter_map(|(n, turn)| {
+        let words = worth(n)?;
+        Some(SwatchTurn {
+            n: 0,
             piece: id(turn.piece),
             name: name(turn.piece).to_owned(),
             code: (!rota.turns[..n].iter().any(|before| before.piece == turn.piece))
@@ -173,9 +168,12 @@ pub fn swatch_plan(
                 })
                 .collect(),
             words: sentence(&words),
-        }
+        })
     });
     let (pieces, turns): (Vec<SwatchStand>, Vec<SwatchTurn>) = (pieces.collect(), turns.collect());
+    let numbered = turns.into_iter().enumerate().map(|(n, turn)| SwatchTurn { n: n + 1, ..turn });
+    let turns: Vec<SwatchTurn> = numbered.collect();
+    let to_read: Vec<ToRead> = entries.iter().filter_map(|entry| entry.to_read(&decided)).collect();
     let ladders = wanted
         .map(|wanted| ladder_of(request, &taught, &decided, wanted, read))
         .transpose()?
@@ -183,44 +181,14 @@ pub fn swatch_plan(
         .collect();
     Ok(SwatchPlan {
         read,
-        words: words(&pieces, &turns),
+        words: said::words(&pieces, &turns, &to_read),
         pieces,
+        to_read,
         turns,
         ladders,
         left_out,
         workbook: read_from_one.then(|| rests::workbook(&taught)),
     })
-}
-
-/// When to stop, and how to go on.
-fn words(pieces: &[SwatchStand], turns: &[SwatchTurn]) -> Vec<String> {
-    let settled = pieces.iter().filter(|p| p.settled).count();
-    let mut said = vec![format!(
-        "{settled} of {} pieces are settled; {} would likely settle the rest that can be",
-        pieces.len(),
-        match turns.len() {
-            1 => "1 swatch".to_owned(),
-            n => format!("{n} swatches"),
-        }
-    )];
-    if turns.is_empty() {
-        said = vec![format!(
-            "Stop swatching: {settled} of {} pieces are settled, and no further swatch is worth its cloth",
-            pieces.len()
-        )];
-    } else {
-        said.push(
-            "Only the first is sure to be worth it. Dye it, read it dry and cool, record it, and ask again: what is \
-             read may settle more than is foretold, or less"
-                .to_owned(),
-        );
-        said.push(
-            "Swatches of one class may stand in jars in one hot bath on one day: then dye the first few at once, and \
-             ask again after that"
-                .to_owned(),
-        );
-    }
-    said.iter().map(|s| sentence(s)).collect()
 }
 
 fn entries<'a>(
@@ -259,6 +227,10 @@ fn entries<'a>(
             leave("its fibre is not known well enough to learn from".to_owned());
             continue;
         };
+        if let Some((day, read)) = taught.whole_of(&request.costume.name, &piece.id) {
+            leave(format!("{} {}", on_record::was_dyed(day), on_record::judge(&piece.id, read)));
+            continue;
+        }
         let own = taught.own_of(&request.costume.name, &piece.id).len();
         let (way, goes_by) = (&found.way, found.way.goes_by.as_ref());
         entries.push(Entry {
@@ -268,12 +240,29 @@ fn entries<'a>(
             own,
             goes_by,
             first: way.asked.in_stock(&way.choice().doses),
+            unread: match provisional(request, one) {
+                Some(_) => taught.unread_of(&request.costume.name, &piece.id),
+                None => vec![],
+            },
         });
     }
     (entries, left_out)
 }
 
+/// What is said of the first swatch where nothing of what it takes shows.
+const LITTLE: &str = "takes little of any doubt, and no other swatch takes more";
+
 impl Entry<'_> {
+    fn to_read(&self, decided: &[Decided]) -> Option<ToRead> {
+        let piece = decided[self.at].piece;
+        (!self.unread.is_empty()).then(|| ToRead {
+            piece: piece.id.clone(),
+            name: piece.name.clone(),
+            words: on_record::to_read(&self.unread),
+            codes: self.unread.clone(),
+        })
+    }
+
     fn waiting<'t>(&'t self, taught: &'t Taught, decided: &'t [Decided]) -> Option<Waiting<'t>> {
         let one = &decided[self.at];
         let way = &one.found()?.way;
@@ -294,6 +283,15 @@ fn shot(taught: &Taught, one: &Decided, shot: &Shot) -> ShotSeen {
     // By what takes the dye, as the bulk sheet reckons it.
     let takes = one.found().map_or(one.piece.goods.dry, |found| found.way.made.bulk.takes);
     crate::correct::shot_seen(taught, takes, shot)
+}
+
+/// The swatch sheet of a piece whose bulk sheet is provisional.
+fn provisional(request: &Request, one: &Decided) -> Option<Sheet> {
+    let way = &one.found()?.way;
+    let vouched = way.goes_by.as_ref().and_then(|swatch| swatch.vouches.as_ref());
+    let Request { lore, shelf, today, .. } = *request;
+    let sheet = |made| sheets::sheet(made, one.piece, lore, shelf, today, &[], vouched);
+    sheet(&way.made.bulk).first_line.map(|_| sheet(&way.made.swatch))
 }
 
 /// The code of the card that the plan prints for the piece's next swatch.

@@ -18,6 +18,7 @@ use lore::{DyeClass, Lore, Procedure};
 use units::{Day, LiquorRatio, OnFibre};
 
 use crate::asked::fibres;
+use crate::on_record::OnRecord;
 
 /// A swatch that may teach, as recorded and as the dyeing room takes it.
 #[derive(Debug, Clone)]
@@ -168,6 +169,8 @@ pub struct Taught {
     /// Every swatch that was read, by job: what was believed before it, code and dyeing.
     jobs: BTreeMap<u64, OneJob>,
     passed_over: Vec<PassedOver>,
+    /// What is on record as dyed.
+    pub(crate) on_record: Vec<OnRecord>,
     /// The same, each made ready for one fibre of a costume.
     on: BTreeMap<String, Arc<Experience>>,
     /// The dyes of the stock as believed, by fibre and job.
@@ -239,7 +242,8 @@ impl Taught {
         let (held_out, lessons) = all_lessons.into_iter().partition(Lesson::is_held_out);
         let experience = Arc::new(experience);
         let jobs = of_jobs;
-        Ok(Self { experience, lessons, held_out, jobs, passed_over, on, believed })
+        let on_record = vec![];
+        Ok(Self { experience, lessons, held_out, jobs, passed_over, on_record, on, believed })
     }
 
     /// The same with the dyes made ready for every fibre and every piece of a costume.

@@ -58,9 +58,11 @@ impl Way<'_> {
         self.goes_by.as_ref().map_or_else(|| piece.viewing.limit(), |swatch| swatch.passes)
     }
 
-    /// Puts another recipe first, with its sheets; what could not be measured out stays out.
+    /// Puts another recipe first, with its sheets; what could not be measured out stays out, and so does what does not
+    /// really differ from it.
     pub(crate) fn put_first(&mut self, choice: Choice, made: Made) {
         self.answer.choices.drain(..self.chosen);
+        self.answer.choices.retain(|other| choice.really_differs_from(other));
         self.answer.choices.insert(0, choice);
         self.answer.choices.truncate(recipe::MOST_CHOICES);
         self.chosen = 0;

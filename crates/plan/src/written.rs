@@ -25,6 +25,7 @@ pub(crate) fn with_bath(
     let Found { wanted, aim, offers, cloth, way, .. } = found;
     let expected = expected(piece, found, lights);
     let recipes = recipes(found, &|choice| recipe_dyes(way, choice));
+    let why_stopped = format!("{} and {} really differ", way.answer.why_stopped, recipes.len());
     let reach = reach(request, piece, found, &recipes);
     let vouched = way.goes_by.as_ref().and_then(|swatch| swatch.vouches.as_ref());
     let sheet = |s: &bath::Sheet| {
@@ -64,7 +65,7 @@ pub(crate) fn with_bath(
         recipes,
         search: Some(SearchSeen {
             subsets: way.answer.subsets,
-            why_stopped: sentence(&way.answer.why_stopped),
+            why_stopped: sentence(&why_stopped),
         }),
         expected: Some(expected),
         sheets: match &found.second {

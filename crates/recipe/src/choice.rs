@@ -116,6 +116,28 @@ impl Choice {
         self.lights.iter().max_by(|a, b| a.difference.total_cmp(&b.difference))
     }
 
+    /// Whether another recipe, of lower rank, differs from this one in a dye that matters, or is visibly cheaper or nearer
+    /// in the worst light.
+    #[must_use]
+    pub fn really_differs_from(&self, other: &Self) -> bool {
+        let telling = |c: &Self| {
+            let all: f64 = c.doses.iter().map(|d| d.1.to_percent()).sum();
+            let mut places: Vec<usize> =
+                c.doses.iter().filter(|d| d.1.to_percent() > 0.05 * all).map(|d| d.0).collect();
+            places.sort_unstable();
+            places
+        };
+        if telling(self) != telling(other) {
+            return true;
+        }
+        let cheaper = match (self.cost, other.cost) {
+            (Some(own), Some(others)) => others.to_amount() < 0.8 * own.to_amount(),
+            _ => false,
+        };
+        let worst = |c: &Self| c.worst().map_or(0.0, |l| l.difference);
+        cheaper || worst(other) < worst(self) - 0.5
+    }
+
     /// Expected error of the dyed piece in the reference light: what it misses by, and its spread.
     #[must_use]
     pub fn expected_error(&self) -> f64 {

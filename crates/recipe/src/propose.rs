@@ -29,7 +29,7 @@ pub struct Answer {
     pub reach: Reach,
     /// How many sets of dyes were answered.
     pub subsets: usize,
-    /// Why the search stopped and what was dropped.
+    /// Why the search stopped and what was dropped; how many differ is the number of choices, as long as none is added.
     pub why_stopped: String,
 }
 
@@ -78,7 +78,7 @@ pub fn propose(question: &Question, threads: usize) -> Result<Answer, Refusal> {
         reach.or_nearer(choice.difference(), choice.prediction.lab, &choice.doses);
     }
     let choices = differing(choices);
-    let why_stopped = why(&found, solved, kept, limit, choices.len());
+    let why_stopped = why(&found, solved, kept, limit);
     Ok(Answer { choices, reach, subsets: found.tried, why_stopped })
 }
 
@@ -219,33 +219,14 @@ fn differing(choices: Vec<Choice>) -> Vec<Choice> {
         if kept.len() == MOST_CHOICES {
             break;
         }
-        if kept.iter().all(|k| differs(k, &choice)) {
+        if kept.iter().all(|k| k.really_differs_from(&choice)) {
             kept.push(choice);
         }
     }
     kept
 }
 
-fn differs(a: &Choice, b: &Choice) -> bool {
-    let telling = |c: &Choice| {
-        let all: f64 = c.doses.iter().map(|d| d.1.to_percent()).sum();
-        let mut places: Vec<usize> =
-            c.doses.iter().filter(|d| d.1.to_percent() > 0.05 * all).map(|d| d.0).collect();
-        places.sort_unstable();
-        places
-    };
-    if telling(a) != telling(b) {
-        return true;
-    }
-    let cheaper = match (a.cost, b.cost) {
-        (Some(a), Some(b)) => b.to_amount() < 0.8 * a.to_amount(),
-        _ => false,
-    };
-    let worst = |c: &Choice| c.worst().map_or(0.0, |l| l.difference);
-    cheaper || worst(b) < worst(a) - 0.5
-}
-
-fn why(found: &engine::Found, solved: usize, kept: usize, limit: f64, shown: usize) -> String {
+fn why(found: &engine::Found, solved: usize, kept: usize, limit: f64) -> String {
     let all = match found.stopped {
         WhyStopped::EverySet => format!("every one of {} sets of dyes was answered", found.tried),
         WhyStopped::TooManySets { size, sets } => format!(
@@ -256,6 +237,6 @@ fn why(found: &engine::Found, solved: usize, kept: usize, limit: f64, shown: usi
     let units = units::trimmed(limit, 1);
     format!(
         "{all}; of the {solved} best, looked at closely, {kept} should land within {units} of the \
-         target and {shown} really differ"
+         target"
     )
 }

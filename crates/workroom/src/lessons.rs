@@ -19,6 +19,7 @@ use workbook::{Amount, Dose, Evidence, Hand, Swatch, Undyed};
 
 use crate::Trouble;
 use crate::lesson_read::{Jobs, read};
+use crate::on_record::on_record;
 use crate::remembered::Remembered;
 
 /// The deepest dose of one dye that is learnt from, % owf: as in what is foretold (`predicted`).
@@ -57,6 +58,7 @@ pub(crate) fn taught(
         }
     }
     Taught::try_of(shelf, &stock.lots, to_learn, passed_over)
+        .map(|taught| taught.with_record(on_record(remembered)))
         .map_err(|e| Trouble::refused(e.to_string(), "look at the workbook with book check"))
 }
 

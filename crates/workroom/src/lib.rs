@@ -38,6 +38,7 @@ mod identified;
 mod known_here;
 mod lesson_read;
 mod lessons;
+mod on_record;
 mod opened;
 mod photo_asked;
 mod photo_read;

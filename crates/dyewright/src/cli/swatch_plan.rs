@@ -71,6 +71,13 @@ fn tell(found: &SwatchesPlanned) {
     for words in &it.words {
         say_wrapped("", 0, words);
     }
+    if !it.to_read.is_empty() {
+        say("");
+        say("Dyed and not read yet");
+        for one in &it.to_read {
+            say_wrapped("  ", 6, &format!("{}: {}", one.name, one.words));
+        }
+    }
     if !it.turns.is_empty() {
         say("");
         say("The swatches, the most telling first");

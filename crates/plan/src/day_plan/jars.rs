@@ -25,7 +25,12 @@ pub(super) fn named_in(words: &str, vessel: &str) -> bool {
 pub(crate) fn wanted(pieces: &[PiecePlan]) -> Option<String> {
     let mut jars: Vec<(String, usize)> = vec![];
     for piece in pieces {
-        let provisional = piece.sheets.iter().any(|sheet| sheet.first_line.is_some());
+        let recorded = piece.special.recorded.as_ref();
+        if recorded.is_some_and(|recorded| recorded.whole) {
+            continue;
+        }
+        let first = piece.sheets.iter().any(|sheet| sheet.first_line.is_some());
+        let provisional = first && recorded.is_none();
         // Both baths of a blend are dyed in a like jar, one after the other.
         let mut mine: Vec<String> = vec![];
         for sheet in piece.sheets.iter().filter(|sheet| provisional || sheet.kind == "bulk") {

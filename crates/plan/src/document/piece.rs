@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::{
-    BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, RestsOn, Sheet, SpareSeen,
+    BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, RecordedSeen, RestsOn, Sheet,
+    SpareSeen,
 };
 
 /// One piece.
@@ -97,6 +98,9 @@ pub struct Special {
     /// What its recipe rests on; absent where no workbook was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rests_on: Option<RestsOn>,
+    /// What of it is on record as dyed, and still to be read or judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub recorded: Option<RecordedSeen>,
     /// What to know of goods of this form, before anything gets wet.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub goods_notes: Vec<String>,
@@ -118,6 +122,7 @@ impl Default for Special {
             friends: None,
             spare: None,
             rests_on: None,
+            recorded: None,
             goods_notes: vec![],
         }
     }

@@ -64,3 +64,18 @@ pub struct GoesBySeen {
     /// What `correct` says of it.
     pub say: Say,
 }
+
+/// What of a piece is on record as dyed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RecordedSeen {
+    /// Codes of its swatches that wait to be read.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub unread: Vec<String>,
+    /// Whether the piece itself was dyed whole.
+    pub whole: bool,
+    /// The day of that; absent where nobody noted it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day: Option<String>,
+    /// The same in words, with what comes next.
+    pub words: String,
+}

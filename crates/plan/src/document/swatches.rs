@@ -11,6 +11,9 @@ pub struct SwatchPlan {
     pub read: f64,
     /// How every piece stands that has a swatch of its own to dye.
     pub pieces: Vec<SwatchStand>,
+    /// Swatches that are dyed and wait to be read.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub to_read: Vec<ToRead>,
     /// The swatches to come, the most telling first.
     pub turns: Vec<SwatchTurn>,
     /// Ladders that would tell more of a dye than one more mix.
@@ -39,7 +42,24 @@ pub struct SwatchStand {
     pub settled: bool,
     /// The recipe to dye it by, as things are.
     pub dye_by: ShotSeen,
+    /// The code of the card in the plan that would make its bulk sheet final; absent where that is final, signed, or
+    /// waits for a swatch to be read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub card: Option<String>,
     /// The same in words.
+    pub words: String,
+}
+
+/// Swatches of a piece that are dyed and wait to be read.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ToRead {
+    /// Id of the piece.
+    pub piece: String,
+    /// Its name.
+    pub name: String,
+    /// Their codes.
+    pub codes: Vec<String>,
+    /// What to do, in words.
     pub words: String,
 }
 

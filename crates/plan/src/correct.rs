@@ -17,9 +17,9 @@ use units::{LiquorRatio, Mass, OnFibre};
 use crate::asked::Asked;
 use crate::crew::Crew;
 use crate::document::{
-    AddingSeen, ChancesSeen, ColourSeen, Correction, Say, ShotDye, ShotSeen, SwatchToDye,
+    AddingSeen, ChancesSeen, ColourSeen, Correction, Say, Sheet, ShotDye, ShotSeen, SwatchToDye,
 };
-use crate::goes_by::dyed_so;
+use crate::goes_by::{GoesBy, dyed_so};
 use crate::making::made;
 use crate::piece::{Found, Known, Opened, open};
 use crate::request::{self, Request};
@@ -251,7 +251,7 @@ impl Judged<'_> {
     fn document(&self, aimed: &Aimed, known: &Known) -> Correction {
         let wanted = Weights::reference().lab(&aimed.target.bands);
         let read_difference = print(ciede2000(wanted, self.lesson.read), 1);
-        let say = self.say();
+        let say = self.say(read_difference <= aimed.tolerance);
         let scatter = self.said.held.piece.of_dyeing(&self.said.held.recipe).rms();
         let same = self.said.next.doses == self.said.held.doses;
         let otherwise = match say {
@@ -286,10 +286,38 @@ impl Judged<'_> {
 
     /// The colour it is judged by: the piece's own, or where its set brings it.
     fn wanted(&self, aimed: &Aimed, known: &Known) -> ColourSeen {
-        match self.planned.filter(|found| found.way.for_set) {
-            Some(_) => of_bands(&aimed.target.bands, "where its set brings it", true),
-            None => known.wanted.seen.clone(),
+        if self.is_for_set() {
+            of_bands(&aimed.target.bands, "where its set brings it", true)
+        } else {
+            known.wanted.seen.clone()
         }
+    }
+
+    /// Whether it is judged by where its set brings it: also of a piece that is dyed as its good swatch was.
+    fn is_for_set(&self) -> bool {
+        self.planned.is_some_and(|found| {
+            found.way.for_set || found.way.wanted().bands != found.way.asked.target.bands
+        })
+    }
+
+    /// Another swatch of the piece, which is good enough and which its bulk goes by.
+    fn better(&self) -> Option<&GoesBy> {
+        let goes_by = self.planned?.way.goes_by.as_ref()?;
+        let another = goes_by.lesson.code != self.lesson.code;
+        (another && goes_by.said.say == recipe::Say::Stop).then_some(goes_by)
+    }
+
+    /// Why the bulk sheet is not final though its swatch is good enough, and the card to dye for it.
+    fn not_final(&self) -> Option<(&str, String)> {
+        let found = self.planned?;
+        let why = found.way.goes_by.as_ref()?.but.as_deref()?;
+        Some((why, sheets::card_code(&self.request.costume.name, &self.swatch_sheet(found))))
+    }
+
+    /// The sheet of the plan's swatch of the piece.
+    fn swatch_sheet(&self, found: &Found) -> Sheet {
+        let Request { lore, shelf, today, .. } = *self.request;
+        sheets::sheet(&found.way.made.swatch, self.piece, lore, shelf, today, &[], None)
     }
 
     /// The swatch to dye next as its card has it: where the plan is for a swatch of the next recipe.
@@ -304,11 +332,9 @@ impl Judged<'_> {
         if !planned || !next.iter().all(|&(at, dose)| same(at, dose)) {
             return None;
         }
-        let made = &found.way.made.swatch;
-        let Request { lore, shelf, today, costume, .. } = *self.request;
-        let sheet = sheets::sheet(made, self.piece, lore, shelf, today, &[], None);
+        let sheet = self.swatch_sheet(found);
         Some(SwatchToDye {
-            code: sheets::card_code(&costume.name, &sheet),
+            code: sheets::card_code(&self.request.costume.name, &sheet),
             cloth_g: sheet.takes_g,
             liquor_ratio: sheet.liquor_ratio,
             liquor_ml: sheet.liquor_ml,
@@ -340,11 +366,16 @@ impl Judged<'_> {
         self.lesson.is_held_out()
     }
 
-    fn say(&self) -> Say {
+    /// `passes`: as read it is within what passes.
+    fn say(&self, passes: bool) -> Say {
         match (self.said.say, self.dyed) {
             // Nothing is dyed by a reading that cannot well be believed; a second one tells.
             _ if self.beyond_belief() => Say::ReadAgain,
             (recipe::Say::Stop, _) => Say::Stop,
+            // What is dyed already and reads as it may is left, whatever its recipe would come out as once more.
+            (_, true) if passes => Say::Stop,
+            // The bulk goes by the good one: no further swatch is dyed for it.
+            (_, false) if self.better().is_some() => Say::Stop,
             (recipe::Say::Improve, false) => Say::NextSwatch,
             (recipe::Say::Unsettled, false) => Say::ReadAgain,
             (_, true) if self.adding.is_some() => {

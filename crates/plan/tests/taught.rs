@@ -255,6 +255,21 @@ fn a_good_swatch_makes_the_bulk_sheet_final() -> Check {
     let broken = auditor::audit(&serde_json::to_value(&made)?).map_err(|e| e.why)?;
     assert!(broken.is_empty(), "{broken:?}");
 
+    // Asked by an earlier swatch, `correct` names the good one and has no further card.
+    let costume = costume(COSTUME)?;
+    let (lore, today) = (Lore::shipped(), Day::try_ymd(2027, 1, 11)?);
+    let judged = |dyed: Vec<ToLearn>, code: Option<&str>| -> Result<_, Fails> {
+        let taught = &Taught::try_of(&shelf, &[], dyed, vec![])?;
+        let taught = Some(taught);
+        let request = Request { lore, costume: &costume, shelf: &shelf, taught, today, threads: 1 };
+        Ok(plan::correct(&request, &costume.pieces[0], code, false)?)
+    };
+    let old = dyed.iter().find(|one| one.head.code != code).ok_or("the first was good")?;
+    let by_old = judged(dyed.clone(), Some(&old.head.code))?;
+    let told = by_old.words.join(" ");
+    assert!(told.contains(&code) && told.contains("its bulk goes by that one"), "{told}");
+    assert!(by_old.next_swatch.is_none() && by_old.say == plan::document::Say::Stop, "{told}");
+
     // Undone: nothing vouches for the recipe any more.
     let without: Vec<ToLearn> = dyed.iter().filter(|one| one.head.code != code).cloned().collect();
     let taught = Taught::try_of(&shelf, &[], without, vec![])?;
@@ -264,13 +279,16 @@ fn a_good_swatch_makes_the_bulk_sheet_final() -> Check {
     for one in &mut dyed {
         one.head.ratio = Some(ratio);
     }
-    let other = planned(&shelf, Some(&Taught::try_of(&shelf, &[], dyed, vec![])?))?;
+    let other = planned(&shelf, Some(&Taught::try_of(&shelf, &[], dyed.clone(), vec![])?))?;
     assert!(final_by(&other.pieces[0]).is_none());
     let words = &other.pieces[0].special.rests_on.as_ref().ok_or("nothing said")?.words;
     assert!(
         words.contains("30:1") && words.contains("does not make the bulk sheet final"),
         "{words}"
     );
+    let told = judged(dyed, None)?.words.join(" ");
+    assert!(told.contains("30:1") && told.contains("bulk sheet final"), "{told}");
+    assert!(told.contains("Dye the swatch of card "), "{told}");
     Ok(())
 }
 

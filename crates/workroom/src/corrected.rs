@@ -43,6 +43,8 @@ pub struct Corrected {
     pub costume: String,
     /// The workbook.
     pub book: String,
+    /// What it was judged by, in words: a swatch, or the dyeing of the piece itself.
+    pub by: String,
     /// What to do.
     #[serde(flatten)]
     pub it: Correction,
@@ -75,6 +77,13 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
     let mut notes = meant;
     notes.extend(opened.folder.notes());
     notes.extend(remembered.notes(Some(&taught)));
+    let by = match remembered.whole(&it.swatch) {
+        Some(one) => one
+            .swatch
+            .day
+            .map_or_else(|| "its own dyeing".to_owned(), |day| format!("its own dyeing of {day}")),
+        None => format!("swatch {}", it.swatch),
+    };
     let asked = taught.doubted().into_iter().filter(|d| !d.codes.contains(&it.swatch));
     notes.extend(asked.map(|d| {
         format!(
@@ -88,6 +97,7 @@ pub fn correct_piece(wanted: &CorrectWanted) -> Result<Corrected, Trouble> {
         version: 1,
         costume: opened.costume.name.clone(),
         book: book.display().to_string(),
+        by,
         it,
         notes,
     })
@@ -137,11 +147,12 @@ fn found<'a>(
             None => Err(no_lesson(&code, remembered, taught)),
         };
     }
-    // Of a piece that was dyed whole its own reading is judged, the last of several.
-    let mut own = taught.of_piece(&costume.name, &piece.id).filter(|l| l.own);
-    let whole = own.rfind(|l| wanted.dyed && remembered.is_whole(&l.code));
-    if let Some(lesson) = whole {
-        return Ok((piece, Some(lesson.code.clone())));
+    // Of a piece that was dyed whole its own reading is judged, of several baths the last; no swatch stands in for it.
+    if let Some(code) = remembered.last_whole(&costume.name, &piece.id).filter(|_| wanted.dyed) {
+        return match coded(&code) {
+            Some(_) => Ok((piece, Some(code))),
+            None => Err(unjudged(piece, &code, taught)),
+        };
     }
     let held_out = taught.held_out_of(&costume.name, &piece.id);
     if held_out.is_none() && taught.own_of(&costume.name, &piece.id).is_empty() {
@@ -175,6 +186,17 @@ fn nothing_called(wanted: &CorrectWanted, costume: &Costume, taught: &Taught) ->
     Trouble::refused(
         format!("\"{}\" is no piece of this costume, and no swatch that teaches", wanted.of),
         format!("pieces are {}; {swatches}", pieces.join(", ")),
+    )
+}
+
+/// Why a piece that was dyed whole cannot be judged by its own bath.
+fn unjudged(piece: &costume::Piece, code: &str, taught: &Taught) -> Trouble {
+    let passed = taught.passed_over().iter().find(|p| p.codes.iter().any(|c| c == code));
+    let why = passed.map_or("its bath teaches nothing", |p| p.why.words());
+    Trouble::refused(
+        format!("{} was dyed whole ({code}), and is not judged by a swatch: {why}", piece.name),
+        "read it again, washed off, dry, cool and ironed, and record that reading; or judge it by a swatch that you \
+         name, with --swatch CODE",
     )
 }
 

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use costume::Shelf;
 use lore::Lore;
 use plan::Taught;
-use workbook::{Book, Evidence, Id, Piece, Refusal, Subject};
+use workbook::{Book, Evidence, Hand, Id, Piece, Refusal, Subject};
 
 use crate::Trouble;
 use crate::books::{WORKBOOK, trouble};
@@ -76,10 +76,22 @@ impl Remembered {
         codes
     }
 
-    /// Whether a code is that of a piece dyed whole.
-    pub(crate) fn is_whole(&self, code: &str) -> bool {
-        let whole = |e: &&Evidence| !matches!(e.of, Subject::Swatch(_));
-        self.evidence.iter().filter(whole).any(|e| self.code(e) == code)
+    /// The last bath of a piece dyed whole that has this code.
+    pub(crate) fn whole(&self, code: &str) -> Option<&Evidence> {
+        self.all_whole().rfind(|e| self.code(e) == code)
+    }
+
+    /// The code of the last bath, of the maker's own, that a piece was dyed whole in.
+    pub(crate) fn last_whole(&self, costume: &str, piece: &str) -> Option<String> {
+        let of = |e: &&Evidence| {
+            let named = e.swatch.piece.and_then(|id| self.pieces.get(&id));
+            e.swatch.hand == Hand::Own && named.is_some_and(|(c, p)| c == costume && p == piece)
+        };
+        self.all_whole().rfind(of).map(|e| self.code(e))
+    }
+
+    fn all_whole(&self) -> impl DoubleEndedIterator<Item = &Evidence> {
+        self.evidence.iter().filter(|e| !matches!(e.of, Subject::Swatch(_)))
     }
 
     /// What its swatches teach of a shelf; none where no workbook was read.

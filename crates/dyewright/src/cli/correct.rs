@@ -61,7 +61,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
 
 fn tell(found: &Corrected) {
     let it = &found.it;
-    say_wrapped("", 2, &format!("{}, by swatch {}: {}", it.name, it.swatch, called(it.say)));
+    say_wrapped("", 2, &format!("{}, by {}: {}", it.name, found.by, called(it.say)));
     say("");
     say_wrapped(
         &chip(&it.target.hex),

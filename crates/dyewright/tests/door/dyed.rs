@@ -370,3 +370,37 @@ fn a_recipe_for_another_cloth_is_refused_and_the_cloth_of_the_costume_file_is_ta
     let goods = answered(at, &["book", "record", "trousers"])["goods"].to_string();
     assert!(goods.contains("viscose") && goods.contains("linen"), "{goods}");
 }
+
+/// A shirt dyed whole is judged by its own reading and by no swatch: one that cannot be believed, or that is missing, asks
+/// for another, and one that passes is left.
+#[test]
+fn a_piece_dyed_whole_is_judged_by_its_own_reading_alone() {
+    let folder = folder();
+    let at = folder.path();
+    example(at);
+    let example = workspace().join("examples/lantern-warden");
+    let costume = example.join("costume.toml").display().to_string();
+    let shelf = example.join("shelf.toml").display().to_string();
+    let bath =
+        ["book", "dyed", "shirt", "--weight", "325g", "--by-swatch", "C-1", "--shelf", &shelf];
+    let today = ["--today", "2027-02-13"];
+    let asked = ["correct", &costume, "shirt", "--dyed", "--book", "workbook.sqlite"];
+    let asked = [&asked[..], &today].concat();
+    let read = |colour: &str| {
+        let folder = tempfile::tempdir().unwrap();
+        fs::copy(at.join("workbook.sqlite"), folder.path().join("workbook.sqlite")).unwrap();
+        let out = ["--came-out", colour, "--state", "washed-off,dry,cool,ironed", "--spread", "1"];
+        answered(folder.path(), &[&bath[..], &today, &out].concat());
+        answered(folder.path(), &asked)
+    };
+    let told = read("66 -8 17");
+    assert_eq!(told["by"], "its own dyeing of 2027-02-13", "{told:#}");
+    assert!(["stop", "read-again"].contains(&told["say"].as_str().unwrap()), "{told:#}");
+    // Near what its recipe gave before, and far from the colour wanted: judged by itself all the same.
+    let told = read("62.6 -10.2 19.5");
+    assert_eq!(told["swatch"], "shirt dyed 2027-02-13", "{told:#}");
+    // Not read: no swatch stands in for it.
+    answered(at, &[&bath[..], &today].concat());
+    let said_no = unwrapped(&refused(at, &asked));
+    assert!(said_no.contains("not read yet") && said_no.contains("read it again"), "{said_no}");
+}

@@ -30,6 +30,14 @@ impl Judged<'_> {
         let gain = chances.gain;
         words.extend(self.elsewhere());
         words.push(match answer.say {
+            Say::Stop if !self.dyed && self.said.say != recipe::Say::Stop => {
+                "There is nothing more to dye for this one".to_owned()
+            }
+            Say::Stop if self.dyed && self.said.say != recipe::Say::Stop && read_difference <= passes => {
+                "Leave it: as read it is within what passes, and it is dyed. What its recipe would come out as another \
+                 time does not matter to it"
+                    .to_owned()
+            }
             Say::Stop if self.dyed && self.said.say == recipe::Say::Improve => format!(
                 "Leave it: it is more likely than not within what passes, and adding gains nothing. Only another piece \
                  of cloth would come {gain:.1} nearer, by the plan's recipe"
@@ -130,11 +138,22 @@ impl Judged<'_> {
                 units::trimmed(is, 1)
             )
         });
-        let set = found.way.for_set.then(|| {
+        let better = self.better().map(|good| {
+            format!(
+                "Another swatch of the piece, {}, is good enough, and its bulk goes by that one",
+                good.lesson.code
+            )
+        });
+        let sheet = self.not_final().filter(|_| !self.dyed).map(|(why, card)| {
+            format!(
+                "It does not make the bulk sheet final: {why}. Dye the swatch of card {card} to make it final"
+            )
+        });
+        let set = self.is_for_set().then(|| {
             "The colour wanted is where its set brings it, so that its pieces match: the recipe is the set's"
                 .to_owned()
         });
-        other.into_iter().chain(set).collect()
+        other.into_iter().chain(set).chain(better).chain(sheet).collect()
     }
 
     /// How many additions it is given in, by the trade's rule: one of 15 % of the dye in the recipe at most, then ones

@@ -12,6 +12,8 @@
     reason = "an example speaks to the person who runs it"
 )]
 
+#[path = "../trial/bands.rs"]
+mod bands;
 #[path = "../trial/figures.rs"]
 mod figures;
 #[path = "../trial/root_polynomial.rs"]

@@ -16,6 +16,8 @@
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
+#[path = "../trial/bands.rs"]
+mod bands;
 #[path = "../trial/cameras.rs"]
 mod cameras;
 #[path = "../trial/case.rs"]

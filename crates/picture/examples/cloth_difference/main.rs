@@ -16,6 +16,8 @@
     reason = "an example speaks to the person who runs it"
 )]
 
+#[path = "../trial/bands.rs"]
+mod bands;
 #[path = "../trial/cameras.rs"]
 mod cameras;
 #[path = "../trial/case.rs"]

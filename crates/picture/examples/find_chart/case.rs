@@ -4,57 +4,32 @@ use std::fs;
 
 use picture::{ChartKind, PhotoRefusal, Picture};
 
+use crate::tables::Table;
+
 /// Judges every row of `find.csv`.
 pub(crate) fn run(folder: &str) -> Result<String, String> {
     let file = format!("{folder}/find.csv");
-    let text = fs::read_to_string(&file).map_err(|e| format!("{file}: {e}"))?;
-    let mut lines = text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#'));
-    let names: Vec<&str> = lines
-        .next()
-        .ok_or_else(|| format!("{file}: nothing in it"))?
-        .split(',')
-        .map(str::trim)
-        .collect();
-    let wanted = ["picture", "chart", "tilt_deg", "x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4"];
-    if names != wanted {
-        return Err(format!(
-            "{file}: the columns are {}, not {}",
-            wanted.join(","),
-            names.join(",")
-        ));
-    }
+    let table = Table::read(&file)?;
     let mut counts = [[0_usize; 2]; 3];
     let mut errors = vec![];
-    for (row, line) in lines.enumerate() {
-        let cells: Vec<&str> = line.split(',').map(str::trim).collect();
-        if cells.len() != wanted.len() {
-            return Err(format!(
-                "{file}, row {}: {} cells, not {}",
-                row + 1,
-                cells.len(),
-                wanted.len()
-            ));
-        }
-        let path = format!("{folder}/{}", cells[0]);
+    for row in 0..table.len() {
+        let name = table.text(row, "picture")?;
+        let path = format!("{folder}/{}", name);
         let bytes = fs::read(&path).map_err(|e| format!("{path}: {e}"))?;
         let picture = Picture::try_read(&bytes).map_err(|e| format!("{path}: {e}"))?;
         let found = picture.find_chart(ChartKind::classic());
-        if cells[1] == "no" {
+        let chart = table.text(row, "chart")?;
+        if chart == "no" {
             let none =
                 matches!(found, Err(PhotoRefusal::NoChart | PhotoRefusal::OtherColours { .. }));
             counts[2][0] += usize::from(!none);
             counts[2][1] += 1;
             continue;
         }
-        if cells[1] != "yes" {
-            return Err(format!("{file}, row {}: chart is yes or no, not {:?}", row + 1, cells[1]));
+        if chart != "yes" {
+            return Err(format!("{file}, row {}: chart is yes or no, not {chart:?}", row + 1));
         }
-        let number = |n: usize| {
-            cells[n]
-                .parse::<f64>()
-                .map_err(|_| format!("{file}, row {}: {:?} is no number", row + 1, cells[n]))
-        };
-        let steep = usize::from(number(2)? > 30.0);
+        let steep = usize::from(table.number(row, "tilt_deg")? > 30.0);
         let middles = [0, 5, 23, 18];
         let mut worst = f64::MAX;
         let mut pitch = 1.0;
@@ -63,8 +38,8 @@ pub(crate) fn run(folder: &str) -> Result<String, String> {
             worst = 0.0;
             for (k, patch) in middles.into_iter().enumerate() {
                 let at = found.middle(patch);
-                worst =
-                    f64::max(worst, (at[0] - number(3 + 2 * k)?).hypot(at[1] - number(4 + 2 * k)?));
+                let [x, y] = ["x", "y"].map(|axis| table.number(row, &format!("{axis}{}", k + 1)));
+                worst = f64::max(worst, (at[0] - x?).hypot(at[1] - y?));
             }
         }
         let good = worst < 0.25 * pitch;
@@ -75,7 +50,7 @@ pub(crate) fn run(folder: &str) -> Result<String, String> {
         } else {
             let why =
                 found.err().map_or_else(|| format!("off by {worst:.1} pixels"), |e| e.to_string());
-            println!("{}: {why}", cells[0]);
+            println!("{name}: {why}");
         }
     }
     let share = |[good, all]: [usize; 2]| super::number(good) / super::number(all.max(1));

@@ -11,6 +11,8 @@
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
 mod case;
+#[path = "../trial/tables.rs"]
+mod tables;
 
 use std::{env, fs, process::ExitCode, time::Instant};
 

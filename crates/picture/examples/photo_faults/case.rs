@@ -5,55 +5,29 @@ use std::{collections::BTreeMap, fs};
 use colour::Lab;
 use picture::{ClothPlace, Picture};
 
+use crate::tables::Table;
+
 /// Judges every row of `faults.csv`.
 pub(crate) fn run(folder: &str, estimator: bool) -> Result<String, String> {
     let file = format!("{folder}/faults.csv");
-    let text = fs::read_to_string(&file).map_err(|e| format!("{file}: {e}"))?;
-    let mut lines = text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#'));
-    let names: Vec<&str> = lines
-        .next()
-        .ok_or_else(|| format!("{file}: nothing in it"))?
-        .split(',')
-        .map(str::trim)
-        .collect();
-    let wanted = [
-        "picture", "scene", "fault", "x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4", "l", "a", "b",
-    ];
-    if names != wanted {
-        return Err(format!(
-            "{file}: the columns are {}, not {}",
-            wanted.join(","),
-            names.join(",")
-        ));
-    }
+    let table = Table::read(&file)?;
     // Scene → fault → refused, error.
     let mut all: BTreeMap<String, BTreeMap<String, (bool, Option<f64>)>> = BTreeMap::new();
-    for (row, line) in lines.enumerate() {
-        let cells: Vec<&str> = line.split(',').map(str::trim).collect();
-        if cells.len() != wanted.len() {
-            return Err(format!(
-                "{file}, row {}: {} cells, not {}",
-                row + 1,
-                cells.len(),
-                wanted.len()
-            ));
-        }
-        let mut numbers = [0.0; 11];
-        for (number, cell) in numbers.iter_mut().zip(&cells[3..]) {
-            *number = cell
-                .parse::<f64>()
-                .ok()
-                .filter(|v| v.is_finite())
-                .ok_or_else(|| format!("{file}, row {}: {cell:?} is no number", row + 1))?;
-        }
-        let [x1, y1, x2, y2, x3, y3, x4, y4, l, a, b] = numbers;
-        let path = format!("{folder}/{}", cells[0]);
+    for row in 0..table.len() {
+        let number = |name: &str| table.number(row, name);
+        let corner = |n: usize| -> Result<[f64; 2], String> {
+            Ok([number(&format!("x{n}"))?, number(&format!("y{n}"))?])
+        };
+        let corners = [corner(1)?, corner(2)?, corner(3)?, corner(4)?];
+        let truth = Lab::new(number("l")?, number("a")?, number("b")?);
+        let path = format!("{folder}/{}", table.text(row, "picture")?);
         let bytes = fs::read(&path).map_err(|e| format!("{path}: {e}"))?;
         let picture = Picture::try_read(&bytes).map_err(|e| format!("{path}: {e}"))?;
-        let region = ClothPlace::Corners([[x1, y1], [x2, y2], [x3, y3], [x4, y4]]);
-        let outcome = super::outcome(&picture, &[region], &[Lab::new(l, a, b)], None, estimator);
+        let region = ClothPlace::Corners(corners);
+        let outcome = super::outcome(&picture, &[region], &[truth], None, estimator);
         let told = (outcome.is_refused(), outcome.cloths.first().and_then(|c| c.0));
-        all.entry(cells[1].to_owned()).or_default().insert(cells[2].to_owned(), told);
+        let (scene, fault) = (table.text(row, "scene")?, table.text(row, "fault")?);
+        all.entry(scene.to_owned()).or_default().insert(fault.to_owned(), told);
     }
     let (mut good, mut refused) = (0, 0);
     let mut counts: BTreeMap<&str, [usize; 4]> = BTreeMap::new();

@@ -16,6 +16,8 @@
 mod case;
 #[path = "../trial/root_polynomial.rs"]
 mod root_polynomial;
+#[path = "../trial/tables.rs"]
+mod tables;
 
 use std::{collections::BTreeMap, env, fs, process::ExitCode};
 

@@ -1,12 +1,10 @@
-//! Comma-separated tables of spectra.
+//! Comma-separated tables.
 
 use std::fs;
 
-use colour::{BANDS, Bands};
-
 /// Rows of a table under their column names.
 pub(crate) struct Table {
-    file: String,
+    pub(crate) file: String,
     names: Vec<String>,
     rows: Vec<Vec<String>>,
 }
@@ -51,14 +49,5 @@ impl Table {
             .ok()
             .filter(|v| v.is_finite())
             .ok_or_else(|| format!("{}, row {}, {name}: {text:?} is no number", self.file, row + 1))
-    }
-
-    /// R400 to R700 by 10 nm.
-    pub(crate) fn bands(&self, row: usize) -> Result<Bands, String> {
-        let mut factors = [0.0; BANDS];
-        for (i, factor) in factors.iter_mut().enumerate() {
-            *factor = self.number(row, &format!("R{}", Bands::wavelength(i)))?;
-        }
-        Bands::try_new(factors).map_err(|e| format!("{}, row {}: {e}", self.file, row + 1))
     }
 }

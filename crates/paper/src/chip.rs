@@ -165,7 +165,8 @@ pub(crate) fn fan(middle: &Chip, edges: &[Chip]) -> Markup {
 }
 
 /// A style only for what is a colour for the screen: "#" and six hexadecimal digits.
-pub(crate) fn style(hex: &str) -> Option<String> {
+#[must_use]
+pub fn style(hex: &str) -> Option<String> {
     let digits = hex.strip_prefix('#')?;
     let sound = digits.len() == 6 && digits.bytes().all(|b| b.is_ascii_hexdigit());
     sound.then(|| format!("background-color:{hex}"))

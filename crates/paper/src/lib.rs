@@ -44,7 +44,9 @@ mod together;
 
 pub use calendar::{NotAStamp, Stamp};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
-pub use parts::{ChipOf, Part, Standing, bath_part, chips, look, part, piece_part, small_chips};
+pub use parts::{
+    ChipOf, Part, Standing, bath_part, chip_style, chips, look, part, piece_part, small_chips,
+};
 pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
 use plan::document::Plan;

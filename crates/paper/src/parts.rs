@@ -4,8 +4,8 @@ use maud::Markup;
 use plan::document::{ColourSeen, Plan};
 
 use crate::cautions::Cautions;
-pub use crate::chip::Standing;
 use crate::chip::{Chip, row};
+pub use crate::chip::{Standing, style as chip_style};
 use crate::{closing, days, piece, scours, sets, sheet, shopping, together};
 
 /// A part of the printed page.

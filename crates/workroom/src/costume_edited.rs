@@ -4,7 +4,9 @@
 //! before anything is written; a fault leaves the file untouched. Every state the file had is kept beside it
 //! ([`crate::costume_kept`]), so that each change can be taken back.
 
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 use costume::{Fault, Faults, read_costume};
 use lore::Lore;
@@ -129,17 +131,41 @@ const WEIGHTS: &[&str] = &[
     "cloth_momme",
 ];
 
-/// Changes a costume file; says what was done, in the maker's words.
+/// One change at a time: two pages may be saved at once.
+pub(crate) static CHANGING: Mutex<()> = Mutex::new(());
+
+/// A mark of a costume file's text, by which a page knows the text it was made of; good while the program runs.
 ///
 /// # Errors
-/// A field that cannot be read, a text that is no costume (all its faults, none written), no such piece, a
+/// The file cannot be read.
+pub fn costume_mark(file: &Path) -> Result<String, Trouble> {
+    text(file).map(|text| mark_of(&text))
+}
+
+pub(crate) fn mark_of(text: &str) -> String {
+    let mut hasher = DefaultHasher::new();
+    text.hash(&mut hasher);
+    format!("{:016x}", hasher.finish())
+}
+
+/// Changes a costume file; says what was done, in the maker's words. `since` is the mark of the text that the change was
+/// made from, where it must still stand.
+///
+/// # Errors
+/// A text that no longer stands, a field that cannot be read, a text that is no costume (all its faults, none written), no such piece, a
 /// disk that refuses.
 pub fn change_costume(
     file: &Path,
     change: &Change,
+    since: Option<&str>,
     recording: &Recording,
 ) -> Result<String, Trouble> {
+    let _one = CHANGING.lock().unwrap_or_else(PoisonError::into_inner);
     let before = text(file)?;
+    if since.is_some_and(|mark| mark != mark_of(&before)) {
+        let says = "the costume file was changed since this page was made";
+        return Err(Trouble::refused(says, "look at what it says now; saving again changes it"));
+    }
     let (after, what) = changed(&before, change)?;
     if after == before {
         return Ok("nothing was changed".to_owned());
@@ -171,7 +197,7 @@ fn changed(before: &str, change: &Change) -> Result<(String, String), Trouble> {
             let id = free_id(&file, name)?;
             let mut piece = Table::new();
             piece.insert("id", toml_edit::value(&id));
-            piece.insert("name", toml_edit::value(name.trim()));
+            piece.insert("name", toml_edit::value(in_one_line(name)));
             set(&mut piece, fields)?;
             let pieces = file.entry("piece").or_insert(Item::ArrayOfTables(Default::default()));
             let Some(pieces) = pieces.as_array_of_tables_mut() else {
@@ -190,9 +216,10 @@ fn changed(before: &str, change: &Change) -> Result<(String, String), Trouble> {
         Change::Head { name, note, day } => {
             let head = file.entry("costume").or_insert(Item::Table(Table::new()));
             let Some(head) = head.as_table_mut() else { return Err(not_by_form("its head")) };
-            put(head, &format!("name = {}", toml_edit::Value::from(name.trim())), &["name"])?;
+            let name = toml_edit::Value::from(in_one_line(name));
+            put(head, &format!("name = {name}"), &["name"])?;
             let line = |key: &str, given: &str| {
-                let value = toml_edit::Value::from(given.trim());
+                let value = toml_edit::Value::from(in_one_line(given));
                 (!given.trim().is_empty()).then(|| format!("{key} = {value}"))
             };
             put_or_take(head, line("note", note).as_deref(), &["note"])?;
@@ -201,6 +228,12 @@ fn changed(before: &str, change: &Change) -> Result<(String, String), Trouble> {
         }
     };
     Ok((file.to_string(), what))
+}
+
+/// What a field of one line holds: whatever else was sent, blanks for it.
+fn in_one_line(given: &str) -> String {
+    let words = given.split(|c: char| c.is_whitespace() || c.is_control());
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 fn not_by_form(what: &str) -> Trouble {
@@ -246,7 +279,8 @@ fn set(piece: &mut Table, fields: &[(PieceField, String)]) -> Result<(), Trouble
     let mut typed = String::new();
     let mut list = vec![];
     for (field, given) in fields {
-        let given = given.trim();
+        let given = in_one_line(given);
+        let given = given.as_str();
         typed.push_str(field.name());
         typed.push_str(": ");
         let start = typed.len();

@@ -6,11 +6,13 @@
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
+use std::sync::PoisonError;
 
 use costume::read_costume;
 use lore::Lore;
 use serde::{Deserialize, Serialize};
 
+use crate::costume_edited::CHANGING;
 use crate::disk::{Folder, broken, text, write_whole};
 use crate::{Recording, Trouble};
 
@@ -144,6 +146,7 @@ pub fn last_change(file: &Path) -> Result<Option<LastChange>, Trouble> {
 /// # Errors
 /// Nothing to take back; a text that is no costume any more; a disk that refuses.
 pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Trouble> {
+    let _one = CHANGING.lock().unwrap_or_else(PoisonError::into_inner);
     let kept = Kept::of(file);
     let now = text(file)?;
     let undone = last_change(file)?;
@@ -183,7 +186,7 @@ pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Tr
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Change, PieceField, change_costume};
+    use crate::{Change, PieceField, change_costume, costume_mark};
 
     const TEXT: &str = "[costume]\nname = \"A\"\n[[piece]]\nid = \"coat\"\ncloth = \"wool\"\nweight_g = 100\n\
                         target = { hex = \"#1f4b4f\" }\n";
@@ -202,19 +205,41 @@ mod tests {
         let target = |hex: &str| TEXT.replace("#1f4b4f", hex);
         let done = |r: Result<String, Trouble>| r.unwrap_or_else(|e| panic!("{e}"));
         assert!(take_back_change(&file, &recording).is_err());
-        done(change_costume(&file, &to("#111111"), &recording));
-        done(change_costume(&file, &to("#222222"), &recording));
+        done(change_costume(&file, &to("#111111"), None, &recording));
+        done(change_costume(&file, &to("#222222"), None, &recording));
         done(take_back_change(&file, &recording));
         assert_eq!(now()?, target("#111111"));
         done(take_back_change(&file, &recording));
         assert_eq!(now()?, TEXT);
         assert!(take_back_change(&file, &recording).is_err(), "nothing is left to take back");
-        done(change_costume(&file, &to("#333333"), &recording));
+        done(change_costume(&file, &to("#333333"), None, &recording));
         std::fs::write(&file, target("#444444"))?;
         assert_eq!(done(take_back_change(&file, &recording)), "changed by hand");
         assert_eq!(now()?, target("#333333"));
         let kept = std::fs::read_to_string(folder.path().join(".costume.toml.kept"))?;
         assert!(kept.contains("#444444"), "what was written by hand is kept");
+        Ok(())
+    }
+
+    #[test]
+    fn a_page_made_of_another_text_changes_nothing() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let file = folder.path().join("costume.toml");
+        std::fs::write(&file, TEXT)?;
+        let recording = Recording { who: "me".to_owned(), at: "2031-05-12T10:00:00Z".to_owned() };
+        let mark = costume_mark(&file).unwrap_or_else(|e| panic!("{e}"));
+        let name = |name: &str| Change::Head {
+            name: name.to_owned(),
+            note: String::new(),
+            day: String::new(),
+        };
+        let done = change_costume(&file, &name("B\n[[piece]]"), Some(&mark), &recording);
+        assert!(done.is_ok(), "{done:?}");
+        let now = std::fs::read_to_string(&file)?;
+        assert!(now.contains("name = \"B [[piece]]\""), "{now}");
+        let stale = change_costume(&file, &name("C"), Some(&mark), &recording);
+        assert!(stale.is_err_and(|e| e.to_string().contains("since this page was made")));
+        assert_eq!(std::fs::read_to_string(&file)?, now);
         Ok(())
     }
 
@@ -225,7 +250,7 @@ mod tests {
         std::fs::write(&file, TEXT)?;
         let recording = Recording { who: "me".to_owned(), at: "2031-05-12T10:00:00Z".to_owned() };
         let bad = Change::Text(TEXT.replace("wool", "woool"));
-        assert!(matches!(change_costume(&file, &bad, &recording), Err(Trouble::Faults(_))));
+        assert!(matches!(change_costume(&file, &bad, None, &recording), Err(Trouble::Faults(_))));
         assert_eq!(std::fs::read_to_string(&file)?, TEXT);
         assert!(!folder.path().join(".costume.toml.kept").exists());
         Ok(())

@@ -85,7 +85,7 @@ pub use compared::{
 };
 pub use corrected::{CorrectWanted, Corrected, correct_piece};
 pub use costume::{Fault, Faults};
-pub use costume_edited::{Change, PieceField, change_costume};
+pub use costume_edited::{Change, PieceField, change_costume, costume_mark};
 pub use costume_kept::{LastChange, last_change, take_back_change};
 pub use costumes_found::{CostumeFound, costumes_in};
 pub use dyed_noted::{DyedWanted, note_dyed};
@@ -95,7 +95,9 @@ pub use paper::{NotAStamp, Stamp};
 pub use photo_read::{
     ChartSeen, ClothRead, ColourRead, PhotoRead, ReadWanted, WeakSeen, read_photo,
 };
-pub use piece_written::{PieceAsWritten, costume_text, piece_as_written};
+pub use piece_written::{
+    HeadAsWritten, PieceAsWritten, costume_text, head_as_written, piece_as_written,
+};
 pub use plan::Progress;
 pub use plan::document;
 pub use plan::document::{Outcome, Plan};

@@ -5,7 +5,7 @@ use std::path::Path;
 use toml_edit::{Document, Item, TableLike, Value};
 
 use crate::Trouble;
-use crate::costume_edited::PieceField;
+use crate::costume_edited::{PieceField, mark_of};
 use crate::disk::text;
 
 /// A piece's fields as a form shows them; a field that a form cannot show as it is written is empty.
@@ -27,6 +27,8 @@ pub struct PieceAsWritten {
     pub worth: String,
     /// The same in a line.
     pub summary: String,
+    /// The mark of the text it was read from.
+    pub mark: String,
     /// True where these are words just typed, and not yet written.
     pub fresh: bool,
 }
@@ -58,6 +60,7 @@ impl PieceAsWritten {
             seen_from: field("seen_from"),
             worth: field("worth"),
             summary: self.summary.clone(),
+            mark: self.mark.clone(),
             fresh: true,
         }
     }
@@ -69,10 +72,7 @@ impl PieceAsWritten {
 /// No such file or piece; a text that is no TOML.
 pub fn piece_as_written(file: &Path, id: &str) -> Result<PieceAsWritten, Trouble> {
     let text = text(file)?;
-    let read = Document::parse(text.as_str()).map_err(|_| {
-        let says = "the costume file has a fault and no form can show it";
-        Trouble::refused(says, "mend its text first")
-    })?;
+    let read = Document::parse(text.as_str()).map_err(|_| no_form())?;
     let pieces = read.get("piece").and_then(Item::as_array_of_tables);
     let of = |table: &&toml_edit::Table| table.get("id").and_then(Item::as_str) == Some(id);
     let found = pieces.and_then(|all| all.iter().find(of)).ok_or_else(|| {
@@ -87,6 +87,7 @@ pub fn piece_as_written(file: &Path, id: &str) -> Result<PieceAsWritten, Trouble
         undyed: found.get("undyed").map(colour).unwrap_or_default(),
         seen_from: words(found, "seen_from"),
         worth: words(found, "worth"),
+        mark: mark_of(&text),
         ..PieceAsWritten::default()
     };
     if piece.name.is_empty() {
@@ -96,6 +97,42 @@ pub fn piece_as_written(file: &Path, id: &str) -> Result<PieceAsWritten, Trouble
     let said: Vec<&str> = said.into_iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
     piece.summary = said.join(", ");
     Ok(piece)
+}
+
+/// A costume's own name, note and day as a form shows them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct HeadAsWritten {
+    /// What it is called.
+    pub name: String,
+    /// What is said of it.
+    pub note: String,
+    /// The day it must be ready, year-month-day.
+    pub day: String,
+    /// The mark of the text it was read from.
+    pub mark: String,
+}
+
+/// The head of a costume file, as written.
+///
+/// # Errors
+/// No such file; a text that is no TOML.
+pub fn head_as_written(file: &Path) -> Result<HeadAsWritten, Trouble> {
+    let text = text(file)?;
+    let read = Document::parse(text.as_str()).map_err(|_| no_form())?;
+    let head = read.get("costume").and_then(Item::as_table_like);
+    let field = |key: &str| head.map(|head| words(head, key)).unwrap_or_default();
+    let day = head.and_then(|head| head.get("day")).and_then(Item::as_datetime);
+    Ok(HeadAsWritten {
+        name: field("name"),
+        note: field("note"),
+        day: day.map_or_else(|| field("day"), ToString::to_string),
+        mark: mark_of(&text),
+    })
+}
+
+fn no_form() -> Trouble {
+    let says = "the costume file has a fault and no form can show it";
+    Trouble::refused(says, "mend its text first")
 }
 
 /// The text of a costume file.

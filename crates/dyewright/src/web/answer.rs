@@ -309,7 +309,7 @@ pub(super) async fn begin(
             note: String::new(),
             day: String::new(),
         };
-        workroom::change_costume(&file, &head, &room.recording())?;
+        workroom::change_costume(&file, &head, None, &room.recording())?;
         let found = room.costumes()?.into_iter().find(|one| one.path == file);
         let to = found.map_or_else(|| "/".to_owned(), |one| format!("/c/{}", one.key));
         Ok(Redirect::to(&to).into_response())

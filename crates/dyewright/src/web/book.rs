@@ -1,17 +1,18 @@
 //! The swatch book: what was dyed and read, a colour looked for, every entry, and an entry taken back.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use axum::extract::{Form, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
+use paper::chip_style;
 use workroom::{Trouble, find_colour, history, list_swatches, undo_entry};
 
 use super::answer::only_a_colour;
 use super::frame::{self, Here, page as framed};
-use super::room::Room;
 use super::routes::{In, answered};
-use super::words::{apart, chip_style};
+use super::words::{apart, escaped};
 
 /// Entries shown at once.
 const MOST_ENTRIES: usize = 60;
@@ -23,33 +24,44 @@ pub(super) async fn page(
 ) -> Response {
     answered(room, Here::Book, move |room| {
         let colour = fields.get("colour").map(|c| c.trim().to_owned()).unwrap_or_default();
-        let book = room.own_book();
-        let body = if book.exists() {
-            shown(room, &colour)?
-        } else {
-            html! {
+        let books = room.books()?;
+        let wanted = fields.get("of").map(String::as_str).unwrap_or_default();
+        // Compared with what was found, never made into a path.
+        let of = books.iter().find(|(name, _)| name == wanted).or_else(|| books.first());
+        let body = match of {
+            Some(of) => shown(of, &books, &colour)?,
+            None => html! {
                 h1 { "The swatch book" }
                 p { "There is no workbook in this folder yet. It begins with the first swatch that is recorded, and from then on \
                     every recipe learns from it." }
-            }
+            },
         };
         Ok(framed("The swatch book", Here::Book, &body).into_response())
     })
     .await
 }
 
-fn shown(room: &Room, colour: &str) -> Result<Markup, Trouble> {
-    let book = room.own_book();
-    let swatches = list_swatches(Some(&book))?;
-    let events = history(Some(&book), None, None, 40)?;
+fn shown(
+    (name, book): &(String, PathBuf),
+    books: &[(String, PathBuf)],
+    colour: &str,
+) -> Result<Markup, Trouble> {
+    let swatches = list_swatches(Some(book))?;
+    let events = history(Some(book), None, None, 40)?;
     let asked = (!colour.is_empty()).then(|| {
-        only_a_colour(colour).and_then(|colour| find_colour(Some(&book), &colour, WITHIN, 12))
+        only_a_colour(colour).and_then(|colour| find_colour(Some(book), &colour, WITHIN, 12))
     });
     Ok(html! {
         h1 { "The swatch book" }
+        @if books.len() > 1 {
+            nav.ways.of-costume aria-label="Workbooks" { ul { @for (one, _) in books {
+                li { a href={ "/book?of=" (escaped(one)) } aria-current=[(one == name).then_some("page")] { (one) } }
+            } } }
+        }
         section aria-labelledby="before" {
             h2 id="before" { "Have I dyed this colour before?" }
             form.row method="get" action="/book" {
+                input type="hidden" name="of" value=(name);
                 div.field {
                     label for="colour" { "The colour" }
                     div.pick {
@@ -94,6 +106,7 @@ fn shown(room: &Room, colour: &str) -> Result<Markup, Trouble> {
                         @if let Some(name) = &event.name { b { (name) } " " } span.quiet { (event.at) " by " (event.who) } }
                     @if event.did == "recorded" || event.did == "undid" {
                         form method="post" action="/book/undo" {
+                            input type="hidden" name="of" value=(name);
                             input type="hidden" name="entry" value=(event.entry);
                             button.second type="submit" { "Take back" span.unseen { " entry " (event.entry) } }
                         }
@@ -124,8 +137,14 @@ pub(super) async fn undo(
                 says: "no entry was named".to_owned(),
                 hint: "take it back from the list of entries".to_owned(),
             })?;
-        undo_entry(Some(&room.own_book()), Some(entry), &room.recording())?;
-        Ok(Redirect::to("/book#entries").into_response())
+        let wanted = fields.get("of").map(String::as_str).unwrap_or_default();
+        let books = room.books()?;
+        let (name, book) = books.iter().find(|(name, _)| name == wanted).ok_or_else(|| {
+            let says = format!("there is no workbook \"{wanted}\" in this folder");
+            Trouble::Refused { says, hint: "the swatch book shows those that are there".to_owned() }
+        })?;
+        undo_entry(Some(book), Some(entry), &room.recording())?;
+        Ok(Redirect::to(&format!("/book?of={}#entries", escaped(name))).into_response())
     })
     .await
 }

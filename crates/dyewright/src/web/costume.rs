@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use paper::{ChipOf, Part, Standing, part, small_chips};
 use serde_json::json;
 use workroom::document::PiecePlan;
-use workroom::{CostumeFound, Outcome, Plan, Trouble, last_change};
+use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_written, last_change};
 
 use super::desk::{At, Look};
 use super::frame::{self, Here, page as framed};
@@ -135,10 +135,14 @@ pub(super) async fn page(
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
         let light = fields.get("light").map(String::as_str).unwrap_or_default();
+        let written = head_as_written(&opened.costume.path).ok();
         let notes = opened.look.made.as_ref().map(|made| made.notes.clone()).unwrap_or_default();
         opened.page("The costume", "", |plan| {
             Ok(html! {
                 (whole(&key, plan, lights::asked(plan, light)))
+                @if let Some(written) = &written {
+                    details.after { summary { "Name, note and date" } (head_form(&key, written)) }
+                }
                 @if !notes.is_empty() {
                     details.after { summary { "About the files and the workbook" } ul { @for note in &notes { li { (note) } } } }
                 }
@@ -170,13 +174,9 @@ fn whole(key: &str, plan: &Plan, light: Option<&str>) -> Markup {
             h2 id="pieces" { "The pieces" }
             (lights::switch(plan, &format!("/c/{key}"), light))
             ul.tiles { @for piece in in_working_order(plan) { (tile(key, piece, light)) } }
-            (new_piece(key))
+            details.after { summary { "Another piece" } (new_piece(key, |_| String::new())) }
         }
         (part(plan, Part::Together))
-        details.after {
-            summary { "Name, note and date" }
-            (head_form(key, plan))
-        }
     }
 }
 
@@ -283,30 +283,30 @@ fn next_of(piece: &PiecePlan) -> String {
     }
 }
 
-fn new_piece(key: &str) -> Markup {
+/// The form of another piece, with what was typed.
+pub(super) fn new_piece(key: &str, typed: impl Fn(&str) -> String) -> Markup {
     html! {
-        details.after {
-            summary { "Another piece" }
             form.question method="post" action={ "/c/" (key) "/pieces" } {
                 @for (name, label, hint) in [("name", "What it is", "as: left glove"), ("cloth", "The cloth", "a fibre, a blend as 65 cotton, 35 polyester, or unknown"), ("weight", "Its weight, dry", "as 250 g"), ("target", "The colour it shall be", "as #2f6f5a, or L* a* b*: 45 -12.5 8")] {
                     div.field {
                         label for={ "new-" (name) } { (label) }
-                        input id={ "new-" (name) } name=(name) required autocomplete="off" aria-describedby={ "new-" (name) "-how" };
+                        input id={ "new-" (name) } name=(name) value=(typed(name)) required autocomplete="off" aria-describedby={ "new-" (name) "-how" };
                         p.how id={ "new-" (name) "-how" } { (sentence(hint)) }
                     }
                 }
                 button type="submit" { "Add the piece" }
             }
-        }
     }
 }
 
-fn head_form(key: &str, plan: &Plan) -> Markup {
+/// The form of the costume's own name, note and day.
+pub(super) fn head_form(key: &str, written: &HeadAsWritten) -> Markup {
     html! {
         form.question method="post" action={ "/c/" (key) } {
-            div.field { label for="name" { "What it is called" } input id="name" name="name" required maxlength="80" value=(plan.costume.name) autocomplete="off"; }
-            div.field { label for="note" { "What is to be said of it" } input id="note" name="note" value=(plan.costume.note.as_deref().unwrap_or_default()) autocomplete="off"; }
-            div.field { label for="day" { "The day it must be ready" } input id="day" name="day" type="date" value=(plan.costume.day.as_deref().unwrap_or_default()); }
+            input type="hidden" name="since" value=(written.mark);
+            div.field { label for="name" { "What it is called" } input id="name" name="name" required maxlength="80" value=(written.name) autocomplete="off"; }
+            div.field { label for="note" { "What is to be said of it" } input id="note" name="note" value=(written.note) autocomplete="off"; }
+            div.field { label for="day" { "The day it must be ready" } input id="day" name="day" type="date" value=(written.day); }
             button type="submit" { "Save" }
         }
     }

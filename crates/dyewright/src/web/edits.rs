@@ -3,24 +3,54 @@
 //! A change that is refused shows its page again with what was typed and what is wrong with it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use axum::extract::{Form, Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use workroom::{
-    Change, PieceAsWritten, PieceField, Trouble, change_costume, costume_text, piece_as_written,
-    take_back_change,
+    Change, CostumeFound, HeadAsWritten, PieceAsWritten, PieceField, Trouble, change_costume,
+    costume_mark, costume_text, piece_as_written, take_back_change,
 };
 
 use super::frame::{self, Here, page as framed};
 use super::room::Room;
 use super::routes::{In, answered};
-use super::{answer, piece as piece_page};
+use super::{answer, costume, piece as piece_page};
 
 type Fields = BTreeMap<String, String>;
 
 fn field(fields: &Fields, name: &str) -> String {
     fields.get(name).map(|v| v.trim().to_owned()).unwrap_or_default()
+}
+
+/// The mark of the text that a page was made of; none where a form sends none.
+fn since(fields: &Fields) -> Option<&str> {
+    fields.get("since").map(String::as_str)
+}
+
+/// Does something to a costume's file, then shows the costume.
+async fn done(
+    room: Arc<Room>,
+    key: String,
+    what: impl FnOnce(&Room, &CostumeFound) -> Result<String, Trouble> + Send + 'static,
+) -> Response {
+    answered(room, Here::Costume, move |room| {
+        what(room, &room.costume(&key)?)?;
+        Ok(Redirect::to(&format!("/c/{key}")).into_response())
+    })
+    .await
+}
+
+/// A page that was refused: what is wrong, the form as it was typed, and a way out.
+fn again(title: &str, why: &Trouble, form: &Markup, out: &str, words: &str) -> Response {
+    let body = html! {
+        h1 { (title) }
+        (frame::trouble(why))
+        (form)
+        p { a href=(out) { (words) } }
+    };
+    (frame::status(why), framed(title, Here::Costume, &body)).into_response()
 }
 
 /// The fields a form may send for a piece, by their names in it.
@@ -38,29 +68,24 @@ const FIELDS: &[(&str, PieceField)] = &[
 pub(super) async fn piece(
     State(room): In,
     Path((key, id)): Path<(String, String)>,
-    Form(fields): Form<Fields>,
+    Form(fields_sent): Form<Fields>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         let before = piece_as_written(&costume.path, &id)?;
-        let done = changes(&before, &fields).and_then(|fields| {
+        let done = changes(&before, &fields_sent).and_then(|fields| {
             let change = Change::Piece { id: id.clone(), fields };
-            change_costume(&costume.path, &change, &room.recording())
+            change_costume(&costume.path, &change, since(&fields_sent), &room.recording())
         });
-        match done {
-            Ok(_) => Ok(Redirect::to(&format!("/c/{key}/p/{id}")).into_response()),
+        let here = format!("/c/{key}/p/{id}");
+        Ok(match done {
+            Ok(_) => Redirect::to(&here).into_response(),
             Err(why) => {
-                let typed = before.typed(|name| field(&fields, name));
-                let body = html! {
-                    h1 { (before.name) }
-                    (frame::trouble(&why))
-                    (piece_page::form(&key, &id, &typed))
-                    p { a href={ "/c/" (key) "/p/" (id) } { "Leave it as it was" } }
-                };
-                let page = framed(&before.name, Here::Costume, &body);
-                Ok((frame::status(&why), page).into_response())
+                let typed = before.typed(|name| field(&fields_sent, name));
+                let form = piece_page::form(&key, &id, &typed);
+                again(&before.name, &why, &form, &here, "Leave it as it was")
             }
-        }
+        })
     })
     .await
 }
@@ -92,25 +117,14 @@ pub(super) async fn new_piece(
         let given = FIELDS[1..4].iter().map(|(name, of)| (*of, field(&fields, name))).collect();
         let change = Change::NewPiece { name: field(&fields, "name"), fields: given };
         let done = answer::only_a_colour(&field(&fields, "target"))
-            .and_then(|_| change_costume(&costume.path, &change, &room.recording()));
-        match done {
-            Ok(_) => Ok(Redirect::to(&format!("/c/{key}#pieces")).into_response()),
+            .and_then(|_| change_costume(&costume.path, &change, None, &room.recording()));
+        Ok(match done {
+            Ok(_) => Redirect::to(&format!("/c/{key}#pieces")).into_response(),
             Err(why) => {
-                let body = html! {
-                    h1 { "Another piece" }
-                    (frame::trouble(&why))
-                    form.question method="post" action={ "/c/" (key) "/pieces" } {
-                        @for (name, label) in [("name", "What it is"), ("cloth", "The cloth"), ("weight", "Its weight, dry"), ("target", "The colour it shall be")] {
-                            div.field { label for=(name) { (label) } input id=(name) name=(name) value=(field(&fields, name)) required autocomplete="off"; }
-                        }
-                        button type="submit" { "Add the piece" }
-                    }
-                    p { a href={ "/c/" (key) } { "Leave it" } }
-                };
-                let page = framed("Another piece", Here::Costume, &body);
-                Ok((frame::status(&why), page).into_response())
+                let form = costume::new_piece(&key, |name| field(&fields, name));
+                again("Another piece", &why, &form, &format!("/c/{key}"), "Leave it")
             }
-        }
+        })
     })
     .await
 }
@@ -120,12 +134,15 @@ pub(super) async fn drop_piece(
     State(room): In,
     Path((key, id)): Path<(String, String)>,
 ) -> Response {
-    answered(room, Here::Costume, move |room| {
-        let costume = room.costume(&key)?;
-        change_costume(&costume.path, &Change::DropPiece { id }, &room.recording())?;
-        Ok(Redirect::to(&format!("/c/{key}")).into_response())
+    done(room, key, |room, costume| {
+        change_costume(&costume.path, &Change::DropPiece { id }, None, &room.recording())
     })
     .await
+}
+
+/// `POST /c/{costume}/undo`.
+pub(super) async fn undo(State(room): In, Path(key): Path<String>) -> Response {
+    done(room, key, |room, costume| take_back_change(&costume.path, &room.recording())).await
 }
 
 /// `POST /c/{costume}`.
@@ -138,18 +155,17 @@ pub(super) async fn head(
         let costume = room.costume(&key)?;
         let (name, note, day) =
             (field(&fields, "name"), field(&fields, "note"), field(&fields, "day"));
-        change_costume(&costume.path, &Change::Head { name, note, day }, &room.recording())?;
-        Ok(Redirect::to(&format!("/c/{key}")).into_response())
-    })
-    .await
-}
-
-/// `POST /c/{costume}/undo`.
-pub(super) async fn undo(State(room): In, Path(key): Path<String>) -> Response {
-    answered(room, Here::Costume, move |room| {
-        let costume = room.costume(&key)?;
-        take_back_change(&costume.path, &room.recording())?;
-        Ok(Redirect::to(&format!("/c/{key}")).into_response())
+        let change = Change::Head { name: name.clone(), note: note.clone(), day: day.clone() };
+        let done = change_costume(&costume.path, &change, since(&fields), &room.recording());
+        let here = format!("/c/{key}");
+        Ok(match done {
+            Ok(_) => Redirect::to(&here).into_response(),
+            Err(why) => {
+                let mark = costume_mark(&costume.path)?;
+                let form = costume::head_form(&key, &HeadAsWritten { name, note, day, mark });
+                again("Name, note and date", &why, &form, &here, "Leave it as it was")
+            }
+        })
     })
     .await
 }
@@ -158,8 +174,9 @@ pub(super) async fn undo(State(room): In, Path(key): Path<String>) -> Response {
 pub(super) async fn file(State(room): In, Path(key): Path<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
-        let text = costume_text_of(room, &key)?;
-        let body = text_form(&key, &costume.file, &text, None);
+        let text = costume_text(&costume.path)?;
+        let mark = costume_mark(&costume.path)?;
+        let body = text_form(&key, &costume.file, &text, &mark, None);
         Ok(framed(&format!("The file of {}", costume.name), Here::Costume, &body).into_response())
     })
     .await
@@ -174,10 +191,12 @@ pub(super) async fn write_file(
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         let text = fields.get("text").cloned().unwrap_or_default().replace("\r\n", "\n");
-        match change_costume(&costume.path, &Change::Text(text.clone()), &room.recording()) {
+        let change = Change::Text(text.clone());
+        match change_costume(&costume.path, &change, since(&fields), &room.recording()) {
             Ok(_) => Ok(Redirect::to(&format!("/c/{key}")).into_response()),
             Err(why) => {
-                let body = text_form(&key, &costume.file, &text, Some(&why));
+                let mark = costume_mark(&costume.path)?;
+                let body = text_form(&key, &costume.file, &text, &mark, Some(&why));
                 let page = framed("The file", Here::Costume, &body);
                 Ok((frame::status(&why), page).into_response())
             }
@@ -186,17 +205,14 @@ pub(super) async fn write_file(
     .await
 }
 
-fn costume_text_of(room: &Room, key: &str) -> Result<String, Trouble> {
-    costume_text(&room.costume(key)?.path)
-}
-
-fn text_form(key: &str, file: &str, text: &str, why: Option<&Trouble>) -> Markup {
+fn text_form(key: &str, file: &str, text: &str, mark: &str, why: Option<&Trouble>) -> Markup {
     html! {
         h1 { "The file itself" }
         p { "Everything a costume can say stands in “" (file) "”. Faults are shown at their line; nothing is written while one \
             stands. " a href={ "/c/" (key) } { "Back to the costume" } }
         @if let Some(why) = why { (frame::trouble(why)) }
         form.whole method="post" action={ "/c/" (key) "/file" } {
+            input type="hidden" name="since" value=(mark);
             label for="text" { "Its text" }
             textarea id="text" name="text" rows="30" spellcheck="false" autocomplete="off" { (text) }
             button type="submit" { "Save" }

@@ -33,15 +33,7 @@ pub(super) fn page(title: &str, here: Here, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light";
-                title { (title) " – Dyewright" }
-                link rel="icon" href="data:,";
-                link rel="stylesheet" href="/look.css";
-                script type="module" src="/alive.js" {}
-            }
+            (head(title, &html! { script type="module" src="/alive.js" {} }))
             body {
                 a.skip href="#main" { "Skip to the page" }
                 nav.ways aria-label="The workroom" {
@@ -57,19 +49,27 @@ pub(super) fn page(title: &str, here: Here, body: &Markup) -> Markup {
     }
 }
 
+/// The head of every page that may fetch the look, and what this one has besides.
+fn head(title: &str, more: &Markup) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light";
+            title { (title) " – Dyewright" }
+            link rel="icon" href="data:,";
+            link rel="stylesheet" href="/look.css";
+            (more)
+        }
+    }
+}
+
 /// A page for a phone that is not in yet: the look, no ways; loaded again after so many seconds.
 pub(super) fn outside(title: &str, body: &Markup, again_s: Option<u32>) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                @if let Some(seconds) = again_s { meta http-equiv="refresh" content=(seconds); }
-                title { (title) " – Dyewright" }
-                link rel="icon" href="data:,";
-                link rel="stylesheet" href="/look.css";
-            }
+            (head(title, &html! { @if let Some(seconds) = again_s { meta http-equiv="refresh" content=(seconds); } }))
             body { main id="main" { (body) } }
         }
     }

@@ -1,9 +1,10 @@
 //! The light switch: the same pieces as a lamp shows them, each lamp's white seen as white.
 
 use maud::{Markup, html};
+use paper::chip_style;
 use workroom::document::{LightSeen, PiecePlan, Plan};
 
-use super::words::{apart, chip_style};
+use super::words::apart;
 
 /// Lights of a plan by name, with their words, in the order in which the pieces first name them.
 fn lights(plan: &Plan) -> Vec<(&str, &str)> {

@@ -73,6 +73,7 @@ pub(super) fn form(key: &str, id: &str, written: &PieceAsWritten) -> Markup {
         details.after open[written.fresh] {
             summary { "What you said of it: " (written.summary) }
             form.question method="post" action={ "/c/" (key) "/p/" (id) } {
+                input type="hidden" name="since" value=(written.mark);
                 (field("name", "What it is called", &written.name, "as on its label", true))
                 (field("cloth", "The cloth", &written.cloth, "a fibre, a blend as 65 cotton, 35 polyester, or unknown", true))
                 (field("weight", "Its weight, dry", &written.weight, "as 250 g; left as it is where it is reckoned from its size", false))

@@ -63,9 +63,25 @@ impl Room {
         self.book.as_deref()
     }
 
-    /// The workbook of the room: the one named, else the usual one in the folder.
-    pub(super) fn own_book(&self) -> PathBuf {
-        self.book.clone().unwrap_or_else(|| self.folder.join(workroom::WORKBOOK))
+    /// The workbooks there are: the one named, else those of the usual name in the folder and beside each costume, each
+    /// with what a page calls it.
+    pub(super) fn books(&self) -> Result<Vec<(String, PathBuf)>, Trouble> {
+        if let Some(book) = &self.book {
+            return Ok(vec![(book.display().to_string(), book.clone())]);
+        }
+        let own = (workroom::WORKBOOK.to_owned(), self.folder.join(workroom::WORKBOOK));
+        let beside = self.costumes()?.into_iter().map(|costume| {
+            let name = match costume.file.rsplit_once('/') {
+                Some((folder, _)) => format!("{folder}/{}", workroom::WORKBOOK),
+                None => workroom::WORKBOOK.to_owned(),
+            };
+            (name, costume.path.with_file_name(workroom::WORKBOOK))
+        });
+        let mut all: Vec<(String, PathBuf)> =
+            std::iter::once(own).chain(beside).filter(|(_, path)| path.exists()).collect();
+        all.sort();
+        all.dedup_by(|a, b| a.0 == b.0);
+        Ok(all)
     }
 
     /// What lets a browser in.

@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
+use paper::chip_style;
 use workroom::{DyeSeen, ShelfSeen, list_shelf, shelves_in};
 
 use super::frame::{Here, page as framed};
 use super::routes::{In, answered};
-use super::words::{chip_style, sentence};
+use super::words::{escaped, sentence};
 
 /// `/shelf`: the starter shelf, or a shelf file of the folder.
 pub(super) async fn page(
@@ -34,19 +35,6 @@ pub(super) async fn page(
         Ok(framed("The shelf", Here::Shelf, &body).into_response())
     })
     .await
-}
-
-/// A word in an address.
-fn escaped(word: &str) -> String {
-    use std::fmt::Write as _;
-    word.bytes().fold(String::new(), |mut out, byte| {
-        if byte.is_ascii_alphanumeric() || b"-._/".contains(&byte) {
-            out.push(char::from(byte));
-        } else {
-            let _ = write!(out, "%{byte:02X}");
-        }
-        out
-    })
 }
 
 fn shelf(seen: &ShelfSeen) -> Markup {

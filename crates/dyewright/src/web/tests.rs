@@ -201,3 +201,71 @@ async fn the_question_becomes_a_costume_in_the_folder_and_never_over_one() {
     assert!(made.contains("silk") && made.contains("#7a2f3f"), "{made}");
     assert!(!Path::new("Sail.toml").exists());
 }
+
+/// What a page sends as `since`, read off the page.
+fn mark_on(page: &str) -> &str {
+    let (_, after) = page.split_once("name=\"since\" value=\"").unwrap_or_else(|| panic!("{page}"));
+    after.split('"').next().unwrap_or_default()
+}
+
+#[tokio::test]
+async fn a_page_made_before_another_change_does_not_take_that_change_back() {
+    let house = House::new();
+    house.planned().await;
+    let (_, page) = house.get("/c/small/file").await;
+    let mark = mark_on(&page).to_owned();
+    let changed = COSTUME.replace("cotton", "silk");
+    std::fs::write(house.folder.path().join("small.toml"), &changed)
+        .unwrap_or_else(|e| panic!("{e}"));
+    for (path, form) in [
+        ("/c/small/file", "text=%5Bcostume%5D"),
+        ("/c/small/p/scarf", "name=Scarf&cloth=cotton&weight=100+g&target=%237a2f3f"),
+        ("/c/small", "name=Other&note=&day="),
+    ] {
+        let (status, page) = house.post(path, &format!("{form}&since={mark}")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{path}");
+        assert!(page.contains("changed since this page was made"), "{path}: {page}");
+        assert_eq!(house.text(), changed, "{path}");
+        // What was typed stands there, and saving it knowingly is possible: the page has the mark of now.
+        assert_ne!(mark_on(&page), mark, "{path}");
+    }
+    let (_, page) = house.post("/c/small", &format!("name=Other&note=&day=&since={mark}")).await;
+    let again = format!("name=Other&note=&day=&since={}", mark_on(&page));
+    assert_eq!(house.post("/c/small", &again).await.0, StatusCode::SEE_OTHER);
+    assert!(house.text().contains("Other") && house.text().contains("silk"));
+}
+
+#[tokio::test]
+async fn a_head_that_cannot_be_keeps_what_was_typed() {
+    let house = House::new();
+    let (status, page) = house.post("/c/small", "name=Grand&note=mine&day=tomorrow").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("value=\"Grand\"") && page.contains("value=\"mine\""), "{page}");
+    assert_eq!(house.text(), COSTUME);
+}
+
+#[tokio::test]
+async fn the_swatch_book_shows_the_workbook_beside_a_costume_in_a_folder_of_its_own() {
+    let house = House::new();
+    let under = house.folder.path().join("other");
+    std::fs::create_dir(&under).unwrap_or_else(|e| panic!("{e}"));
+    std::fs::write(under.join("costume.toml"), COSTUME).unwrap_or_else(|e| panic!("{e}"));
+    let (_, page) = house.get("/book").await;
+    assert!(page.contains("There is no workbook"), "{page}");
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
+    let wanted = workroom::SwatchesWanted {
+        file: example.join("swatches.toml"),
+        book: Some(under.join(workroom::WORKBOOK)),
+        shelf: None,
+        recording: workroom::Recording {
+            who: "me".to_owned(),
+            at: "2031-05-12T10:00:00Z".to_owned(),
+        },
+    };
+    workroom::record_swatches(&wanted).unwrap_or_else(|e| panic!("{e}"));
+    let (status, page) = house.get("/book").await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(page.contains("W-1") && page.contains("Take back"), "{page}");
+    let (status, _) = house.post("/book/undo", "of=..%2Fsecret.sqlite&entry=1").await;
+    assert_eq!(status, StatusCode::NOT_FOUND);
+}

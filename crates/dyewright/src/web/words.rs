@@ -41,11 +41,17 @@ pub(super) fn money(sum: f64, currency: &str) -> String {
     format!("{sum:.2}\u{a0}{currency}")
 }
 
-/// The style of a chip; only for what is a colour for the screen.
-pub(super) fn chip_style(hex: &str) -> Option<String> {
-    let digits = hex.strip_prefix('#')?;
-    let sound = digits.len() == 6 && digits.bytes().all(|b| b.is_ascii_hexdigit());
-    sound.then(|| format!("background-color:{hex}"))
+/// A word in an address.
+pub(super) fn escaped(word: &str) -> String {
+    use std::fmt::Write as _;
+    word.bytes().fold(String::new(), |mut out, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._/".contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            let _ = write!(out, "%{byte:02X}");
+        }
+        out
+    })
 }
 
 #[cfg(test)]

@@ -336,6 +336,11 @@ fn rule_19_swatch_first() {
         items(p, 4).clear();
         p["days"]["leftovers"] = json!([]);
     });
+    check("dyed again", 19, |p| {
+        p["pieces"].as_array_mut().unwrap().iter_mut().for_each(|one| {
+            one["recorded"] = json!({"whole": true, "words": "It was dyed whole."});
+        });
+    });
     check("a bath without a sheet", 19, |p| {
         let mut more =
             Item { from: 900.0, to: 905.0, job: "bulk", piece: "scarf", hands: "all" }.json();

@@ -73,15 +73,67 @@ impl Taught {
 /// Tells every piece with a bath what of it is on record.
 pub(crate) fn tell(request: &Request, pieces: &mut [PiecePlan]) {
     let Some(taught) = request.taught else { return };
-    for piece in pieces.iter_mut().filter(|piece| !piece.sheets.is_empty()) {
-        piece.special.recorded = seen(taught, &request.costume.name, piece);
+    let told: Vec<Option<RecordedSeen>> =
+        pieces.iter().map(|piece| seen(taught, &request.costume.name, pieces, piece)).collect();
+    for (piece, recorded) in pieces.iter_mut().zip(told) {
+        piece.special.scoured |= recorded.as_ref().is_some_and(|recorded| recorded.whole);
+        piece.special.recorded = recorded;
     }
 }
 
-fn seen(taught: &Taught, costume: &str, piece: &PiecePlan) -> Option<RecordedSeen> {
+/// The pieces as they are still to be dyed: those of a bath all of whose pieces are dyed whole have no sheet left to work
+/// by, so that nobody buys or keeps a day free for them.
+pub(crate) fn to_dye(request: &Request, pieces: &[PiecePlan]) -> Vec<PiecePlan> {
+    let mut left = pieces.to_vec();
+    let Some(taught) = request.taught else { return left };
+    for (piece, whole) in left.iter_mut().zip(pieces) {
+        if waiting(taught, &request.costume.name, pieces, whole).is_empty() {
+            piece.sheets.clear();
+        }
+    }
+    left
+}
+
+/// Who of the bath of a piece is still to be dyed: the piece, or others that lie in the bath with it.
+fn waiting<'p>(
+    taught: &Taught,
+    costume: &str,
+    pieces: &'p [PiecePlan],
+    piece: &PiecePlan,
+) -> Vec<&'p PiecePlan> {
+    let host = piece.special.shares_with.as_ref().unwrap_or(&piece.id);
+    let lies =
+        |other: &&PiecePlan| &other.id == host || other.special.shares_with.as_ref() == Some(host);
+    let waits = |other: &&PiecePlan| taught.whole_of(costume, &other.id).is_none();
+    pieces.iter().filter(lies).filter(waits).collect()
+}
+
+fn seen(
+    taught: &Taught,
+    costume: &str,
+    pieces: &[PiecePlan],
+    piece: &PiecePlan,
+) -> Option<RecordedSeen> {
+    if piece.sheets.is_empty() && piece.special.shares_with.is_none() {
+        return None;
+    }
     if let Some((day, read)) = taught.whole_of(costume, &piece.id) {
-        let again = "The sheets here are how it would be dyed again; the day plan and the shopping list still count it";
-        let words = format!("{} {again}. {}", was_dyed(day), judge(&piece.id, read));
+        let waiting = waiting(taught, costume, pieces, piece);
+        let counted = match waiting.as_slice() {
+            [] => "no day and no shopping counts it".to_owned(),
+            others => {
+                let names: Vec<&str> = others.iter().map(|other| other.name.as_str()).collect();
+                format!(
+                    "the days and the shopping still count its bath, for {}",
+                    names.join(" and ")
+                )
+            }
+        };
+        let words = format!(
+            "{} The sheets here are how it would be dyed again; {counted}. {}",
+            was_dyed(day),
+            judge(&piece.id, read)
+        );
         let day = day.map(|day| day.to_string());
         return Some(RecordedSeen { unread: vec![], whole: true, day, words });
     }

@@ -86,7 +86,9 @@ fn together(orders: &[Order], members: &[usize], more: usize, need: ScourNeed) -
 fn wanted<'d, 'a>(request: &Request, one: &'d Decided<'a>) -> Option<Wanted<'d, 'a>> {
     let piece = one.piece;
     one.found()?;
-    if piece.scoured {
+    // What was dyed whole has nothing left that a scour would take off.
+    let dyed = request.taught.and_then(|t| t.whole_of(&request.costume.name, &piece.id));
+    if piece.scoured || dyed.is_some() {
         return None;
     }
     let natural = matches!(piece.ground, GroundGiven::Assumed(Look::Natural));

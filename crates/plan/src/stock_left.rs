@@ -12,7 +12,7 @@ use crate::Request;
 use crate::asked::stock_rules;
 use crate::document::{DayPlan, PiecePlan, ScourSeen, Sheet, Shopping, StockLeft, StockToMake};
 use crate::seen::print;
-use crate::{day_plan, shopping};
+use crate::{day_plan, on_record, shopping};
 
 /// Where no day plan tells the days, a stock is counted on that keeps for so long: between a swatch and its piece lie
 /// drying, judging and often a week (judgement).
@@ -36,8 +36,7 @@ pub(crate) fn on_days(
     for _ in 0..MOST_ROUNDS {
         let mut pieces = fresh.clone();
         use_up(request, &mut pieces, &not);
-        let shopping = shopping::shopping(request, &pieces, scours);
-        let days = day_plan::day_plan(request, &pieces, scours, &shopping);
+        let (shopping, days) = counted(request, &pieces, scours);
         let old = too_old(&pieces, days.as_ref());
         if old.is_empty() {
             return (pieces, shopping, days);
@@ -45,9 +44,20 @@ pub(crate) fn on_days(
         // What is bought anew may move the days again: when that goes on, no stock is counted on.
         not.extend(old);
     }
-    let shopping = shopping::shopping(request, &fresh, scours);
-    let days = day_plan::day_plan(request, &fresh, scours, &shopping);
+    let (shopping, days) = counted(request, &fresh, scours);
     (fresh, shopping, days)
+}
+
+/// Shopping and days of what is still to be dyed.
+fn counted(
+    request: &Request,
+    pieces: &[PiecePlan],
+    scours: &[ScourSeen],
+) -> (Shopping, Option<DayPlan>) {
+    let left = on_record::to_dye(request, pieces);
+    let shopping = shopping::shopping(request, &left, scours);
+    let days = day_plan::day_plan(request, &left, scours, &shopping);
+    (shopping, days)
 }
 
 /// Lets every bulk bath use what its swatch leaves, but for those of `not`.

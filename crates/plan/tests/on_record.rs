@@ -97,6 +97,21 @@ fn a_piece_dyed_whole_is_to_be_judged_and_not_dyed_again() -> Check {
     assert!(!next.contains("Dye in bulk") && next.contains("Dye the swatches first: b."), "{next}");
     assert!(rota.left_out.iter().any(|one| one.piece == "a" && one.why.contains("--dyed")));
     assert!(rota.pieces.iter().all(|one| one.piece == "b"));
+    // Nothing is bought for it, and no day kept free.
+    let (before, _) = both(until_good(Some(20.0))?, vec![])?;
+    let bought = |made: &Plan, piece: &str| {
+        made.shopping.rows.iter().any(|row| row.pieces.iter().any(|of| of == piece))
+    };
+    let on_a_day = |made: &Plan, piece: &str| {
+        made.days
+            .iter()
+            .flat_map(|days| &days.days)
+            .any(|day| day.items.iter().any(|item| item.piece.as_deref() == Some(piece)))
+    };
+    assert!(bought(&before, "a") && on_a_day(&before, "a"));
+    assert!(!bought(&made, "a") && !on_a_day(&made, "a"), "{:?}", made.shopping.rows);
+    assert!(bought(&made, "b") && on_a_day(&made, "b"));
+    assert!(next.contains("no day and no shopping counts it"), "{next}");
     let (unread, _) = both(vec![], vec![Dyed::Whole { day: None, read: false }])?;
     let recorded = unread.pieces[0].special.recorded.as_ref().ok_or("nothing said")?;
     assert!(recorded.words.contains("record the reading, and judge it"), "{}", recorded.words);

@@ -42,16 +42,26 @@ pub(crate) fn swatch_first(log: &mut Log<'_>, plan: &Value, book: &Book<'_>, pie
         }
     }
     for piece in pieces {
-        one_piece(log, book, piece);
+        one_piece(log, book, piece, dyed_whole(pieces, piece));
     }
 }
 
-fn one_piece(log: &mut Log<'_>, book: &Book<'_>, piece: &Piece<'_>) {
+/// Whether all that lie in the bath of a piece are on record as dyed whole.
+fn dyed_whole(pieces: &[Piece<'_>], piece: &Piece<'_>) -> bool {
+    let whole = |p: &&Piece<'_>| p.raw.pointer("/recorded/whole").and_then(Value::as_bool);
+    let lies = |p: &&Piece<'_>| p.id == piece.id || text(p.raw, "shares_with") == Some(piece.id);
+    pieces.iter().filter(lies).all(|p| whole(&p) == Some(true))
+}
+
+fn one_piece(log: &mut Log<'_>, book: &Book<'_>, piece: &Piece<'_>, done: bool) {
     let ends = |job: &str| last(book.of_piece(piece.id, job));
     let begins = |job: &str| first(book.of_piece(piece.id, job));
     let (bulk, judged, swatched) = (begins("bulk"), begins("judge"), ends("swatch"));
     let placed = !book.works.is_empty() && !book.has_no_place(piece.id);
-    if placed && bulk.is_none() && piece.of_kind("bulk").next().is_some() {
+    if done && (bulk.is_some() || swatched.is_some()) {
+        log.about(19, piece.id, "it is dyed whole, and a day dyes it again");
+    }
+    if placed && !done && bulk.is_none() && piece.of_kind("bulk").next().is_some() {
         log.about(19, piece.id, "it has a bath, but no day, and it is not among what has no place");
     }
     // Hung to dry after the swatch and before the bulk: that is the swatch.

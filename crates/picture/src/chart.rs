@@ -84,7 +84,7 @@ pub struct Calibration {
 #[derive(Debug, Clone)]
 enum Way {
     /// The likeliest cloth under the likeliest cameras and lamps.
-    Sensor { readings: Vec<Reading>, belief: Belief, weak: Option<WeakLight> },
+    Sensor { readings: Vec<Reading>, belief: Belief, light: Option<WeakLight> },
     /// As a card of many known cloths reads it.
     Card { evened: Evened, card: Card },
     /// By a plain correction: the camera is like none that is believed in. With what nine of ten patches left out miss.
@@ -153,8 +153,8 @@ impl Calibration {
         let prior = prior.clone();
         if fits && sound.len() < MANY {
             let belief = belief(&prior);
-            let weak = search.weak(&readings, &belief);
-            return Ok(Self { way: Way::Sensor { readings, belief, weak }, prior });
+            let light = search.light(&readings, &belief);
+            return Ok(Self { way: Way::Sensor { readings, belief, light }, prior });
         }
         // the camera may be like none that is believed in: its tone and the light's slope are then not believed either
         let evened = match readings.first() {
@@ -202,14 +202,20 @@ impl Calibration {
         }
         let prior = prior.clone();
         let belief = belief(&prior);
-        Ok(Self { way: Way::Sensor { readings, belief, weak: None }, prior })
+        Ok(Self { way: Way::Sensor { readings, belief, light: None }, prior })
     }
 
     /// Whether the light is one under which cloth is read weakly, and by how much; only where a chart showed the lamp.
     #[must_use]
-    pub const fn weak_light(&self) -> Option<WeakLight> {
+    pub fn weak_light(&self) -> Option<WeakLight> {
+        self.beside_daylight().filter(WeakLight::is_weak)
+    }
+
+    /// How well cloth is read in this light beside daylight, weak or not; only where a chart showed the lamp.
+    #[must_use]
+    pub const fn beside_daylight(&self) -> Option<WeakLight> {
         match self.way {
-            Way::Sensor { weak, .. } => weak,
+            Way::Sensor { light, .. } => light,
             Way::Card { .. } | Way::Plain { .. } => None,
         }
     }

@@ -15,5 +15,5 @@ pub use dyed::dyed_pair;
 pub use frame::{Camera, Cell, Development, Frame, Sheet};
 pub use photo::{
     Eye, Glare, Laid, Lamp, Layout, Lit, Near, NoChart, Other, Photo, PhotoFault, Processing,
-    Scene, Shape, Stand, Texture, Thing, View, made_up, png_of,
+    Scene, Shape, Stand, Texture, Thing, View, made_up, png_of, sensitivities,
 };

@@ -14,7 +14,7 @@ mod thing;
 mod view;
 
 pub use develop::Processing;
-pub use eye::{Eye, Lamp};
+pub use eye::{Eye, Lamp, sensitivities};
 pub use fault::PhotoFault;
 pub use layout::{Laid, Layout};
 pub use lit::{Glare, Lit, Near, Other};

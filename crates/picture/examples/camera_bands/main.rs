@@ -118,8 +118,7 @@ fn judge(card: &[Sample], cloths: &[Sample]) -> Result<Figures, String> {
     let calibration = Calibration::try_learn(&patches, Chain::Linear, ClothPrior::shipped())
         .map_err(|refusal| refusal.to_string())?;
     let mut figures = Figures::default();
-    figures.frames = 1;
-    figures.weak = usize::from(calibration.weak_light().is_some());
+    figures.frame(&calibration);
     for cloth in cloths {
         let truth = Weights::reference().lab(&cloth.reflectance);
         let Ok(ours) = calibration.try_cloth(&seen(cloth)) else {

@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release -p picture --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
 //!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
-//!         [--card chart|ten|white]
+//!         [--card chart|ten|white] [--made-up N]
 //!
 //!     … --example chart_photos -- --case DIR
 //!
@@ -12,6 +12,7 @@
 //! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
 //! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
 //! `--card ten`: only ten of the patches are known, `white`: only the white one; the rival always has all.
+//! `--made-up N` takes so many cameras made up instead of a table of them.
 //! `--case DIR` reads photographs, or readings, and truth made by somebody else (docs/cases.md).
 
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
@@ -34,7 +35,7 @@ use std::{env, process::ExitCode};
 
 use colour::{Bands, ClothPrior, Lab, Light, Weights, ciede2000};
 use picture::{Calibration, Chain, Patch, Seen};
-use scenes::{Camera, Chance};
+use scenes::{Camera, Chance, sensitivities};
 
 use cameras::{cameras, spectra};
 use figures::Figures;
@@ -43,6 +44,7 @@ use root_polynomial::RootPolynomial;
 /// What is asked for.
 struct Asked {
     cameras: String,
+    made_up: usize,
     reflectances: Vec<String>,
     chart: String,
     light: Light,
@@ -85,6 +87,7 @@ fn main() -> ExitCode {
 fn asked(given: &[String]) -> Result<Asked, String> {
     let mut asked = Asked {
         cameras: String::new(),
+        made_up: 0,
         reflectances: Vec::new(),
         chart: "../shared/data/ship/patch24_spectra_5nm.csv".to_owned(),
         light: Light::D65,
@@ -101,6 +104,9 @@ fn asked(given: &[String]) -> Result<Asked, String> {
             || words.next().cloned().ok_or_else(|| format!("{word} wants something after it"));
         match word.as_str() {
             "--cameras" => asked.cameras = value()?,
+            "--made-up" => {
+                asked.made_up = value()?.parse().map_err(|_| "--made-up wants a whole number")?;
+            }
             "--reflectances" => asked.reflectances.push(value()?),
             "--chart" => asked.chart = value()?,
             "--light" => {
@@ -132,8 +138,12 @@ fn asked(given: &[String]) -> Result<Asked, String> {
             other => return Err(format!("{other:?} is not understood")),
         }
     }
-    if asked.case.is_none() && (asked.cameras.is_empty() || asked.reflectances.is_empty()) {
-        return Err("give --cameras FILE and --reflectances FILE, or --case DIR".to_owned());
+    if asked.case.is_none()
+        && (asked.cameras.is_empty() == (asked.made_up == 0) || asked.reflectances.is_empty())
+    {
+        return Err(
+            "give --cameras FILE or --made-up N, and --reflectances FILE; or --case DIR".to_owned()
+        );
     }
     Ok(asked)
 }
@@ -143,7 +153,12 @@ fn run(asked: &Asked) -> Result<String, String> {
     let mut chance = Chance::of(asked.seed);
     let cloths = cloths(asked, &mut chance)?;
     let mut all = Figures::default();
-    for (name, sensitivities) in cameras(&asked.cameras)? {
+    let sensors = if asked.made_up > 0 {
+        (0..asked.made_up).map(|n| (format!("made up {n}"), sensitivities(&mut chance))).collect()
+    } else {
+        cameras(&asked.cameras)?
+    };
+    for (name, sensitivities) in sensors {
         let camera = Camera::under(asked.light, &sensitivities);
         let figures = if asked.jpeg {
             let mut figures = Figures::default();
@@ -252,8 +267,7 @@ fn judge(
         }
     }
     .map_err(|refusal| refusal.to_string())?;
-    figures.weak += usize::from(calibration.weak_light().is_some());
-    figures.frames += 1;
+    figures.frame(&calibration);
     for (truth, seen) in truths.iter().zip(seen) {
         let Ok(ours) = calibration.try_cloth(seen) else {
             figures.refused += 1;

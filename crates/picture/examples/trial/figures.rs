@@ -2,6 +2,8 @@
 
 use std::ops::AddAssign;
 
+use picture::Calibration;
+
 /// Errors, theirs beside ours, and whether the truth lay within what was stated.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Figures {
@@ -10,9 +12,11 @@ pub(crate) struct Figures {
     held: usize,
     stated: f64,
     pub(crate) refused: usize,
+    /// Of each frame, how many times wider cloth is said to be read than in daylight, where that can be said.
+    times: Vec<f64>,
     /// Frames, and those whose light was called weak.
-    pub(crate) frames: usize,
-    pub(crate) weak: usize,
+    frames: usize,
+    weak: usize,
 }
 
 impl AddAssign<&Self> for Figures {
@@ -22,12 +26,20 @@ impl AddAssign<&Self> for Figures {
         self.held += other.held;
         self.stated += other.stated;
         self.refused += other.refused;
+        self.times.extend(&other.times);
         self.frames += other.frames;
         self.weak += other.weak;
     }
 }
 
 impl Figures {
+    /// A frame, and what it says of its light.
+    pub(crate) fn frame(&mut self, calibration: &Calibration) {
+        self.frames += 1;
+        self.weak += usize::from(calibration.weak_light().is_some());
+        self.times.extend(calibration.beside_daylight().map(|light| light.times()));
+    }
+
     pub(crate) fn add(&mut self, ours: f64, within90: f64, root: f64) {
         self.ours.push(ours);
         self.root.push(root);
@@ -50,7 +62,7 @@ impl Figures {
 
     pub(crate) fn line(&self) -> String {
         format!(
-            "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}, weak light {} of {}",
+            "mean {:.2}, median {:.2}, p90 {:.2}; root-polynomial {:.2}, {:.2}, {:.2}; within stated {:.1} % (stated {:.2} on average); n {}, refused {}, weak light {} of {} ({:.2} × daylight in the middle)",
             mean(&self.ours),
             quantile(&self.ours, 0.5),
             quantile(&self.ours, 0.9),
@@ -62,7 +74,8 @@ impl Figures {
             self.ours.len(),
             self.refused,
             self.weak,
-            self.frames
+            self.frames,
+            quantile(&self.times, 0.5)
         )
     }
 

@@ -208,6 +208,7 @@ fn response(known: &[Known]) -> Option<Response> {
         doubt: Box::new([[[0.0; BANDS]; BANDS]; 3]),
         rough: ROUGH,
         lamps: [0.0; KINDS],
+        sensor: None,
     })
 }
 

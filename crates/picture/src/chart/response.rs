@@ -46,6 +46,8 @@ pub(super) struct Response {
     pub(super) rough: [f64; 2],
     /// How likely each kind of lamp is.
     pub(super) lamps: [f64; KINDS],
+    /// The likeliest sensitivities of the camera itself, where it and its lamp were told apart.
+    pub(super) sensor: Option<[Row; 3]>,
 }
 
 /// The chart under every lamp, before it is read.
@@ -117,6 +119,7 @@ impl Prepared {
         let mut doubt = Box::new([[[0.0; BANDS]; BANDS]; 3]);
         let mut rough = [0.0; 2];
         let mut lamps = [0.0; KINDS];
+        let mut sensor = [[0.0; BANDS]; 3];
         let mut each = Vec::with_capacity(weighed.len());
         for (weight, case) in &weighed {
             let weight = weight / total;
@@ -127,8 +130,12 @@ impl Prepared {
             for c in 0..3 {
                 let under = &self.lamps[case.lamp].1[c];
                 let (m, table) = under.posterior(&column(seen, c), case.rough)?;
+                let believed = &channels()[c].mean;
                 for i in 0..BANDS {
                     mean[c][i] += weight * m[i];
+                    // where the lamp is dark nothing is learnt
+                    let times = if under.mean[i] > 0.0 { m[i] / under.mean[i] } else { 1.0 };
+                    sensor[c][i] += weight * believed[i] * times.max(0.0);
                     for k in 0..BANDS {
                         doubt[c][i][k] += weight * table[i][k];
                     }
@@ -147,20 +154,54 @@ impl Prepared {
                 }
             }
         }
-        Some(Response { mean, doubt, rough, lamps })
+        Some(Response { mean, doubt, rough, lamps, sensor: Some(sensor) })
     }
 }
 
 impl Prepared {
-    /// What the chart would have taught in daylight, the camera being the one believed in, and readings so rough.
-    pub(super) fn in_daylight(&self, rough: [f64; 2]) -> Option<Response> {
-        let (_, under) = self.lamps.get(D65)?;
-        let seen: Vec<[f64; 3]> = (0..under[0].expected.len())
-            .map(|n| [0, 1, 2].map(|c: usize| under[c].expected[n]))
-            .collect();
-        let rough = Rough { white: rough[0].sqrt(), own: rough[1].sqrt() };
-        self.learn(&seen, &[Case { lamp: D65, rough, evidence: 0.0 }])
+    /// What these patches would have taught in daylight, readings being as rough: of the camera that was told apart from its
+    /// lamp, and of a usual one. Nobody says which lamp it is there either: every one that could have made the readings
+    /// counts.
+    pub(super) fn in_daylight(
+        &self,
+        patches: &[Row],
+        response: &Response,
+    ) -> Option<[Response; 2]> {
+        let day = &lamps().into_iter().nth(D65)?.power;
+        let usual = [0, 1, 2].map(|c: usize| channels()[c].mean);
+        let [own, usual] = [response.sensor?, usual].map(|sensor| {
+            let under = sensor.map(|row| -> Row { std::array::from_fn(|i| row[i] * day[i]) });
+            self.learn_from(&seen_by(&under, patches), response.rough)
+        });
+        Some([own?, usual?])
     }
+
+    fn learn_from(&self, seen: &[[f64; 3]], rough: [f64; 2]) -> Option<Response> {
+        let rough = Rough { white: rough[0].sqrt(), own: rough[1].sqrt() };
+        let mut cases: Vec<Case> = (0..self.lamps.len())
+            .filter_map(|lamp| {
+                let under = &self.lamps[lamp].1;
+                let evidence: Option<f64> =
+                    (0..3).map(|c| under[c].evidence(&column(seen, c), rough)).sum();
+                Some(Case { lamp, rough, evidence: evidence? })
+            })
+            .collect();
+        cases.sort_by(|a, b| b.evidence.total_cmp(&a.evidence));
+        self.learn(seen, &cases)
+    }
+}
+
+/// Readings of patches. Roughness is a share of white: in each channel they come to what the patches reflect, as those do
+/// that a picture gives.
+fn seen_by(effective: &[Row; 3], patches: &[Row]) -> Vec<[f64; 3]> {
+    let mut seen: Vec<[f64; 3]> =
+        patches.iter().map(|p| [0, 1, 2].map(|c: usize| dot(&effective[c], p))).collect();
+    let reflected: f64 = patches.iter().map(|p| p.iter().sum::<f64>() / 31.0).sum();
+    for c in 0..3 {
+        let total: f64 = seen.iter().map(|rgb| rgb[c]).sum();
+        seen.iter_mut().for_each(|rgb| rgb[c] *= reflected / total.max(1e-9));
+    }
+    seen
 }
 
 impl Under {

@@ -10,7 +10,7 @@ use super::{
     response::{Case, Prepared, Response},
     slope::Slope,
     tone::Tone,
-    weak::{WeakLight, weak},
+    weak::{WeakLight, beside_daylight},
 };
 
 /// The steps of the search for a tone curve: how far, and the finest.
@@ -82,9 +82,9 @@ impl<'a> Search<'a> {
         Self { prepared: Prepared::of(factors), taken, factors }
     }
 
-    /// Whether the light of the likeliest way is weak.
-    pub(super) fn weak(&self, readings: &[Reading], belief: &Belief) -> Option<WeakLight> {
-        weak(&self.prepared, &readings.first()?.response, self.factors, belief)
+    /// What is read in the light of the likeliest way beside what would be read in daylight.
+    pub(super) fn light(&self, readings: &[Reading], belief: &Belief) -> Option<WeakLight> {
+        beside_daylight(&self.prepared, &readings.first()?.response, self.factors, belief)
     }
 
     /// The likeliest ways, the likeliest first; their weights sum to one.

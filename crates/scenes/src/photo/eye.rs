@@ -29,16 +29,7 @@ impl Eye {
     /// A camera from chance, balanced to the main lamp; the other lamp gives as much light of its own colour.
     #[must_use]
     pub fn drawn(main: Lamp, other: Lamp, chance: &mut Chance) -> Self {
-        let sensitivities: [[f64; BANDS]; 3] =
-            [(600.0, 34.0), (540.0, 38.0), (458.0, 28.0)].map(|(peak, width)| {
-                let (peak, width) =
-                    (peak + 7.0 * chance.normal(), width * chance.between(0.8, 1.2));
-                let (aside, share) = (chance.between(-60.0, 60.0), chance.between(0.0, 0.08));
-                std::array::from_fn(|i| {
-                    bell(nm(i), peak, width) + share * bell(nm(i), peak + aside, 1.5 * width)
-                })
-            });
-        Self::of(&sensitivities, main, other)
+        Self::of(&sensitivities(chance), main, other)
     }
 
     /// Of a camera with these sensitivities, 400 to 700 nm by 10 nm.
@@ -60,6 +51,18 @@ impl Eye {
         [&self.main, &self.other]
             .map(|rows| rows.map(|row| row.iter().zip(surface.values()).map(|(s, r)| s * r).sum()))
     }
+}
+
+/// Sensitivities of a camera from chance: red, green, blue; 400 to 700 nm by 10 nm.
+#[must_use]
+pub fn sensitivities(chance: &mut Chance) -> [[f64; BANDS]; 3] {
+    [(600.0, 34.0), (540.0, 38.0), (458.0, 28.0)].map(|(peak, width)| {
+        let (peak, width) = (peak + 7.0 * chance.normal(), width * chance.between(0.8, 1.2));
+        let (aside, share) = (chance.between(-60.0, 60.0), chance.between(0.0, 0.08));
+        std::array::from_fn(|i| {
+            bell(nm(i), peak, width) + share * bell(nm(i), peak + aside, 1.5 * width)
+        })
+    })
 }
 
 impl Lamp {

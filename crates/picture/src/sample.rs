@@ -114,7 +114,7 @@ impl Picture {
             return None;
         }
         let mut sample = average(self, &square, &pixels);
-        let uneven = Unevenness::of(&pixels)?;
+        let uneven = Unevenness::of(&pixels, !self.is_deep())?;
         sample.rgb = uneven.middle;
         Some(ClothSample {
             sample,

@@ -16,6 +16,8 @@
 mod bands;
 #[path = "../trial/figures.rs"]
 mod figures;
+#[path = "../trial/folder.rs"]
+mod folder;
 #[path = "../trial/root_polynomial.rs"]
 mod root_polynomial;
 #[path = "../trial/tables.rs"]
@@ -32,7 +34,7 @@ use tables::Table;
 
 fn main() -> ExitCode {
     let given: Vec<String> = env::args().skip(1).collect();
-    match asked(&given).and_then(|(file, bands)| run(&file, &bands)) {
+    match asked(&given).and_then(|asked| run(&asked)) {
         Ok(json) => {
             println!("{json}");
             ExitCode::SUCCESS
@@ -44,8 +46,16 @@ fn main() -> ExitCode {
     }
 }
 
-fn asked(given: &[String]) -> Result<(String, [String; 3]), String> {
+/// What is asked for.
+struct Asked {
+    file: String,
+    bands: [String; 3],
+    case: bool,
+}
+
+fn asked(given: &[String]) -> Result<Asked, String> {
     let mut file = None;
+    let mut case = false;
     let mut bands = ["cam12", "cam08", "cam04"].map(str::to_owned);
     let mut words = given.iter();
     while let Some(word) = words.next() {
@@ -59,12 +69,13 @@ fn asked(given: &[String]) -> Result<(String, [String; 3]), String> {
                 let folder = words.next().ok_or("--case wants a folder after it")?;
                 file = Some(format!("{folder}/samples.csv"));
                 bands = ["r", "g", "b"].map(str::to_owned);
+                case = true;
             }
             other if other.starts_with("--") => return Err(format!("{other:?} is not understood")),
             other => file = Some(other.to_owned()),
         }
     }
-    Ok((file.ok_or("give a FILE, or --case DIR")?, bands))
+    Ok(Asked { file: file.ok_or("give a FILE, or --case DIR")?, bands, case })
 }
 
 struct Sample {
@@ -72,15 +83,19 @@ struct Sample {
     rgb: [f64; 3],
 }
 
-fn run(file: &str, bands: &[String; 3]) -> Result<String, String> {
-    let table = Table::read(file)?;
+fn run(Asked { file, bands, case }: &Asked) -> Result<String, String> {
+    let table = if *case {
+        Table::of_case(file, &["set", "index", "R", "r", "g", "b"])?
+    } else {
+        Table::read(file)?
+    };
     let mut sets: Vec<(String, Vec<Sample>, Vec<Sample>)> = Vec::new();
     for row in 0..table.len() {
         let name = table.text(row, "set")?;
-        let index: u32 = table
-            .text(row, "index")?
+        let index = table.text(row, "index")?;
+        let index: u32 = index
             .parse()
-            .map_err(|_| format!("{file}, row {}, index: not a whole number", row + 1))?;
+            .map_err(|_| format!("{}, index: {index:?} is no whole number", table.at(row)))?;
         let mut rgb = [0.0; 3];
         for (value, band) in rgb.iter_mut().zip(bands) {
             *value = table.number(row, band)?;
@@ -132,4 +147,31 @@ fn judge(card: &[Sample], cloths: &[Sample]) -> Result<Figures, String> {
         );
     }
     Ok(figures)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn case(folder: &str) -> Result<String, String> {
+        run(&asked(&["--case".to_owned(), folder.to_owned()])?)
+    }
+
+    #[test]
+    fn a_case_made_elsewhere_is_judged() {
+        let json: serde_json::Value =
+            serde_json::from_str(&case("tests/cases/bands").unwrap()).unwrap();
+        let set = &json["s0"];
+        assert_eq!(set["n"], 30, "{json}");
+        assert!(set["mean"].as_f64().unwrap() < 1.2, "{json}");
+    }
+
+    #[test]
+    fn a_bad_row_is_named() {
+        let why = case("tests/cases/broken").unwrap_err();
+        assert_eq!(
+            why,
+            "tests/cases/broken/samples.csv: column \"red\" is not known here; known are set, index, R, r, g, b"
+        );
+    }
 }

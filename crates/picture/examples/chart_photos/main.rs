@@ -25,7 +25,13 @@ mod cameras;
 mod case;
 #[path = "../trial/figures.rs"]
 mod figures;
+#[path = "../trial/folder.rs"]
+mod folder;
 mod frames;
+#[path = "../trial/optional.rs"]
+mod optional;
+#[path = "../trial/pictures.rs"]
+mod pictures;
 #[path = "../trial/root_polynomial.rs"]
 mod root_polynomial;
 #[path = "../trial/tables.rs"]
@@ -187,7 +193,7 @@ fn judge_case(folder: &str) -> Result<String, String> {
             frame.cloths.iter().map(|c| (c.seen, c.truth)).unzip();
         let mut figures = Figures::default();
         judge(&frame.patches, &truths, &seen, Card::Chart, frame.chain, &mut figures)
-            .map_err(|e| format!("{folder}, frame {}: {e}", frame.name))?;
+            .map_err(|e| format!("{}: {e}", frame.at))?;
         println!("{}: {}", frame.name, figures.line());
         all += &figures;
     }
@@ -280,4 +286,29 @@ fn judge(
         );
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cases_made_elsewhere_are_judged() {
+        for folder in ["readings", "photographs"] {
+            let json: serde_json::Value =
+                serde_json::from_str(&judge_case(&format!("tests/cases/{folder}")).unwrap())
+                    .unwrap();
+            assert_eq!(json["n"], 3, "{folder}: {json}");
+            assert!(json["mean"].as_f64().unwrap() < 1.5, "{folder}: {json}");
+        }
+    }
+
+    #[test]
+    fn a_bad_row_is_named() {
+        let why = judge_case("tests/cases/broken").unwrap_err();
+        assert_eq!(
+            why,
+            "tests/cases/broken/cells.csv, line 4: its frame is not in tests/cases/broken/frames.csv"
+        );
+    }
 }

@@ -22,6 +22,12 @@ mod bands;
 mod cameras;
 #[path = "../trial/case.rs"]
 mod case;
+#[path = "../trial/folder.rs"]
+mod folder;
+#[path = "../trial/optional.rs"]
+mod optional;
+#[path = "../trial/pictures.rs"]
+mod pictures;
 #[path = "../trial/tables.rs"]
 mod tables;
 mod tally;
@@ -163,12 +169,22 @@ fn run(asked: &Asked) -> Result<String, String> {
 }
 
 fn judge_case(folder: &str) -> Result<String, String> {
-    let pairs = tables::Table::read(&format!("{folder}/pairs.csv"))?;
+    let pairs = tables::Table::of_case(
+        &format!("{folder}/pairs.csv"),
+        &["frame", "first", "again", "second", "kin"],
+    )?;
+    let frames = case::frames(folder)?;
+    for row in 0..pairs.len() {
+        let frame = pairs.text(row, "frame")?;
+        if !frames.iter().any(|f| f.name == frame) {
+            return Err(format!("{}: no frame {frame:?} in frames.csv", pairs.at(row)));
+        }
+    }
     let (mut same, mut other) = (Tally::default(), Tally::default());
-    for frame in case::frames(folder)? {
+    for frame in frames {
         let calibration =
             Calibration::try_learn(&frame.patches, frame.chain, ClothPrior::shipped())
-                .map_err(|e| format!("{folder}, frame {}: {e}", frame.name))?;
+                .map_err(|e| format!("{}: {e}", frame.at))?;
         for row in 0..pairs.len() {
             if pairs.text(row, "frame")? != frame.name {
                 continue;
@@ -176,11 +192,7 @@ fn judge_case(folder: &str) -> Result<String, String> {
             let find = |column: &str| -> Result<&case::CaseCloth, String> {
                 let name = pairs.text(row, column)?;
                 frame.cloths.iter().find(|c| c.name == name).ok_or_else(|| {
-                    format!(
-                        "{folder}/pairs.csv, row {}: no cloth {name:?} in frame {}",
-                        row + 1,
-                        frame.name
-                    )
+                    format!("{}: no cloth {name:?} in frame {}", pairs.at(row), frame.name)
                 })
             };
             let (a, b) = (find("first")?, find("second")?);
@@ -192,15 +204,12 @@ fn judge_case(folder: &str) -> Result<String, String> {
                 "same" => (Kin::SameDyes, &mut same),
                 "other" => (Kin::OtherDyes, &mut other),
                 word => {
-                    return Err(format!(
-                        "{folder}/pairs.csv, row {}: kin is same or other, not {word:?}",
-                        row + 1
-                    ));
+                    return Err(format!("{}: kin is same or other, not {word:?}", pairs.at(row)));
                 }
             };
             let read = calibration
                 .try_difference(&first, &b.seen, kin)
-                .map_err(|e| format!("{folder}/pairs.csv, row {}: {e}", row + 1))?;
+                .map_err(|e| format!("{}: {e}", pairs.at(row)))?;
             tally.add((off(&read, a.truth, b.truth), read.within90));
         }
     }
@@ -271,4 +280,27 @@ fn nearest(cloths: &[Bands], pick: usize) -> Bands {
         }
     }
     best.1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_case_made_elsewhere_is_judged() {
+        let json: serde_json::Value =
+            serde_json::from_str(&judge_case("tests/cases/pairs").unwrap()).unwrap();
+        assert_eq!([&json["same"]["n"], &json["other"]["n"]], [1, 2], "{json}");
+        assert!(json["same"]["mean"].as_f64().unwrap() < 1.0, "{json}");
+        assert!(json["other"]["mean"].as_f64().unwrap() < 2.0, "{json}");
+    }
+
+    #[test]
+    fn a_bad_row_is_named() {
+        let why = judge_case("tests/cases/broken").unwrap_err();
+        assert_eq!(
+            why,
+            "tests/cases/broken/pairs.csv: column \"third\" is not known here; known are frame, first, again, second, kin"
+        );
+    }
 }

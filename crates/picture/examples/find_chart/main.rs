@@ -11,6 +11,10 @@
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
 mod case;
+#[path = "../trial/folder.rs"]
+mod folder;
+#[path = "../trial/pictures.rs"]
+mod pictures;
 #[path = "../trial/tables.rs"]
 mod tables;
 

@@ -15,6 +15,14 @@ use picture::{Flats, Open, Picture, Region};
 use scenes::{Artwork, Chance, Manner, Shading};
 
 mod case;
+#[path = "../trial/folder.rs"]
+mod folder;
+#[path = "../trial/optional.rs"]
+mod optional;
+#[path = "../trial/pictures.rs"]
+mod pictures;
+#[path = "../trial/tables.rs"]
+mod tables;
 
 /// A flat of the truth.
 struct True {
@@ -45,8 +53,8 @@ const STRICTLY: f64 = 2.0;
 fn main() -> Result<(), Box<dyn Error>> {
     let mut tally = Tally::default();
     if let Some(folder) = text("--case") {
-        for scene in case::read(folder.as_ref())? {
-            judge(&scene.name, &scene.picture, scene.region, &scene.flats, None, &mut tally)?;
+        for scene in case::read(&folder)? {
+            judge(&scene.name, &scene.picture, scene.region, &scene.flats, None, &mut tally);
         }
     } else {
         made_up(&mut tally)?;
@@ -106,20 +114,20 @@ fn made_up(tally: &mut Tally) -> Result<(), Box<dyn Error>> {
             std::fs::create_dir_all(&folder)?;
             std::fs::write(format!("{folder}/{i}.jpg"), &file)?;
         }
-        judge(&format!("scene {i}"), &file, None, &truth, Some(&drawn), tally)?;
+        let picture = Picture::try_read(&file)?;
+        judge(&format!("scene {i}"), &picture, None, &truth, Some(&drawn), tally);
     }
     Ok(())
 }
 
 fn judge(
     name: &str,
-    file: &[u8],
+    picture: &Picture,
     region: Option<Region>,
     truth: &[True],
     drawn: Option<&scenes::Drawn>,
     tally: &mut Tally,
-) -> Result<(), Box<dyn Error>> {
-    let picture = Picture::try_read(file)?;
+) {
     tally.scenes += 1;
     tally.flats += truth.len();
     let begun = std::time::Instant::now();
@@ -128,7 +136,7 @@ fn judge(
         Err(why) => {
             tally.refused += 1;
             println!("{name}: {why}");
-            return Ok(());
+            return;
         }
     };
     tally.ms.push(begun.elapsed().as_secs_f64() * 1e3);
@@ -154,7 +162,6 @@ fn judge(
     if flag("--tell") && (!missed.is_empty() || !left.is_empty()) {
         println!("{name}: missed {}; besides {}", missed.join(", "), besides(&flats, &left));
     }
-    Ok(())
 }
 
 fn besides(flats: &Flats, left: &[usize]) -> String {

@@ -14,6 +14,12 @@
 #![expect(clippy::print_stdout, reason = "an example speaks to the person who runs it")]
 
 mod case;
+#[path = "../trial/folder.rs"]
+mod folder;
+#[path = "../trial/optional.rs"]
+mod optional;
+#[path = "../trial/pictures.rs"]
+mod pictures;
 #[path = "../trial/root_polynomial.rs"]
 mod root_polynomial;
 #[path = "../trial/tables.rs"]

@@ -11,6 +11,6 @@ impl Table {
         for (i, factor) in factors.iter_mut().enumerate() {
             *factor = self.number(row, &format!("R{}", Bands::wavelength(i)))?;
         }
-        Bands::try_new(factors).map_err(|e| format!("{}, row {}: {e}", self.file, row + 1))
+        Bands::try_new(factors).map_err(|e| format!("{}: {e}", self.at(row)))
     }
 }

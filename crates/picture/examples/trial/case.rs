@@ -1,7 +1,5 @@
 //! Photographs and their truth made by somebody else: a folder of tables, and pictures if there are any.
 
-use std::{fs, path::Path};
-
 use colour::{Bands, Lab, Weights};
 use picture::{Chain, Patch, Picture, Seen};
 
@@ -10,6 +8,8 @@ use crate::tables::Table;
 /// One photograph.
 pub(crate) struct CaseFrame {
     pub(crate) name: String,
+    /// Where it stands in its table.
+    pub(crate) at: String,
     pub(crate) chain: Chain,
     pub(crate) patches: Vec<Patch>,
     pub(crate) cloths: Vec<CaseCloth>,
@@ -17,16 +17,92 @@ pub(crate) struct CaseFrame {
 
 /// One cloth in it.
 pub(crate) struct CaseCloth {
+    #[allow(dead_code, reason = "one of the two examples looks cloths up by it")]
     pub(crate) name: String,
     pub(crate) seen: Seen,
     pub(crate) truth: Lab,
 }
 
+/// The tables of a folder.
+struct Tables {
+    frames: Table,
+    cells: Table,
+    known: Table,
+    truth: Table,
+}
+
+/// Columns of `cells.csv`: where a cell lies in the pictures, or how it was read.
+const CELLS: [&str; 14] = [
+    "frame", "cell", "left", "top", "right", "bottom", "r", "g", "b", "paper_r", "paper_g",
+    "paper_b", "x", "y",
+];
+
+impl Tables {
+    fn read(folder: &str) -> Result<Self, String> {
+        let table = |name: &str, known: &[&str]| Table::of_case(&format!("{folder}/{name}"), known);
+        Ok(Self {
+            frames: table("frames.csv", &["frame", "chain", "picture", "paper"])?,
+            cells: table("cells.csv", &CELLS)?,
+            known: table("known.csv", &["cell", "R"])?,
+            truth: table("truth.csv", &["frame", "cell", "l", "a", "b", "R"])?,
+        })
+    }
+
+    /// Refuses what stands for a frame or cell that there is not.
+    fn hang_together(&self) -> Result<(), String> {
+        for (table, other) in [(&self.cells, &self.frames), (&self.truth, &self.frames)] {
+            for row in 0..table.len() {
+                row_of(other, &[("frame", table.text(row, "frame")?)])?.ok_or_else(|| {
+                    format!("{}: its frame is not in {}", table.at(row), other.file)
+                })?;
+            }
+        }
+        for row in 0..self.truth.len() {
+            let (frame, cell) = (self.truth.text(row, "frame")?, self.truth.text(row, "cell")?);
+            row_of(&self.cells, &[("frame", frame), ("cell", cell)])?.ok_or_else(|| {
+                format!("{}: its cell is not in {}", self.truth.at(row), self.cells.file)
+            })?;
+        }
+        Ok(())
+    }
+
+    /// A patch or a cloth, whichever the cell is.
+    fn take(
+        &self,
+        frame: &mut CaseFrame,
+        row: usize,
+        pictures: Option<&(Picture, Option<Picture>)>,
+    ) -> Result<(), String> {
+        let (cells, name) = (&self.cells, self.cells.text(row, "cell")?);
+        let seen = match pictures {
+            None => typed(cells, row)?,
+            Some((scene, paper)) => pictured(cells, row, scene, paper.as_ref())?,
+        };
+        if let Some(patch) = row_of(&self.known, &[("cell", name)])? {
+            frame.patches.push(Patch { reflectance: self.known.bands(patch)?, seen });
+            return Ok(());
+        }
+        let cloth = row_of(&self.truth, &[("frame", &frame.name), ("cell", name)])?;
+        let cloth = cloth.ok_or_else(|| {
+            format!("{}: {name:?} is neither in known.csv nor in truth.csv", cells.at(row))
+        })?;
+        let truth = if self.truth.has("l") {
+            let [l, a, b] = ["l", "a", "b"].map(|n| self.truth.number(cloth, n));
+            Lab::new(l?, a?, b?)
+        } else {
+            let bands: Bands = self.truth.bands(cloth)?;
+            Weights::reference().lab(&bands)
+        };
+        frame.cloths.push(CaseCloth { name: name.to_owned(), seen, truth });
+        Ok(())
+    }
+}
+
 /// Every frame of a folder; docs/cases.md says what is in it.
 pub(crate) fn frames(folder: &str) -> Result<Vec<CaseFrame>, String> {
-    let file = |name: &str| format!("{folder}/{name}");
-    let (frames, cells) = (Table::read(&file("frames.csv"))?, Table::read(&file("cells.csv"))?);
-    let (known, truth) = (Table::read(&file("known.csv"))?, Table::read(&file("truth.csv"))?);
+    let tables = Tables::read(folder)?;
+    tables.hang_together()?;
+    let (frames, cells) = (&tables.frames, &tables.cells);
     let mut all = Vec::with_capacity(frames.len());
     for row in 0..frames.len() {
         let name = frames.text(row, "frame")?.to_owned();
@@ -34,98 +110,46 @@ pub(crate) fn frames(folder: &str) -> Result<Vec<CaseFrame>, String> {
             "linear" => Chain::Linear,
             "jpeg" => Chain::Developed,
             other => {
-                return Err(format!(
-                    "{folder}/frames.csv, row {}: chain is linear or jpeg, not {other:?}",
-                    row + 1
-                ));
+                return Err(format!("{}: chain is linear or jpeg, not {other:?}", frames.at(row)));
             }
         };
-        let pictures = if has(&cells, "r") { None } else { Some(pictures(folder, &frames, row)?) };
-        let mut frame = CaseFrame { name, chain, patches: Vec::new(), cloths: Vec::new() };
+        let pictures = if cells.has("r") { None } else { Some(pictures(frames, row)?) };
+        let at = frames.at(row);
+        let mut frame = CaseFrame { name, at, chain, patches: Vec::new(), cloths: Vec::new() };
         for cell in 0..cells.len() {
-            if cells.text(cell, "frame")? == frame.name {
-                take(&mut frame, (&cells, cell), pictures.as_ref(), (&known, &truth))?;
+            if cells.text(cell, "frame")? != frame.name {
+                continue;
             }
+            row_of(cells, &[("frame", &frame.name), ("cell", cells.text(cell, "cell")?)])?;
+            tables.take(&mut frame, cell, pictures.as_ref())?;
         }
         if frame.patches.is_empty() || frame.cloths.is_empty() {
             return Err(format!(
-                "{folder}: frame {:?} wants patches (named in known.csv) and cloths (named in truth.csv) in cells.csv",
-                frame.name
+                "{}: this frame wants patches (named in known.csv) and cloths (named in truth.csv) in cells.csv",
+                frame.at
             ));
         }
         all.push(frame);
     }
-    if all.is_empty() {
-        return Err(format!("{folder}/frames.csv: no frame in it"));
-    }
     Ok(all)
 }
 
-fn has(table: &Table, name: &str) -> bool {
-    table.len() > 0 && table.text(0, name).is_ok()
-}
-
-fn take(
-    frame: &mut CaseFrame,
-    (cells, row): (&Table, usize),
-    pictures: Option<&(Picture, Option<Picture>)>,
-    (known, truth): (&Table, &Table),
-) -> Result<(), String> {
-    let name = cells.text(row, "cell")?;
-    if frame.cloths.iter().any(|c| c.name == name) {
-        return Err(format!(
-            "cells.csv, row {}: {name:?} stands in frame {:?} twice",
-            row + 1,
-            frame.name
-        ));
-    }
-    let seen = match pictures {
-        None => typed(cells, row)?,
-        Some((scene, paper)) => {
-            let sides = ["left", "top", "right", "bottom"];
-            let mut at = [0_usize; 4];
-            for (value, side) in at.iter_mut().zip(sides) {
-                let text = cells.text(row, side)?;
-                *value = text.parse().map_err(|_| {
-                    format!("cells.csv, row {}, {side}: {text:?} is no whole number", row + 1)
-                })?;
-            }
-            Seen {
-                rgb: average(scene, at).map_err(|e| format!("cells.csv, row {}: {e}", row + 1))?,
-                paper: paper
-                    .as_ref()
-                    .map(|p| average(p, at))
-                    .transpose()
-                    .map_err(|e| format!("cells.csv, row {}, paper: {e}", row + 1))?,
-                place: Some(place(scene, at)),
-            }
+/// The row with these cells; one that stands twice is refused.
+fn row_of(table: &Table, wanted: &[(&str, &str)]) -> Result<Option<usize>, String> {
+    let mut found = None;
+    for row in 0..table.len() {
+        let mut fits = true;
+        for (column, value) in wanted {
+            fits &= table.text(row, column)? == *value;
         }
-    };
-    for patch in 0..known.len() {
-        if known.text(patch, "cell")? == name {
-            frame.patches.push(Patch { reflectance: known.bands(patch)?, seen });
-            return Ok(());
+        if fits && found.is_some() {
+            return Err(format!("{}: stands here twice", table.at(row)));
+        }
+        if fits {
+            found = Some(row);
         }
     }
-    for cloth in 0..truth.len() {
-        if truth.text(cloth, "frame")? == frame.name && truth.text(cloth, "cell")? == name {
-            let truth = if has(truth, "l") {
-                let lab = ["l", "a", "b"].map(|n| truth.number(cloth, n));
-                let [l, a, b] = lab;
-                Lab::new(l?, a?, b?)
-            } else {
-                let bands: Bands = truth.bands(cloth)?;
-                Weights::reference().lab(&bands)
-            };
-            frame.cloths.push(CaseCloth { name: name.to_owned(), seen, truth });
-            return Ok(());
-        }
-    }
-    Err(format!(
-        "cells.csv, row {}: {name:?} of frame {:?} is neither in known.csv nor in truth.csv",
-        row + 1,
-        frame.name
-    ))
+    Ok(found)
 }
 
 fn typed(cells: &Table, row: usize) -> Result<Seen, String> {
@@ -134,8 +158,8 @@ fn typed(cells: &Table, row: usize) -> Result<Seen, String> {
         Ok([r?, g?, b?])
     };
     let paper =
-        has(cells, "paper_r").then(|| three(["paper_r", "paper_g", "paper_b"])).transpose()?;
-    let place = if has(cells, "x") {
+        cells.has("paper_r").then(|| three(["paper_r", "paper_g", "paper_b"])).transpose()?;
+    let place = if cells.has("x") {
         Some([cells.number(row, "x")?, cells.number(row, "y")?])
     } else {
         None
@@ -143,20 +167,33 @@ fn typed(cells: &Table, row: usize) -> Result<Seen, String> {
     Ok(Seen { rgb: three(["r", "g", "b"])?, paper, place })
 }
 
-fn pictures(
-    folder: &str,
-    frames: &Table,
+fn pictured(
+    cells: &Table,
     row: usize,
-) -> Result<(Picture, Option<Picture>), String> {
-    let open = |name: &str| -> Result<Picture, String> {
-        let path = Path::new(folder).join(name);
-        let bytes = fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-        Picture::try_read(&bytes).map_err(|e| format!("{}: {e}", path.display()))
-    };
-    let scene = open(frames.text(row, "picture")?)?;
-    let paper = match has(frames, "paper").then(|| frames.text(row, "paper")).transpose()? {
-        None | Some("") => None,
-        Some(name) => Some(open(name)?),
+    scene: &Picture,
+    paper: Option<&Picture>,
+) -> Result<Seen, String> {
+    let mut at = [0_usize; 4];
+    for (value, side) in at.iter_mut().zip(["left", "top", "right", "bottom"]) {
+        let text = cells.text(row, side)?;
+        *value = text
+            .parse()
+            .map_err(|_| format!("{}, {side}: {text:?} is no whole number", cells.at(row)))?;
+    }
+    let mean = |of: &Picture| average(of, at).map_err(|e| format!("{}: {e}", cells.at(row)));
+    Ok(Seen {
+        rgb: mean(scene)?,
+        paper: paper.map(mean).transpose()?,
+        place: Some(place(scene, at)),
+    })
+}
+
+fn pictures(frames: &Table, row: usize) -> Result<(Picture, Option<Picture>), String> {
+    let scene = frames.picture(row, "picture")?;
+    let paper = if frames.has("paper") && !frames.text(row, "paper")?.is_empty() {
+        Some(frames.picture(row, "paper")?)
+    } else {
+        None
     };
     Ok((scene, paper))
 }

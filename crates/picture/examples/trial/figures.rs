@@ -48,14 +48,16 @@ impl Figures {
     }
 
     pub(crate) fn json(&self) -> String {
+        // of nothing there is no mean
+        let number = |v: f64| if v.is_finite() { format!("{v:.3}") } else { "null".to_owned() };
         format!(
-            "{{\"mean\":{:.3},\"median\":{:.3},\"p90\":{:.3},\"root_poly_mean\":{:.3},\"root_poly_median\":{:.3},\"coverage90\":{:.3},\"n\":{}}}",
-            mean(&self.ours),
-            quantile(&self.ours, 0.5),
-            quantile(&self.ours, 0.9),
-            mean(&self.root),
-            quantile(&self.root, 0.5),
-            self.coverage(),
+            "{{\"mean\":{},\"median\":{},\"p90\":{},\"root_poly_mean\":{},\"root_poly_median\":{},\"coverage90\":{},\"n\":{}}}",
+            number(mean(&self.ours)),
+            number(quantile(&self.ours, 0.5)),
+            number(quantile(&self.ours, 0.9)),
+            number(mean(&self.root)),
+            number(quantile(&self.root, 0.5)),
+            number(self.coverage()),
             self.ours.len()
         )
     }

@@ -1,7 +1,9 @@
 //! What a photograph of a chart shows of its own faults, as numbers; and from which number on it is refused.
 //!
-//! The limits were set on rendered scenes with and without faults (`photo_faults`, seeds other than those that are
-//! reported), never on photographs: they are trials' values, not measurements of cameras.
+//! The limits were set on rendered scenes with and without faults (`photo_faults`, seeds 77 and 101, never one that is
+//! reported), never on photographs: they are trials' values, not measurements of cameras. Each stands where at most one
+//! sound photograph in a hundred has its sign, and further out where that costs no spoilt one; of the roughness an ordinary
+//! camera leaves, room is left for cameras less smooth than those made up, none of which left more than 0.03.
 
 use super::{edges::crept, fit::Fit};
 use crate::{ChartKind, ClothSample, FoundChart, PhotoRefusal, Picture, Sample, sample::number};
@@ -28,10 +30,10 @@ pub struct Signs {
 }
 
 /// Limits on the chart. See the head of this file.
-const ROUGHEST: f64 = 0.045;
+const ROUGHEST: f64 = 0.036;
 const MOST_STRANGE: usize = 2;
 const STRANGEST: f64 = 0.42;
-const MOST_ADDED: f64 = 0.022;
+const MOST_ADDED: f64 = 0.015;
 const MOST_LEAN: f64 = 0.14;
 const MOST_CREPT: f64 = 0.12;
 const MOST_TINT: f64 = 0.08;
@@ -42,10 +44,10 @@ const CRUSHED_CLOTH: f64 = 0.3;
 const UNEVEN_CLOTH: f64 = 0.09;
 const BLOTCHED_CLOTH: f64 = 0.12;
 const DISCOLOURED_CLOTH: f64 = 0.06;
-const SLOPE_ON_CLOTH: f64 = 0.24;
+const SLOPE_ON_CLOTH: f64 = 0.21;
 /// Light on the cloth against light on the chart's middle, as a logarithm of their ratio, and its colour.
-const FAR_LIGHT: f64 = 0.42;
-const FAR_TINT: f64 = 0.11;
+const FAR_LIGHT: f64 = 0.34;
+const FAR_TINT: f64 = 0.08;
 /// A patch is strange from here on, in standard deviations of the fit.
 const STRANGE: f64 = 0.25;
 

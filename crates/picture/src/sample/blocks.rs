@@ -1,7 +1,9 @@
 //! How even a cloth is: its blocks against each other.
 //!
 //! Shade and folds change all channels by one factor; mirrored light adds the same to each, and so takes colour away; a
-//! damp place is darker. Shares of the middle block count, so that dark cloth is judged as strictly as light.
+//! damp place is darker. Shares of the middle block count, so that dark cloth is judged as strictly as light; but of a file
+//! of 8 bits one level is not the cloth's: where a channel is dark, as of a red or a navy, that is a tenth of it, and JPEG
+//! rounds whole blocks of pixels by so much.
 
 use super::{Pixel, median, number};
 use crate::find::solved;
@@ -26,7 +28,7 @@ pub(crate) struct Unevenness {
 
 impl Unevenness {
     /// None where hardly a block has pixels.
-    pub(crate) fn of(pixels: &[Pixel]) -> Option<Self> {
+    pub(crate) fn of(pixels: &[Pixel], eight_bit: bool) -> Option<Self> {
         let blocks = blocks(pixels);
         if blocks.len() < SIDE * SIDE / 2 {
             return None;
@@ -41,15 +43,22 @@ impl Unevenness {
             .collect();
         let planes: [[f64; 3]; 3] = [plane(&told, 0)?, plane(&told, 1)?, plane(&told, 2)?];
         let left: Vec<f64> = told.iter().map(|(at, v)| v[0] - level(&planes[0], *at)).collect();
-        let darkest = left.iter().filter(|v| **v < -STEP).count();
+        let middle: [f64; 3] =
+            std::array::from_fn(|c| middle_half(blocks.iter().map(|b| b.1[c]).collect()));
+        let level = if eight_bit { middle.map(one_level) } else { [0.0; 3] };
+        let all_levels = level[0].hypot(level[1]).hypot(level[2]) / 3.0;
+        let darkest = left.iter().filter(|v| **v < -STEP - all_levels).count();
         let shift = |k: usize| {
             let middle = median(told.iter().map(|(_, v)| v[k]).collect());
-            nineteen_of_twenty(told.iter().map(|(_, v)| (v[k] - middle).abs()).collect())
+            let own = level[if k == 1 { 0 } else { 2 }].hypot(level[1]);
+            let away = told.iter().map(|(_, v)| (v[k] - middle).abs()).collect();
+            (nineteen_of_twenty(away) - own).max(0.0)
         };
         let [_, x, y] = planes[0];
         Some(Self {
-            middle: std::array::from_fn(|c| middle_half(blocks.iter().map(|b| b.1[c]).collect())),
-            light: nineteen_of_twenty(left.iter().map(|v| v.abs()).collect()),
+            middle,
+            light: (nineteen_of_twenty(left.iter().map(|v| v.abs()).collect()) - all_levels)
+                .max(0.0),
             colour: shift(1).max(shift(2)),
             slope: 2.0 * x.hypot(y),
             blotched: number(darkest) / number(blocks.len()),
@@ -59,6 +68,18 @@ impl Unevenness {
 
 /// A step that weave and pile do not make in a block: a tenth (judgement).
 const STEP: f64 = 0.1;
+
+/// One level of 255, as a share of a linear value; about so in every file, as IEC 61966-2-1 (sRGB) has it.
+fn one_level(linear: f64) -> f64 {
+    let v = linear.max(1e-4);
+    let encoded = if v > 0.003_130_8 {
+        // the slope of 1.055 v^(1/2.4) − 0.055
+        1.055 / 2.4 * colour::maths::pow(v, 1.0 / 2.4 - 1.0)
+    } else {
+        12.92
+    };
+    1.0 / (255.0 * encoded * v)
+}
 
 fn blocks(pixels: &[Pixel]) -> Vec<([f64; 2], [f64; 3])> {
     let mut sums = vec![([0.0; 2], [0.0; 3], 0.0); SIDE * SIDE];
@@ -113,4 +134,33 @@ fn middle_half(mut all: Vec<f64>) -> f64 {
     let aside = all.len() / 4;
     let kept = &all[aside..all.len() - aside];
     kept.iter().sum::<f64>() / number(kept.len().max(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cloth of 48 by 48 pixels whose right half is another colour.
+    fn halves(left: [f64; 3], right: [f64; 3]) -> Vec<Pixel> {
+        (0..48 * 48)
+            .map(|n| {
+                let at = [n % 48, n / 48].map(|k| (number(k) + 0.5) / 24.0 - 1.0);
+                let rgb = if at[0] < 0.0 { left } else { right };
+                Pixel { at, rgb, clipped: false, crushed: false }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn one_level_of_eight_bits_is_not_the_cloths_own() {
+        // A red: levels 128, 20 and 31 of sRGB; on the right the green stands a level higher.
+        let (left, right) = ([0.2159, 0.006_995, 0.013_70], [0.2159, 0.007_499, 0.013_70]);
+        let of = |bits| Unevenness::of(&halves(left, right), bits).unwrap();
+        assert!(of(true).colour < 0.01, "{:?}", of(true));
+        assert!(of(false).colour > 0.06, "{:?}", of(false));
+        // A gleam that is more than that is seen in either.
+        let gleam = left.map(|v| v + 0.002);
+        let seen = Unevenness::of(&halves(left, gleam), true).unwrap();
+        assert!(seen.colour > 0.06, "{seen:?}");
+    }
 }

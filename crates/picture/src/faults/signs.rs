@@ -109,11 +109,17 @@ impl Signs {
         if light > STEEPEST {
             return Err(PhotoRefusal::Steep { percent: 100.0 * (colour::maths::exp(light) - 1.0) });
         }
-        if self.lean > MOST_LEAN || self.added > MOST_ADDED {
+        if self.lean > MOST_LEAN {
             return Err(PhotoRefusal::Glare);
         }
-        if self.rough > ROUGHEST || self.strange.len() > MOST_STRANGE || self.strangest > STRANGEST
-        {
+        // A gleam lies over some patches; where all fit badly, or several not at all, it is another chart.
+        if self.rough > ROUGHEST || self.strange.len() > MOST_STRANGE {
+            return Err(PhotoRefusal::OtherValues { patches: self.strange.clone() });
+        }
+        if self.added > MOST_ADDED {
+            return Err(PhotoRefusal::Glare);
+        }
+        if self.strangest > STRANGEST {
             return Err(PhotoRefusal::OtherValues { patches: self.strange.clone() });
         }
         Ok(())

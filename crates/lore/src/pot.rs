@@ -4,8 +4,8 @@
 
 use crate::{DataFault, Texts};
 use crate::{
-    auxiliary, care, failure, fastness, goods_form, hazard, leftover, measure, method,
-    never_together, prepare, programme_depth, programme_file,
+    auxiliary, care, failure, fastness, goods_form, hazard, leftover, measure, method, mishap,
+    never_together, prepare, programme_depth, programme_file, waiting,
 };
 
 /// The pot room's parts.
@@ -24,6 +24,8 @@ pub(crate) struct Pot {
     pub(crate) forms: Vec<goods_form::FormNote>,
     pub(crate) leftovers: Vec<leftover::Leftover>,
     pub(crate) methods: method::Methods,
+    pub(crate) mishaps: Vec<mishap::Mishap>,
+    pub(crate) waiting: Vec<waiting::Waiting>,
 }
 
 impl Pot {
@@ -43,6 +45,8 @@ impl Pot {
             forms: goods_form::try_read(&texts.forms)?,
             leftovers: leftover::try_read(&texts.leftover)?,
             methods: method::try_read(&texts.methods)?,
+            mishaps: mishap::try_read(&texts.mishaps)?,
+            waiting: waiting::try_read(&texts.waiting)?,
         })
     }
 }

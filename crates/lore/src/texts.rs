@@ -59,6 +59,10 @@ texts! {
     prepare = "prepare.toml",
     /// What goes wrong, and what then.
     failures = "failures.toml",
+    /// What to do at once when it went wrong.
+    mishaps = "mishaps.toml",
+    /// What may wait, and what must not.
+    waiting = "waiting.toml",
     /// As what goods come.
     forms = "forms.toml",
     /// Baths that are left over.

@@ -5,7 +5,7 @@ use lore::{Lore, Texts};
 
 type Pick = fn(&mut Texts) -> &mut std::borrow::Cow<'static, str>;
 
-const FILES: [(&str, Pick); 10] = [
+const FILES: [(&str, Pick); 12] = [
     ("programmes", |t| &mut t.programmes),
     ("depths", |t| &mut t.depths),
     ("auxiliaries", |t| &mut t.auxiliaries),
@@ -16,6 +16,8 @@ const FILES: [(&str, Pick); 10] = [
     ("fastness", |t| &mut t.fastness),
     ("prepare", |t| &mut t.prepare),
     ("failures", |t| &mut t.failures),
+    ("mishaps", |t| &mut t.mishaps),
+    ("waiting", |t| &mut t.waiting),
 ];
 
 fn fault(texts: &Texts) -> Option<String> {

@@ -49,6 +49,11 @@ impl Stamp {
         }
         Ok(Self(given.to_owned()))
     }
+
+    /// As it is written.
+    pub(crate) fn as_utc(&self) -> &str {
+        &self.0
+    }
 }
 
 /// The whole calendar.

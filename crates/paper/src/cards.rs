@@ -59,6 +59,17 @@ pub(crate) fn done(
     Some(noted::done(plan, &ToDye { piece, sheet, code, over: before }, lines))
 }
 
+/// Pieces dyed whole in a bath of the plan as text to be noted, as it was done.
+pub(crate) fn dyed(
+    plan: &Plan,
+    piece: &PiecePlan,
+    sheet: &Sheet,
+    pieces: &[(&str, f64)],
+    lines: &[String],
+) -> Option<String> {
+    noted::dyed(plan, piece, sheet, pieces, lines)
+}
+
 /// The page.
 pub(crate) fn cards(plan: &Plan) -> Markup {
     let (to_dye, bottles) = (to_dye(plan), label::bottles(plan));

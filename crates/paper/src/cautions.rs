@@ -1,7 +1,8 @@
 //! The cautions: each in full once on a page at the front, numbered; on the sheets by number and short name,
 //! and in full again where a sheet is the first to need one.
 //!
-//! On a screen every sheet has them all in full: nobody turns pages beside a pot.
+//! On a screen the plan's sheets have them all in full: nobody turns pages beside a pot. Where the pots are shown one by one
+//! what was read at an earlier one stands by its name, and opens.
 
 use std::collections::BTreeMap;
 
@@ -83,6 +84,31 @@ impl<'a> Cautions<'a> {
                             span.full { ": " (caution.text) }
                         }
                     } }
+                }
+            }
+        }
+    }
+}
+
+/// Those of a sheet shown by itself: what is new in this pot in full, what was read at an earlier one by name, to be
+/// opened.
+pub(crate) fn after(sheet: &Sheet, known: &dyn Fn(&Caution) -> bool) -> Markup {
+    let (before, new): (Vec<&Caution>, Vec<&Caution>) =
+        sheet.cautions.iter().partition(|caution| known(caution));
+    let names: Vec<&str> = before.iter().map(|caution| caution.name.as_str()).collect();
+    html! {
+        @if !sheet.cautions.is_empty() {
+            div.cautions {
+                h4 { "Cautions first" }
+                @if !new.is_empty() {
+                    @if !before.is_empty() { p { b { "New in this pot:" } } }
+                    ul { @for caution in &new { li { b { (caution.name) } span.full { ": " (caution.text) } } } }
+                } @else { p { "Nothing is new in this pot." } }
+                @if !before.is_empty() {
+                    details {
+                        summary { "Read at an earlier pot, and hold here too: " (names.join("; ")) }
+                        ul { @for caution in &before { li { b { (caution.name) } span.full { ": " (caution.text) } } } }
+                    }
                 }
             }
         }

@@ -8,34 +8,34 @@ use plan::document::Sheet;
 use crate::number::{number, with};
 
 /// Size of a drawing and of the margins around its field, in its own units.
-const WIDE: f64 = 400.0;
-const HIGH: f64 = 174.0;
-const LEFT: f64 = 44.0;
-const RIGHT: f64 = 12.0;
-const TOP: f64 = 42.0;
-const FOOT: f64 = 44.0;
+pub(crate) const WIDE: f64 = 400.0;
+pub(crate) const HIGH: f64 = 174.0;
+pub(crate) const LEFT: f64 = 44.0;
+pub(crate) const RIGHT: f64 = 12.0;
+pub(crate) const TOP: f64 = 42.0;
+pub(crate) const FOOT: f64 = 44.0;
 
 /// First band of a spectrum and the step between bands, nm.
 const FIRST_NM: usize = 400;
 const STEP_NM: usize = 10;
 
 /// A field with axes: what a value means in the drawing's units.
-struct Field {
+pub(crate) struct Field {
     x_from: f64,
     x_to: f64,
     y_to: f64,
 }
 
 impl Field {
-    fn x(&self, value: f64) -> f64 {
+    pub(crate) fn x(&self, value: f64) -> f64 {
         LEFT + (value - self.x_from) / (self.x_to - self.x_from).max(1e-9) * (WIDE - LEFT - RIGHT)
     }
 
-    fn y(&self, value: f64) -> f64 {
+    pub(crate) fn y(&self, value: f64) -> f64 {
         HIGH - FOOT - value / self.y_to.max(1e-9) * (HIGH - FOOT - TOP)
     }
 
-    fn axes(&self, xs: &[f64], x_label: &str, ys: &[f64], y_label: &str) -> Markup {
+    pub(crate) fn axes(&self, xs: &[f64], x_label: &str, ys: &[f64], y_label: &str) -> Markup {
         html! {
             @for &y in ys {
                 line.grid x1=(place(LEFT)) x2=(place(WIDE - RIGHT)) y1=(place(self.y(y))) y2=(place(self.y(y))) {}
@@ -96,13 +96,8 @@ fn spoken(points: &[(f64, f64)]) -> String {
 
 /// Bath temperature against time, with the additions marked by the number of their step.
 pub(crate) fn temperature(id: &str, sheet: &Sheet) -> Markup {
-    let points: Vec<(f64, f64)> = sheet
-        .steps
-        .iter()
-        .flat_map(|step| [(step.at_min, step.from_c), (step.at_min + step.minutes, step.to_c)])
-        .collect();
-    let end = points.iter().map(|p| p.0).fold(sheet.total_min, f64::max);
-    let field = Field { x_from: 0.0, x_to: end, y_to: 100.0 };
+    let points = course(sheet);
+    let (field, end) = field(sheet, &points);
     let marks = marks(&field, sheet);
     html! {
         @if !points.is_empty() {
@@ -125,6 +120,20 @@ pub(crate) fn temperature(id: &str, sheet: &Sheet) -> Markup {
     }
 }
 
+/// The course of a bath: minutes and °C where each step begins and ends.
+pub(crate) fn course(sheet: &Sheet) -> Vec<(f64, f64)> {
+    let ends = |step: &plan::document::SheetStep| {
+        [(step.at_min, step.from_c), (step.at_min + step.minutes, step.to_c)]
+    };
+    sheet.steps.iter().flat_map(ends).collect()
+}
+
+/// The field of a bath's course, and the minute it ends at.
+pub(crate) fn field(sheet: &Sheet, points: &[(f64, f64)]) -> (Field, f64) {
+    let end = points.iter().map(|p| p.0).fold(sheet.total_min, f64::max);
+    (Field { x_from: 0.0, x_to: end, y_to: 100.0 }, end)
+}
+
 /// Step number, x, y of the mark's head, y of the curve; heads too near each other stand in three rows.
 fn marks(field: &Field, sheet: &Sheet) -> Vec<(usize, f64, f64, f64)> {
     let mut last = [f64::NEG_INFINITY; 3];
@@ -143,7 +152,7 @@ fn marks(field: &Field, sheet: &Sheet) -> Vec<(usize, f64, f64, f64)> {
 }
 
 /// Round times for the axis, about five of them.
-fn ticks(end: f64) -> Vec<f64> {
+pub(crate) fn ticks(end: f64) -> Vec<f64> {
     let step = [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 240.0, 480.0, 1440.0]
         .into_iter()
         .find(|step| end / step <= 7.0)
@@ -151,7 +160,7 @@ fn ticks(end: f64) -> Vec<f64> {
     std::iter::successors(Some(0.0), |at| Some(at + step)).take_while(|&at| at <= end).collect()
 }
 
-fn path(field: &Field, points: &[(f64, f64)]) -> String {
+pub(crate) fn path(field: &Field, points: &[(f64, f64)]) -> String {
     points
         .iter()
         .map(|&(x, y)| format!("{},{}", place(field.x(x)), place(field.y(y))))
@@ -160,7 +169,7 @@ fn path(field: &Field, points: &[(f64, f64)]) -> String {
 }
 
 /// A place in the drawing, to a tenth of its unit.
-fn place(value: f64) -> String {
+pub(crate) fn place(value: f64) -> String {
     format!("{value:.1}")
 }
 

@@ -10,6 +10,7 @@
 //! compared, words instead of signs. What is reckoned has a dashed foot, what the maker gave or read a
 //! plain one, and a word says which.
 
+mod alarms;
 mod blend;
 mod calendar;
 mod cards;
@@ -21,6 +22,7 @@ mod colours;
 mod content_line;
 mod csv;
 mod curve;
+mod curve_now;
 mod days;
 mod embedded;
 mod expected;
@@ -42,10 +44,12 @@ mod table;
 mod timeline;
 mod together;
 
+pub use alarms::Alarm;
 pub use calendar::{NotAStamp, Stamp};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
 pub use parts::{
-    ChipOf, Part, Standing, bath_part, chip_style, chips, look, part, piece_part, small_chips,
+    ChipOf, Part, Standing, bath_here, bath_part, chip_style, chips, look, part, piece_part,
+    small_chips,
 };
 pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
@@ -80,6 +84,22 @@ pub fn swatch_done(
     lines: &[String],
 ) -> Option<String> {
     cards::done(plan, piece, sheet, lines)
+}
+
+/// Pieces of the plan dyed whole as text of a file of swatches, as it was really done.
+///
+/// `sheet` is their bath with the amounts really dosed; `pieces` are the ids of what was in it, each with the grams that
+/// took the dye; `lines` are what only the maker knows, as TOML: the day, the minutes, the heat, the readings. `None`
+/// when nobody knows the cloth.
+#[must_use]
+pub fn bath_done(
+    plan: &Plan,
+    piece: &plan::document::PiecePlan,
+    sheet: &plan::document::Sheet,
+    pieces: &[(&str, f64)],
+    lines: &[String],
+) -> Option<String> {
+    cards::dyed(plan, piece, sheet, pieces, lines)
 }
 
 /// One piece as a sheet for somebody without the program: what to have, what to do, how to scale it.
@@ -125,4 +145,10 @@ pub fn days_csv(plan: &Plan) -> String {
 #[must_use]
 pub fn calendar(plan: &Plan, stamp: &Stamp) -> String {
     calendar::calendar(plan, stamp)
+}
+
+/// The instants of a running bath as an iCalendar file with an alarm at each; `written` is the moment of writing.
+#[must_use]
+pub fn alarms(alarms: &[Alarm], written: &Stamp) -> String {
+    alarms::calendar(alarms, written)
 }

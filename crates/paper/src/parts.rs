@@ -1,7 +1,7 @@
 //! Parts of a plan for a door that shows them one by one: the same words and digits as on the printed page.
 
 use maud::Markup;
-use plan::document::{ColourSeen, Plan};
+use plan::document::{Caution, ColourSeen, Plan, Sheet};
 
 use crate::cautions::Cautions;
 use crate::chip::{Chip, row};
@@ -52,14 +52,25 @@ pub fn piece_part(plan: &Plan, id: &str) -> Option<Markup> {
 }
 
 /// The bath of a piece that stands at this place among its baths, from 0; without its steps, which whoever shows it
-/// makes to be ticked.
+/// makes to be ticked. Cautions that `known` says were read at an earlier pot stand by their names, to be opened.
 #[must_use]
-pub fn bath_part(plan: &Plan, id: &str, at: usize) -> Option<Markup> {
+pub fn bath_part(
+    plan: &Plan,
+    id: &str,
+    at: usize,
+    known: &dyn Fn(&Caution) -> bool,
+) -> Option<Markup> {
     let piece = plan.pieces.iter().find(|piece| piece.id == id)?;
     let bath = piece.sheets.get(at)?;
     let currency = plan.costume.currency.as_str();
     let all = Cautions::of(plan);
-    Some(sheet::sheet("bath", piece, bath, currency, &all, sheet::Steps::Elsewhere))
+    Some(sheet::sheet("bath", piece, bath, currency, &all, sheet::Steps::Elsewhere(known)))
+}
+
+/// The temperature of a bath against time, with a mark at this minute of its own time, and the same in words.
+#[must_use]
+pub fn bath_here(sheet: &Sheet, at_min: f64) -> Markup {
+    crate::curve_now::here(sheet, at_min)
 }
 
 /// A colour under its head.

@@ -2,21 +2,21 @@
 
 use maud::{Markup, html};
 use plan::document::{
-    Addition, LightSeen, PiecePlan, Sheet, SheetAuxiliary, SheetDye, StockToMake,
+    Addition, Caution, LightSeen, PiecePlan, Sheet, SheetAuxiliary, SheetDye, StockToMake,
 };
 
 use crate::cautions::Cautions;
 use crate::number::{depth, money, percent, water, with, words};
 use crate::table::{say, say_or, table};
-use crate::{curve, piece, steps};
+use crate::{cautions, curve, piece, steps};
 
 /// Whether a sheet has its table of steps, or whoever shows it has a better way to tick them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Steps {
+#[derive(Clone, Copy)]
+pub(crate) enum Steps<'a> {
     /// As a table.
     Told,
-    /// Left out.
-    Elsewhere,
+    /// Left out; of the cautions those that it says were read before stand by their names.
+    Elsewhere(&'a dyn Fn(&Caution) -> bool),
 }
 
 /// One bath sheet on a page of its own; `id` is unique in the page.
@@ -26,7 +26,7 @@ pub(crate) fn sheet(
     sheet: &Sheet,
     currency: &str,
     all: &Cautions<'_>,
-    steps_are: Steps,
+    steps_are: Steps<'_>,
 ) -> Markup {
     let other =
         |kind: &str| of.sheets.iter().find(|b| b.kind == kind && b.procedure == sheet.procedure);
@@ -42,7 +42,7 @@ pub(crate) fn sheet(
                     @if let Some(code) = &sheet.code { "; card " b { (code) } } }
             }
             @if let Some(scour) = &sheet.scour { p.scour { (scour) } }
-            (all.on(sheet))
+            @match steps_are { Steps::Told => (all.on(sheet)), Steps::Elsewhere(known) => (cautions::after(sheet, known)) }
             div.flow {
             div.two {
             div {
@@ -71,7 +71,7 @@ pub(crate) fn sheet(
             }
             (dyes(sheet, currency))
             (auxiliaries(&sheet.auxiliaries, currency))
-            @if steps_are == Steps::Told {
+            @if matches!(steps_are, Steps::Told) {
                 h4 { "Step by step" }
                 (steps::steps(id, sheet, bulk))
             }

@@ -186,7 +186,7 @@ fn of_piece(
 }
 
 /// A colour as every command takes it, kept as what it is: a screen's as a screen's.
-fn given(argument: &str, written: &str, path: &Path) -> Result<Value, Trouble> {
+pub(crate) fn given(argument: &str, written: &str, path: &Path) -> Result<Value, Trouble> {
     let mut asked = Asked::default();
     asked
         .line("[costume]\nname = \"q\"\n\n[[piece]]\nid = \"q\"\ncloth = \"cotton\"\nweight_g = 1");
@@ -202,7 +202,7 @@ fn given(argument: &str, written: &str, path: &Path) -> Result<Value, Trouble> {
 pub(crate) const STATES: [(&str, &str); 4] =
     [("washed-off", "not-washed-off"), ("dry", "wet"), ("cool", "warm"), ("ironed", "not-ironed")];
 
-fn condition(state: &[String]) -> Result<Condition, Trouble> {
+pub(crate) fn condition(state: &[String]) -> Result<Condition, Trouble> {
     let mut told = [Told::Unsaid; 4];
     for word in state {
         let at = STATES.iter().position(|(yes, no)| word == yes || word == no);

@@ -5,9 +5,11 @@
 //! left. Answers are documents with every number already rounded to what is printed. Never here: HTML
 //! by hand, standard output, rules of the trade.
 
+mod amount_typed;
 mod as_noted;
 mod asked;
 mod bath_clock;
+mod bath_now;
 mod baths_recorded;
 mod begun;
 mod book_again;
@@ -30,8 +32,10 @@ mod corrected;
 mod costume_edited;
 mod costume_kept;
 mod costumes_found;
+mod day_late;
 mod disk;
 mod dyed_noted;
+mod dyed_typed;
 mod example_begun;
 mod hand_out;
 mod identified;
@@ -59,8 +63,11 @@ mod swatch_typed;
 mod swatches_planned;
 mod swatches_recorded;
 mod trouble;
+mod went_wrong;
 
-pub use bath_clock::{BathClock, BathMark, bath_clock, mark_bath};
+pub use amount_typed::amount_of;
+pub use bath_clock::{BathClock, BathMark, SaidLate, bath_clock, bath_clocks, mark_bath};
+pub use bath_now::{BathNow, StepLater, StepNow, Waiting, bath_now, may_move, waiting};
 pub use begun::begin_costume;
 pub use book_again::RecipeFrom;
 pub use book_asked::{
@@ -88,7 +95,9 @@ pub use costume::{Fault, Faults};
 pub use costume_edited::{Change, PieceField, change_costume, costume_mark};
 pub use costume_kept::{LastChange, last_change, take_back_change};
 pub use costumes_found::{CostumeFound, costumes_in};
+pub use day_late::{DayLate, LateBath, Moved, day_late};
 pub use dyed_noted::{DyedWanted, note_dyed};
+pub use dyed_typed::{DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_typed, taking_dye};
 pub use example_begun::begin_example;
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};
@@ -114,3 +123,4 @@ pub use swatch_typed::{SwatchTyped, record_typed};
 pub use swatches_planned::{SwatchPlanWanted, SwatchesPlanned, plan_swatches};
 pub use swatches_recorded::{SwatchesRecorded, SwatchesWanted, record_swatches};
 pub use trouble::Trouble;
+pub use went_wrong::{WentWrong, means_for_the_plan, went_wrong, went_wrong_at};

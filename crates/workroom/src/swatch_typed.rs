@@ -8,6 +8,7 @@ use costume::{Fault, Faults, read_swatches};
 use lore::Lore;
 use plan::document::{PiecePlan, Plan, Sheet};
 
+use crate::amount_typed::amount_typed;
 use crate::asked::{colour, quoted, toml_number};
 use crate::disk::Folder;
 use crate::known_here::known_here;
@@ -38,6 +39,8 @@ pub struct SwatchTyped {
     pub reader: String,
     /// The light it was read in.
     pub light: String,
+    /// Anything else.
+    pub note: String,
 }
 
 /// The states a reading may be in.
@@ -65,6 +68,9 @@ pub fn record_typed(
         lines.extend(undyed_line(&undyed).ok());
     }
     form.kept(&typed.day, "the day it was dyed", day(&typed.day), &mut lines);
+    if !typed.note.trim().is_empty() {
+        lines.push(format!("note = {}", quoted(typed.note.trim())));
+    }
     if !typed.colour.trim().is_empty() {
         form.reading(typed, &mut lines);
     }
@@ -93,7 +99,7 @@ fn no_card(code: &str) -> Trouble {
     Trouble::refused(says, "look at the piece again: its recipe may have changed since")
 }
 
-fn day(given: &str) -> Result<String, (String, String)> {
+pub(crate) fn day(given: &str) -> Result<String, (String, String)> {
     let day: Result<units::Day, _> = given.trim().parse();
     day.map(|day| format!("day = {day}"))
         .map_err(|_| (format!("\"{given}\" is not a day"), "write it as 2031-05-02".to_owned()))
@@ -101,13 +107,13 @@ fn day(given: &str) -> Result<String, (String, String)> {
 
 /// What was typed, gathered with what is wrong in it.
 #[derive(Default)]
-struct Form {
+pub(crate) struct Form {
     text: String,
     faults: Vec<Fault>,
 }
 
 impl Form {
-    fn fault(&mut self, what: &str, given: &str, (says, hint): (String, String)) {
+    pub(crate) fn fault(&mut self, what: &str, given: &str, (says, hint): (String, String)) {
         self.text.push_str(what);
         self.text.push_str(": ");
         let start = self.text.len();
@@ -117,7 +123,7 @@ impl Form {
         self.faults.push(Fault { span, says, hint });
     }
 
-    fn kept(
+    pub(crate) fn kept(
         &mut self,
         given: &str,
         what: &str,
@@ -131,27 +137,22 @@ impl Form {
     }
 
     /// The amounts really dosed, in the way the sheet doses them; what was not touched is as planned.
-    fn dosed(&mut self, sheet: &mut Sheet, doses: &BTreeMap<String, String>) {
-        let amount = |form: &mut Self, id: &str, name: &str| {
+    pub(crate) fn dosed(&mut self, sheet: &mut Sheet, doses: &BTreeMap<String, String>) {
+        let poured = |dye: &plan::document::SheetDye| dye.how == "stock" && dye.stock_ml.is_some();
+        let amount = |form: &mut Self, id: &str, name: &str, poured: bool| {
             let given = doses.get(id).map(|d| d.trim()).filter(|d| !d.is_empty())?;
-            let number = given.replace(',', ".").parse::<f64>().ok();
-            let sound = number.filter(|n| n.is_finite() && *n > 0.0);
-            if sound.is_none() {
-                let says = format!("\"{given}\" is not an amount of {name}");
-                let hint = "write what was really dosed as a number, as 7.6".to_owned();
-                form.fault(name, given, (says, hint));
-            }
-            sound
+            let sound = amount_typed(given, name, poured);
+            sound.map_err(|why| form.fault(name, given, why)).ok()
         };
         for dye in &mut sheet.dyes {
-            let Some(really) = amount(self, &dye.id, &dye.name) else { continue };
+            let Some(really) = amount(self, &dye.id, &dye.name, poured(dye)) else { continue };
             match (dye.how, dye.stock_ml) {
                 ("stock", Some(_)) => dye.stock_ml = Some(really),
                 _ => dye.grams = really,
             }
         }
         for one in &mut sheet.auxiliaries {
-            if let Some(really) = amount(self, &one.id, &one.name) {
+            if let Some(really) = amount(self, &one.id, &one.name, false) {
                 one.grams = really;
             }
         }
@@ -195,7 +196,7 @@ impl Form {
         lines.push(format!("reading = [{{ {} }}]", parts.join(", ")));
     }
 
-    fn sound(self) -> Result<(), Trouble> {
+    pub(crate) fn sound(self) -> Result<(), Trouble> {
         if self.faults.is_empty() {
             return Ok(());
         }

@@ -1,181 +1,260 @@
-//! A bath beside the pot: the sheet, the clock of its steps, what is ticked off.
+//! A bath beside the pot: where it is, the sheet, what goes in, the clock of its steps, what is ticked off.
 //!
 //! A timer is an instant kept by the workroom, not a count in the page: it is right after a reload, on another page,
 //! or when the screen was locked.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use axum::extract::{Form, Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use paper::bath_part;
-use workroom::document::{PiecePlan, Sheet, SheetStep};
-use workroom::{BathClock, BathMark, Trouble, bath_clock, mark_bath};
+use workroom::document::{Caution, PiecePlan, Plan, Sheet};
+use workroom::{
+    BathClock, BathMark, BathNow, Trouble, amount_of, bath_clock, bath_clocks, bath_now, mark_bath,
+};
 
 use super::costume::Opened;
-use super::frame::Here;
+use super::frame::{self, Here};
+use super::late;
 use super::piece::{bath_name, wrong};
 use super::room::Room;
 use super::routes::{In, answered};
-use super::words::sentence;
+use super::{bath_amounts, bath_done, bath_steps, moment};
 
-type Place = (String, String, usize);
+/// Costume, piece, and which of its baths, from 0.
+pub(super) type Place = (String, String, usize);
 
-/// `/c/{costume}/p/{piece}/bath/{at}`.
-pub(super) async fn page(State(room): In, Path((key, id, at)): Path<Place>) -> Response {
-    answered(room, Here::Costume, move |room| shown(room, &key, &id, at)).await
+/// A bath with all that its page is made of.
+pub(super) struct AtPot<'a> {
+    pub(super) plan: &'a Plan,
+    pub(super) piece: &'a PiecePlan,
+    pub(super) sheet: &'a Sheet,
+    pub(super) clock: BathClock,
+    /// Where it is; none while it has not begun.
+    pub(super) now: Option<BathNow>,
+    /// What the clock says, in milliseconds since 1970 (UTC).
+    pub(super) at_ms: i64,
+    /// The page's own address.
+    pub(super) here: String,
 }
 
-fn no_bath(id: &str) -> Trouble {
+/// What was refused, and what was typed.
+#[derive(Default)]
+pub(super) struct Typed<'a> {
+    pub(super) why: Option<&'a Trouble>,
+    pub(super) fields: BTreeMap<String, String>,
+}
+
+impl<'a> AtPot<'a> {
+    /// The bath at a place of a plan.
+    pub(super) fn of(
+        opened: &Opened,
+        plan: &'a Plan,
+        (key, id, at): &Place,
+    ) -> Result<Self, Trouble> {
+        let (piece, sheet) = found(plan, id, *at)?;
+        let clock = bath_clock(&opened.costume.path, &name_of(piece, sheet))?;
+        let at_ms = moment::now_ms();
+        let now = bath_now(piece, sheet, &clock, at_ms);
+        let here = format!("/c/{key}/p/{id}/bath/{at}");
+        Ok(Self { plan, piece, sheet, clock, now, at_ms, here })
+    }
+}
+
+/// The piece and the sheet of a place.
+pub(super) fn found<'p>(
+    plan: &'p Plan,
+    id: &str,
+    at: usize,
+) -> Result<(&'p PiecePlan, &'p Sheet), Trouble> {
+    let piece = plan.pieces.iter().find(|p| p.id == id).ok_or_else(|| no_bath(id))?;
+    Ok((piece, piece.sheets.get(at).ok_or_else(|| no_bath(id))?))
+}
+
+pub(super) fn no_bath(id: &str) -> Trouble {
     Trouble::Refused {
         says: format!("there is no such bath of \"{id}\""),
         hint: "its page shows the baths it has".to_owned(),
     }
 }
 
-fn shown(room: &Room, key: &str, id: &str, at: usize) -> Result<Response, Trouble> {
-    let opened = Opened::of(room, key)?;
-    let path = opened.costume.path.clone();
-    opened.page("Beside the pot", "/p", |plan| {
-        let piece = plan.pieces.iter().find(|p| p.id == id).ok_or_else(|| no_bath(id))?;
-        let (sheet, all) =
-            piece.sheets.get(at).zip(bath_part(plan, id, at)).ok_or_else(|| no_bath(id))?;
-        let clock = bath_clock(&path, &name_of(piece, sheet))?;
-        let here = format!("/c/{key}/p/{id}/bath/{at}");
-        let now = jiff::Timestamp::now().as_millisecond();
-        Ok(html! {
-            h1 { (piece.name) ": " (bath_name(sheet)) }
-            p.ways-on {
-                a href={ "/c/" (key) "/p/" (id) } { "The piece" } " "
-                a href="#clock" { "The clock" } " "
-                a href="#wrong" { "It went wrong" }
-            }
-            h2.over-part { "Before the pot is filled" }
-            (all)
-            (steps(sheet, &clock, &here, now))
-            (wrong(piece))
-        })
-    })
-}
-
 /// By what a bath's clock is found again.
-fn name_of(piece: &PiecePlan, sheet: &Sheet) -> String {
+pub(super) fn name_of(piece: &PiecePlan, sheet: &Sheet) -> String {
     let code = sheet.code.as_deref().unwrap_or("bulk");
     format!("{}/{}/{}/{code}", piece.id, sheet.procedure, sheet.kind)
 }
 
-fn steps(sheet: &Sheet, clock: &BathClock, here: &str, now: i64) -> Markup {
-    let next = sheet.steps.iter().find(|step| !clock.done.contains(&step.n));
-    html! {
-        section.clock aria-labelledby="clock" data-now=(now) {
-            h2 id="clock" tabindex="-1" { "Step by step" }
-            p { (clock.done.len()) " of " (sheet.steps.len()) " steps done." }
-            ol.steps-now {
-                @for step in &sheet.steps {
-                    (one(step, clock, here, next.is_some_and(|n| n.n == step.n)))
-                }
-            }
-            p.quiet { "The clock is kept by this machine. A page cannot wake a sleeping phone: for an alarm that can, take the \
-                costume’s calendar." }
-        }
-    }
+/// `/c/{costume}/p/{piece}/bath/{at}`.
+pub(super) async fn page(State(room): In, Path(place): Path<Place>) -> Response {
+    answered(room, Here::Costume, move |room| shown(room, &place, &Typed::default())).await
 }
 
-fn one(step: &SheetStep, clock: &BathClock, here: &str, is_next: bool) -> Markup {
-    let done = clock.done.contains(&step.n);
-    let rings = clock.rings.get(&step.n);
-    html! {
-        li.done[done].now[is_next] id={ "step-" (step.n) } {
-            details open[is_next || rings.is_some()] {
-                summary {
-                    b { "Step " (step.n) ": " (step.kind) }
-                    " " span.quiet { (temperature(step)) @if step.minutes > 0.0 { ", " (step.minutes) "\u{a0}min" } }
-                    @if done { span.mark { " done" } } @else if is_next { span.mark { " now" } }
-                }
-                p { (step.text) }
-                @for add in &step.adds { p.goes-in { "In goes " b { (add.words) } @if add.dissolved { ", dissolved or diluted first" } } }
-                @if let Some(until) = &step.until { p { b { "Until: " } (sentence(until)) } }
-                @if let Some(look) = &step.look_for { p { b { "Look for: " } (sentence(look)) } }
-                p.late { b { "If you are late: " }
-                    @match step.stretch_min { Some(most) if most > 0.0 => { "this step may take up to " (most) "\u{a0}min longer." }
-                        _ if step.minutes <= 0.0 => { "it takes as long as it takes." }
-                        _ => { "keep to the clock here; do not leave it longer." } } }
-                @if let Some(ends) = rings {
-                    p.timer role="timer" data-ends=(ends) data-step=(step.n) { "Rings at " (clock_time(*ends)) }
-                }
+/// The page, with what was refused on top and what was typed in its field.
+pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Response, Trouble> {
+    let (key, id, at) = place;
+    let opened = Opened::of(room, key)?;
+    let clocks = bath_clocks(&opened.costume.path)?;
+    let today = room.today()?;
+    let mut page = opened.page("Beside the pot", "/p", |plan| {
+        let pot = AtPot::of(&opened, plan, place)?;
+        let read = read_before(plan, &pot, &clocks);
+        let known = |caution: &Caution| read.contains(&(caution.id.clone(), caution.text.clone()));
+        let sheet = bath_part(plan, id, *at, &known).ok_or_else(|| no_bath(id))?;
+        let begun = pot.clock.begun.is_some();
+        Ok(html! {
+            @if let Some(why) = typed.why { (frame::trouble(why)) }
+            h1 { (pot.piece.name) ": " (bath_name(pot.sheet)) }
+            p.ways-on {
+                a href={ "/c/" (key) "/p/" (id) } { "The piece" } " "
+                a href="#clock" { "The clock" } " "
+                a href="#amounts" { "The amounts" } " "
+                a href="#late" { "I am late" } " "
+                a href={ (pot.here) "/wrong" @if let Some(step) = step_now(&pot) { "?step=" (step) } } { "It went wrong" }
             }
-            div.row {
-                (button(here, step.n, if done { "undo" } else { "done" }, if done { "Not done after all" } else { "Done" }))
-                @if !done && step.minutes > 0.0 {
-                    @if rings.is_some() { (button(here, step.n, "silence", "Stop the clock")) }
-                    @else { (button(here, step.n, "start", &format!("Start {} min", step.minutes))) }
-                }
+            @if begun {
+                (bath_steps::now(&pot))
+                details.after.sheet-again { summary { "The sheet: cautions, goods, dyes" } (sheet) }
+            } @else {
+                h2.over-part { "Before the pot is filled" }
+                (sheet)
             }
-        }
+            (bath_amounts::amounts(&pot, typed))
+            (bath_steps::steps(&pot))
+            (late::late(&pot, today, typed))
+            (bath_done::done(&pot, typed))
+            (wrong(pot.piece))
+        })
+    })?;
+    if let Some(why) = typed.why {
+        *page.status_mut() = frame::status(why);
     }
+    Ok(page)
 }
 
-fn button(here: &str, step: usize, what: &str, words: &str) -> Markup {
+/// The number of the step that is being done.
+pub(super) fn step_now(pot: &AtPot<'_>) -> Option<usize> {
+    pot.now.as_ref()?.step.as_ref().map(|step| step.n)
+}
+
+/// Cautions of the pots that were begun before this one: they were read there in full.
+fn read_before(
+    plan: &Plan,
+    pot: &AtPot<'_>,
+    clocks: &BTreeMap<String, BathClock>,
+) -> BTreeSet<(String, String)> {
+    let before = |piece: &PiecePlan, sheet: &Sheet| {
+        let begun = clocks.get(&name_of(piece, sheet)).and_then(|clock| clock.begun);
+        begun.is_some_and(|begun| begun < pot.clock.begun.unwrap_or(i64::MAX))
+    };
+    let sheets = plan.pieces.iter().flat_map(|p| p.sheets.iter().map(move |s| (p, s)));
+    let read = sheets.filter(|(piece, sheet)| before(piece, sheet));
+    read.flat_map(|(_, sheet)| &sheet.cautions).map(|c| (c.id.clone(), c.text.clone())).collect()
+}
+
+/// `POST /c/{costume}/p/{piece}/bath/{at}`: a tick, a clock, an amount.
+pub(super) async fn mark(
+    State(room): In,
+    Path(place): Path<Place>,
+    Form(fields): Form<BTreeMap<String, String>>,
+) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let (key, id, at) = &place;
+        let opened = Opened::of(room, key)?;
+        let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
+        let (piece, sheet) = found(plan, id, *at)?;
+        let here = format!("/c/{key}/p/{id}/bath/{at}");
+        let (marks, to) = match marked(sheet, &fields) {
+            Ok(marked) => marked,
+            Err(why) => {
+                let typed = Typed { why: Some(&why), fields };
+                return shown(room, &place, &typed);
+            }
+        };
+        for (mark, begun) in marks {
+            mark_bath(&opened.costume.path, &name_of(piece, sheet), mark, begun)?;
+        }
+        Ok(Redirect::to(&format!("{here}#{to}")).into_response())
+    })
+    .await
+}
+
+/// The marks that a form asks for, each with when the bath began if it is the first one; and where to go then.
+fn marked(
+    sheet: &Sheet,
+    fields: &BTreeMap<String, String>,
+) -> Result<(Vec<(BathMark, i64)>, String), Trouble> {
+    let field = |name: &str| fields.get(name).map(|v| v.trim()).unwrap_or_default();
+    let now = moment::now_ms();
+    let unknown = || Trouble::Refused {
+        says: "there is no such mark".to_owned(),
+        hint: "load the page again".to_owned(),
+    };
+    let amount = |of: &str, given: &str| {
+        amount_of(sheet, of, given).map(|_| (BathMark::In(of.to_owned(), given.to_owned()), now))
+    };
+    match field("mark") {
+        "in" => {
+            let of = field("of");
+            return Ok((vec![amount(of, field("amount"))?], format!("in-{of}")));
+        }
+        "out" => {
+            let of = field("of").to_owned();
+            let to = format!("in-{of}");
+            return Ok((vec![(BathMark::Out(of), now)], to));
+        }
+        "all" => {
+            let planned = bath_amounts::planned(sheet);
+            let all = planned.iter().filter(|one| !fields.contains_key(&format!("is-{}", one.id)));
+            let marks = all.map(|one| amount(&one.id, &one.planned)).collect::<Result<_, _>>()?;
+            return Ok((marks, "amounts".to_owned()));
+        }
+        _ => {}
+    }
+    let n: usize = field("step").parse().map_err(|_| unknown())?;
+    let step = sheet.steps.iter().find(|step| step.n == n).ok_or_else(unknown)?;
+    // The first mark says when it began: a clock at its step's begin, a tick at its step's end.
+    let (begins, ends) =
+        (now - moment::ms(step.at_min), now - moment::ms(step.at_min + step.minutes));
+    let (mark, begun, to) = match field("mark") {
+        "done" => (BathMark::Done(n, now), ends, n + 1),
+        "undo" => (BathMark::NotDone(n), now, n),
+        "start" => (BathMark::RingsAt(n, now + moment::ms(step.minutes)), begins, n),
+        "silence" => (BathMark::Silent(n), now, n),
+        _ => return Err(unknown()),
+    };
+    Ok((vec![(mark, begun)], format!("step-{to}")))
+}
+
+/// `/c/{costume}/p/{piece}/bath/{at}/now`: what stands for the bath as it is, so that a page knows when another ticked.
+pub(super) async fn watched(State(room): In, Path(place): Path<Place>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let (key, id, at) = &place;
+        let opened = Opened::of(room, key)?;
+        let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
+        let (piece, sheet) = found(plan, id, *at)?;
+        let clock = bath_clock(&opened.costume.path, &name_of(piece, sheet))?;
+        Ok(axum::Json(serde_json::json!({ "now": stands_for(&clock) })).into_response())
+    })
+    .await
+}
+
+/// A short text that is another one after every mark.
+pub(super) fn stands_for(clock: &BathClock) -> String {
+    let done: Vec<String> = clock.done.iter().map(usize::to_string).collect();
+    let rings: Vec<String> = clock.rings.iter().map(|(n, at)| format!("{n}:{at}")).collect();
+    let really: Vec<String> = clock.really.iter().map(|(of, a)| format!("{of}={a}")).collect();
+    let late = clock.late.len();
+    let recorded = clock.recorded.is_some();
+    format!("{};{};{};{late};{recorded}", done.join(","), rings.join(","), really.join(","))
+}
+
+/// A form with one button that puts a mark at a step.
+pub(super) fn button(here: &str, step: usize, what: &str, words: &str) -> Markup {
     html! {
         form method="post" action=(here) {
             input type="hidden" name="step" value=(step);
             button.second[what != "done" && what != "start"] type="submit" name="mark" value=(what) { (words) span.unseen { ", step " (step) } }
         }
     }
-}
-
-fn temperature(step: &SheetStep) -> String {
-    if (step.from_c - step.to_c).abs() < 0.05 {
-        format!("{} °C", step.to_c)
-    } else {
-        format!("{} → {} °C", step.from_c, step.to_c)
-    }
-}
-
-/// An instant as a clock of this machine shows it.
-fn clock_time(ms: i64) -> String {
-    let zone = jiff::tz::TimeZone::system();
-    jiff::Timestamp::from_millisecond(ms).map_or_else(
-        |_| "?".to_owned(),
-        |at| jiff::ZonedDateTime::new(at, zone).strftime("%H:%M:%S").to_string(),
-    )
-}
-
-/// `POST /c/{costume}/p/{piece}/bath/{at}`.
-pub(super) async fn mark(
-    State(room): In,
-    Path((key, id, at)): Path<Place>,
-    Form(fields): Form<BTreeMap<String, String>>,
-) -> Response {
-    answered(room, Here::Costume, move |room| {
-        let opened = Opened::of(room, &key)?;
-        let plan = opened.look.plan().ok_or_else(|| no_bath(&id))?;
-        let piece = plan.pieces.iter().find(|p| p.id == id).ok_or_else(|| no_bath(&id))?;
-        let sheet = piece.sheets.get(at).ok_or_else(|| no_bath(&id))?;
-        let n: usize = fields.get("step").and_then(|n| n.parse().ok()).unwrap_or(0);
-        let step = sheet.steps.iter().find(|step| step.n == n).ok_or_else(|| no_bath(&id))?;
-        let now = jiff::Timestamp::now().as_millisecond();
-        let mark = match fields.get("mark").map(String::as_str) {
-            Some("done") => BathMark::Done,
-            Some("undo") => BathMark::NotDone,
-            Some("start") => BathMark::RingsAt(now + minutes_ms(step.minutes)),
-            Some("silence") => BathMark::Silent,
-            _ => return Err(no_bath(&id)),
-        };
-        mark_bath(&opened.costume.path, &name_of(piece, sheet), n, mark)?;
-        let to = match mark {
-            BathMark::Done => n + 1,
-            _ => n,
-        };
-        Ok(Redirect::to(&format!("/c/{key}/p/{id}/bath/{at}#step-{to}")).into_response())
-    })
-    .await
-}
-
-/// Minutes of a step in milliseconds; a step never takes a week.
-fn minutes_ms(minutes: f64) -> i64 {
-    const WEEK_MIN: f64 = 7.0 * 24.0 * 60.0;
-    #[expect(clippy::cast_possible_truncation, reason = "at most a week of milliseconds")]
-    let ms = (minutes.clamp(0.0, WEEK_MIN) * 60_000.0).round() as i64;
-    ms
 }

@@ -1,8 +1,9 @@
 //! A costume: the one next thing, every piece in working order, what does not match, the date and the money.
 
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path as Of, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
@@ -30,6 +31,12 @@ impl Opened {
         let costume = room.costume(key)?;
         let look = room.desks.look(&costume, room.book(), room.today()?, &room.stamp()?);
         Ok(Self { costume, look })
+    }
+
+    /// Its workbook: the one that was named for the room, else the one beside its file.
+    pub(super) fn book(&self, room: &Room) -> PathBuf {
+        let beside = || self.costume.path.with_file_name(workroom::WORKBOOK);
+        room.book().map_or_else(beside, Path::to_path_buf)
     }
 
     /// A page of it: where it stands, what is being made, what changed; then the body, when there is a plan.
@@ -129,7 +136,7 @@ fn ways(key: &str, name: &str, at: &str) -> Markup {
 /// `/c/{costume}`.
 pub(super) async fn page(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Query(fields): Query<BTreeMap<String, String>>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
@@ -313,7 +320,7 @@ pub(super) fn head_form(key: &str, written: &HeadAsWritten) -> Markup {
 }
 
 /// `/c/{costume}/match`.
-pub(super) async fn matching(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn matching(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
         opened.page("What must match", "/match", |plan| {
@@ -331,7 +338,7 @@ pub(super) async fn matching(State(room): In, Path(key): Path<String>) -> Respon
 }
 
 /// `/c/{costume}/days`.
-pub(super) async fn days(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn days(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
         opened.page("Days", "/days", |plan| {
@@ -352,7 +359,7 @@ pub(super) async fn days(State(room): In, Path(key): Path<String>) -> Response {
 }
 
 /// `/c/{costume}/shopping`.
-pub(super) async fn shopping(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn shopping(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
         opened.page("Shopping", "/shopping", |plan| {
@@ -367,7 +374,7 @@ pub(super) async fn shopping(State(room): In, Path(key): Path<String>) -> Respon
 }
 
 /// `/c/{costume}/progress`: how far a plan is, for the page that shows it.
-pub(super) async fn progress(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn progress(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let look = Opened::of(room, &key)?.look;
         let said = match &look.busy {
@@ -380,7 +387,7 @@ pub(super) async fn progress(State(room): In, Path(key): Path<String>) -> Respon
 }
 
 /// `POST /c/{costume}/stop`.
-pub(super) async fn stop(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn stop(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         room.desks.stop(&costume.key);
@@ -390,7 +397,7 @@ pub(super) async fn stop(State(room): In, Path(key): Path<String>) -> Response {
 }
 
 /// `POST /c/{costume}/anew`.
-pub(super) async fn anew(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn anew(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         room.desks.anew(&costume.key);

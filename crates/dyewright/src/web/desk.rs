@@ -11,6 +11,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 
 use units::Day;
+use workroom::document::PiecePlan;
 use workroom::{
     CorrectWanted, Corrected, CostumeFound, Plan, PlanWanted, Planned, Stamp, Trouble,
     correct_piece, plan_costume, said_change,
@@ -54,30 +55,35 @@ pub(super) struct Made {
     pub(super) notes: Vec<String>,
     /// What to do next with a piece that was swatched, by its id.
     pub(super) corrections: BTreeMap<String, Corrected>,
+    /// What to do next with a piece that was dyed whole, by its id.
+    pub(super) dyed: BTreeMap<String, Corrected>,
 }
 
 impl Made {
-    /// A plan with a verdict on every piece that has swatches of its own; one that cannot be judged has none.
+    /// A plan with a verdict on every piece that has swatches of its own, and on every one that was dyed whole; one that
+    /// cannot be judged has none.
     fn of(planned: Planned, wanted: &PlanWanted) -> Self {
-        let swatched = planned
-            .plan
-            .pieces
-            .iter()
-            .filter(|piece| piece.special.rests_on.as_ref().is_some_and(|rests| rests.own > 0));
-        let judged = swatched.filter_map(|piece| {
+        let judged = |piece: &PiecePlan, dyed: bool| {
             let asked = CorrectWanted {
                 file: wanted.file.clone(),
                 of: piece.id.clone(),
                 swatch: None,
-                dyed: false,
+                dyed,
                 shelf: None,
                 book: wanted.book.clone(),
                 today: wanted.today,
             };
             Some((piece.id.clone(), correct_piece(&asked).ok()?))
-        });
-        let corrections = judged.collect();
-        Self { plan: planned.plan, notes: planned.notes, corrections }
+        };
+        let swatched =
+            |piece: &&PiecePlan| piece.special.rests_on.as_ref().is_some_and(|rests| rests.own > 0);
+        let whole =
+            |piece: &&PiecePlan| piece.special.recorded.as_ref().is_some_and(|one| one.whole);
+        let pieces = &planned.plan.pieces;
+        let corrections =
+            pieces.iter().filter(swatched).filter_map(|piece| judged(piece, false)).collect();
+        let dyed = pieces.iter().filter(whole).filter_map(|piece| judged(piece, true)).collect();
+        Self { plan: planned.plan, notes: planned.notes, corrections, dyed }
     }
 }
 
@@ -171,6 +177,12 @@ impl Desks {
             stopped: state.stopped,
             changed: state.changed.clone(),
         }
+    }
+
+    /// The last plan made of a costume, where one was; none is begun for this.
+    pub(super) fn made(&self, key: &str) -> Option<Arc<Made>> {
+        let desk = lock(&self.all).get(key).map(Arc::clone)?;
+        lock(&desk.state).made.clone()
     }
 
     /// Stops a costume's plan.

@@ -20,6 +20,8 @@ pub(super) enum Here {
     Book,
     /// The door for a phone.
     Phone,
+    /// What to do when it went wrong.
+    Wrong,
 }
 
 /// A page of the workroom.
@@ -29,6 +31,7 @@ pub(super) fn page(title: &str, here: Here, body: &Markup) -> Markup {
         (Here::Shelf, "/shelf", "Shelf"),
         (Here::Book, "/book", "Swatch book"),
         (Here::Phone, "/phone", "Phone"),
+        (Here::Wrong, "/wrong", "It went wrong"),
     ];
     html! {
         (DOCTYPE)

@@ -4,16 +4,23 @@
 //! asked of any other machine: every style and script is in the binary, and the content security policy says so to
 //! the browser too. Left out: whatever a rule of the trade would have to decide.
 
+mod alarms;
 mod answer;
 mod assets;
 mod bath;
+mod bath_amounts;
+mod bath_done;
+mod bath_steps;
 mod book;
 mod costume;
 mod desk;
+mod dyed;
 mod edits;
 mod frame;
 mod guard;
+mod late;
 mod lights;
+mod moment;
 mod phone;
 mod phones;
 mod piece;
@@ -25,6 +32,7 @@ mod start;
 mod swatch;
 #[cfg(test)]
 mod tests;
+mod went_wrong;
 mod words;
 
 use std::io::{self, Write as _};

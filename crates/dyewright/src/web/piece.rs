@@ -9,6 +9,7 @@ use workroom::{Corrected, PieceAsWritten, Trouble, piece_as_written};
 
 use super::answer::{SEEN_FROM, colours};
 use super::costume::Opened;
+use super::dyed;
 use super::frame::Here;
 use super::room::Room;
 use super::routes::{In, answered};
@@ -46,6 +47,8 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
                     None => p.verdict { (sentence(&piece.why)) },
                 }
             }
+            @let whole = opened.look.made.as_ref().and_then(|made| made.dyed.get(id));
+            (dyed::dyed(room, &opened, plan, piece, whole))
             @if let Some(written) = &written { (form(key, id, written)) }
             h2.over-part { "What was reckoned" }
             div.piece-part { (all) }
@@ -146,13 +149,13 @@ pub(super) fn bath_name(sheet: &Sheet) -> String {
     }
 }
 
-/// What can go wrong, and what to do at once.
+/// What can be seen on the goods, why it probably is, and what then.
 pub(super) fn wrong(piece: &PiecePlan) -> Markup {
     html! {
         @if !piece.wrong.is_empty() {
             section aria-labelledby="wrong" {
-                h2 id="wrong" tabindex="-1" { "It went wrong" }
-                p { "Leave the bath as it is for a moment: nothing is made better by haste but a scald. Find what you see." }
+                h2 id="wrong" tabindex="-1" { "What is seen on the goods" }
+                p { "Once nothing is in danger. For the first five minutes: " a href="/wrong" { "it went wrong" } "." }
                 @for one in &piece.wrong {
                     details { summary { (sentence(&one.sight)) }
                         p { b { "Likely: " } (sentence(&one.cause)) }

@@ -12,7 +12,8 @@ use workroom::Trouble;
 use super::frame::{self, Here};
 use super::room::Room;
 use super::{
-    answer, assets, bath, book, costume, edits, guard, phone, piece, printed, shelf, start, swatch,
+    alarms, answer, assets, bath, bath_done, book, costume, dyed, edits, guard, late, phone, piece,
+    printed, shelf, start, swatch, went_wrong,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -66,7 +67,16 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/p/{piece}", get(piece::page).post(edits::piece))
         .route("/c/{costume}/p/{piece}/drop", post(edits::drop_piece))
         .route("/c/{costume}/p/{piece}/swatch/{code}", post(swatch::record))
+        .route("/c/{costume}/p/{piece}/dyed", post(dyed::read))
+        .route("/c/{costume}/p/{piece}/dyed/undo", post(dyed::undo))
         .route("/c/{costume}/p/{piece}/bath/{at}", get(bath::page).post(bath::mark))
+        .route("/c/{costume}/p/{piece}/bath/{at}/now", get(bath::watched))
+        .route("/c/{costume}/p/{piece}/bath/{at}/late", post(late::say))
+        .route("/c/{costume}/p/{piece}/bath/{at}/record", post(bath_done::record))
+        .route("/c/{costume}/p/{piece}/bath/{at}/unrecord", post(bath_done::unrecord))
+        .route("/c/{costume}/p/{piece}/bath/{at}/alarms", get(alarms::file))
+        .route("/c/{costume}/p/{piece}/bath/{at}/wrong", get(went_wrong::at_the_pot))
+        .route("/wrong", get(went_wrong::page))
         .route("/c/{costume}/print/{what}", get(printed::page))
         .route("/look.css", get(assets::look))
         .route("/alive.js", get(assets::alive))

@@ -15,7 +15,7 @@ use super::room::Room;
 use super::routes::{In, answered};
 
 /// States a reading may be in: their names in the form and in words.
-const STATES: &[(&str, &str)] = &[
+pub(super) const STATES: &[(&str, &str)] = &[
     ("washed_off", "soaped and washed off"),
     ("dry", "dry"),
     ("cool", "cooled"),
@@ -23,7 +23,7 @@ const STATES: &[(&str, &str)] = &[
 ];
 
 /// By what a colour was read, and how far such a reading may be off (rms ΔE00; common practice for phone and eye).
-const BY: &[(&str, &str, &str)] = &[
+pub(super) const BY: &[(&str, &str, &str)] = &[
     ("photograph", "1.0", "a photograph with a chart"),
     ("instrument", "0.3", "an instrument"),
     ("eye", "2.5", "by eye, against a card"),
@@ -179,5 +179,6 @@ fn typed(code: &str, fields: &BTreeMap<String, String>) -> SwatchTyped {
         by: field("by"),
         reader: field("reader"),
         light: field("light"),
+        note: field("note"),
     }
 }

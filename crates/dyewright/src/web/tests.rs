@@ -269,3 +269,115 @@ async fn the_swatch_book_shows_the_workbook_beside_a_costume_in_a_folder_of_its_
     let (status, _) = house.post("/book/undo", "of=..%2Fsecret.sqlite&entry=1").await;
     assert_eq!(status, StatusCode::NOT_FOUND);
 }
+
+/// The place of the first bath of this kind among the small costume's.
+async fn bath_of(house: &House, kind: &str) -> String {
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    let tiles: Vec<&str> = page.split("/c/small/p/scarf/bath/").skip(1).collect();
+    let named = format!(">The {kind} bath");
+    let at =
+        tiles.iter().find(|tile| tile.contains(&named)).and_then(|tile| tile.split('"').next());
+    format!("/c/small/p/scarf/bath/{}", at.unwrap_or_else(|| panic!("no {kind} bath: {page}")))
+}
+
+#[tokio::test]
+async fn what_was_really_done_is_ticked_recorded_read_and_judged_and_taken_back() {
+    let house = House::new();
+    house.planned().await;
+    let bath = bath_of(&house, "bulk").await;
+    let (_, page) = house.get(&bath).await;
+    let of = page.split("name=\"of\" value=\"").nth(1).and_then(|p| p.split('"').next());
+    let of = of.unwrap_or_else(|| panic!("{page}")).to_owned();
+    // A wrong amount keeps what was typed, and nothing is ticked.
+    let (status, page) = house.post(&bath, &format!("mark=in&of={of}&amount=3+spoons")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("value=\"3 spoons\"") && page.contains("role=\"alert\""), "{page}");
+    assert!(house.get(&bath).await.1.contains("0 of "), "nothing was ticked");
+    let (status, _) = house.post(&bath, &format!("mark=in&of={of}&amount=3,5")).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let (_, page) = house.get(&bath).await;
+    assert!(page.contains("3,5") && page.contains("1 of "), "{page}");
+    let record = format!("{bath}/record");
+    let wrong = "day=2031-05-12&minutes=long&hottest=40&weight-scarf=100&purpose=dye&note=mine";
+    let (status, page) = house.post(&record, wrong).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("value=\"long\"") && page.contains("value=\"mine\""), "{page}");
+    let right = wrong.replace("long", "61");
+    assert_eq!(house.post(&record, &right).await.0, StatusCode::SEE_OTHER);
+    house.planned().await;
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    assert!(page.contains("Dyed whole") && page.contains("61\u{a0}min"), "{page}");
+    let (status, page) = house.post("/c/small/p/scarf/dyed", "colour=green&day=2031-05-13").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("value=\"green\""), "{page}");
+    let reading = "colour=44+-26+6&day=2031-05-13&spread=1.0&by=photograph&reader=&light=\
+                   &state-washed_off=on&state-dry=on&state-cool=on&state-ironed=on";
+    assert_eq!(house.post("/c/small/p/scarf/dyed", reading).await.0, StatusCode::SEE_OTHER);
+    house.planned().await;
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    assert!(page.contains("What the dyed piece says"), "{page}");
+    assert!(page.contains("its own dyeing of 2031-05-12"), "{page}");
+    // Back again: first the reading, then the dyeing, from the bath's own page.
+    let entry = page.split("name=\"entry\" value=\"").nth(1).and_then(|p| p.split('"').next());
+    let undo = format!("entry={}", entry.unwrap_or_default());
+    assert_eq!(house.post("/c/small/p/scarf/dyed/undo", &undo).await.0, StatusCode::SEE_OTHER);
+    assert_eq!(house.post(&format!("{bath}/unrecord"), "").await.0, StatusCode::SEE_OTHER);
+    house.planned().await;
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    assert!(!page.contains("Dyed whole"), "{page}");
+}
+
+#[tokio::test]
+async fn late_is_said_moved_as_far_as_it_bears_and_taken_back() {
+    let house = House::new();
+    house.planned().await;
+    let bath = bath_of(&house, "bulk").await;
+    let (status, page) = house.post(&format!("{bath}/late"), "minutes_more=10").await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "it has not begun");
+    assert!(page.contains("step is running that could be late"), "{page}");
+    assert_eq!(house.post(&bath, "mark=start&step=1").await.0, StatusCode::SEE_OTHER);
+    let (_, before) = house.get(&bath).await;
+    assert!(before.contains("you are here") && before.contains("this may wait"), "{before}");
+    for bad in ["soon", "0", "-5", "99999999"] {
+        let (status, page) =
+            house.post(&format!("{bath}/late"), &format!("minutes_more={bad}")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{bad}");
+        assert!(page.contains(&format!("value=\"{bad}\"")), "{bad}: {page}");
+    }
+    assert_eq!(
+        house.post(&format!("{bath}/late"), "minutes_more=90").await.0,
+        StatusCode::SEE_OTHER
+    );
+    let (_, page) = house.get(&bath).await;
+    assert!(page.contains("1\u{a0}h 30\u{a0}min behind the sheet’s clock"), "{page}");
+    assert_eq!(house.post(&format!("{bath}/late"), "undo=yes").await.0, StatusCode::SEE_OTHER);
+    let (_, page) = house.get(&bath).await;
+    assert!(!page.contains("behind the sheet’s clock") && !page.contains("You said"), "{page}");
+    let (status, file) = house.get(&format!("{bath}/alarms")).await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(file.contains("BEGIN:VALARM") && file.contains("TRIGGER:PT0S"), "{file}");
+}
+
+#[tokio::test]
+async fn what_went_wrong_is_told_everywhere_and_at_the_pot_with_people_first() {
+    let house = House::new();
+    let (status, page) = house.get("/wrong").await;
+    assert_eq!(status, StatusCode::OK);
+    let at = |page: &str, id: &str| page.find(&format!("id=\"wrong-{id}\"")).unwrap_or(usize::MAX);
+    assert!(at(&page, "eye") < at(&page, "boiled-over"), "{page}");
+    assert!(page.contains("(reactive baths with soda)"), "{page}");
+    house.planned().await;
+    let bath = bath_of(&house, "bulk").await;
+    assert_eq!(house.post(&bath, "mark=start&step=1").await.0, StatusCode::SEE_OTHER);
+    let (_, page) = house.get("/wrong").await;
+    assert!(page.contains(&format!("href=\"{bath}/wrong\"")), "the pot that is on: {page}");
+    let (status, page) = house.get(&format!("{bath}/wrong?step=3")).await;
+    assert_eq!(status, StatusCode::OK);
+    assert!(at(&page, "forgot-soda") < usize::MAX && at(&page, "too-hot-wool") == usize::MAX);
+    assert!(
+        page.contains("What it means for the plan") && page.contains("once more takes"),
+        "{page}"
+    );
+    let (_, page) = house.get("/shelf").await;
+    assert!(page.contains("href=\"/wrong\""), "from every page: {page}");
+}

@@ -117,6 +117,71 @@ for (const width of widths) {
     await page.getByRole("button", { name: /^Not done after all/ }).first().click();
   });
 
+  // Each width at a pot of its own: what is recorded stays in the folder.
+  const own = { 360: "veil", 768: "garters", 1280: "gloves" }[width];
+  const pot = `${costume}/p/${own}/bath/1`;
+
+  await walk(`${width}: amounts are ticked as they really were, and a wrong one is kept and told`, async () => {
+    await page.goto(`${origin}${pot}`);
+    await planned(page);
+    const first = page.locator(".amounts li").first();
+    await first.getByLabel(/^Really/).fill("3 spoons");
+    await first.getByRole("button", { name: /^It is in/ }).click();
+    must(/3 spoons/.test(await page.getByRole("alert").innerText()), "what cannot be read is not said");
+    must(await page.locator(".amounts li").first().getByLabel(/^Really/).inputValue() === "3 spoons", "what was typed is gone");
+    await looked(page, "bath-amount-refused", width);
+    await page.goto(`${origin}${pot}`);
+    await page.locator(".amounts li").first().getByLabel(/^Really/).fill("3,5");
+    await page.locator(".amounts li").first().getByRole("button", { name: /^It is in/ }).click();
+    must(/In: .*3,5/.test(await page.locator(".amounts li").first().innerText()), "it is not ticked");
+    await page.getByRole("button", { name: "All the others as planned" }).click();
+    must(/(\d+) of \1 are ticked/.test(await page.locator(".amounts").innerText()), "not all are ticked");
+  });
+
+  await walk(`${width}: where you are, over a reload and on another page; late, and back`, async () => {
+    await page.goto(`${origin}${pot}`);
+    await page.locator(".clock").getByRole("button", { name: /^Start .* min/ }).first().click();
+    must(await page.getByRole("heading", { name: "Where you are" }).count() === 1, "it does not say where you are");
+    must(await page.getByText("you are here").count() === 1, "the curve has no mark");
+    const ends = await page.getByRole("timer").first().getAttribute("data-ends");
+    await page.reload();
+    must(await page.getByRole("timer").first().getAttribute("data-ends") === ends, "the instant changed over a reload");
+    await looked(page, "bath-running", width);
+    const other = await page.context().newPage();
+    await other.goto(`${origin}${pot}`);
+    must(await other.getByRole("timer").first().getAttribute("data-ends") === ends, "another page has another instant");
+    await other.close();
+    await page.getByLabel(/^Minutes more/).fill("soon");
+    await page.getByRole("button", { name: "I am late", exact: true }).click();
+    must(/soon/.test(await page.getByRole("alert").innerText()), "what is no number is not said");
+    must(await page.getByLabel(/^Minutes more/).inputValue() === "soon", "what was typed is gone");
+    await page.goto(`${origin}${pot}`);
+    await page.getByLabel(/^Minutes more/).fill("45");
+    await page.getByRole("button", { name: "I am late", exact: true }).click();
+    must(/45.min behind/.test(await page.locator(".lateness").innerText()), "it does not say by how much");
+    await page.getByText("The later steps as it goes now").click();
+    await looked(page, "bath-late", width);
+    await page.getByRole("button", { name: "Take that back" }).click();
+    must(!/behind/.test(await page.locator(".lateness .verdict").innerText()), "it was not taken back");
+    const alarms = await page.context().request.get(`${origin}${pot}/alarms`);
+    must(/BEGIN:VALARM/.test(await alarms.text()), "the calendar has no alarm");
+  });
+
+  await walk(`${width}: it went wrong, from a step and from everywhere`, async () => {
+    await page.goto(`${origin}${pot}`);
+    await page.locator(".steps-now").getByRole("link", { name: /^It went wrong/ }).first().click();
+    must(await page.getByRole("heading", { level: 1 }).innerText() === "It went wrong", "not the page");
+    must(/step 1/.test(await page.locator("main").innerText()), "it does not know the step");
+    must(await page.getByText("I forgot the soda").count() === 0, "an acid bath has no soda to forget");
+    await page.getByText("Something splashed into an eye").click();
+    must(/15 minutes/.test(await page.locator("#wrong-eye").innerText()), "it does not say what to do");
+    await looked(page, "wrong-at-the-pot", width);
+    await page.goto(`${origin}/shelf`);
+    await page.getByRole("link", { name: "It went wrong" }).click();
+    must(await page.getByText("At which pot?").count() === 1, "the pot that is on is not offered");
+    await looked(page, "wrong", width);
+  });
+
   await walk(`${width}: what must match, days, shopping, shelf, book, file`, async () => {
     for (const [name, path] of [["match", "/match"], ["days", "/days"], ["shopping", "/shopping"], ["file", "/file"]]) {
       await page.goto(`${origin}${costume}${path}`);
@@ -178,6 +243,100 @@ await walk("a swatch is recorded as it was dosed and read, and what it says stan
   must(await page.getByRole("img", { name: /As read, as given/ }).count() >= 1, "the reading is not shown");
   await looked(page, "piece-swatched", 360);
   await page.goto(`${origin}/book`);
+  await page.context().close();
+});
+
+await walk("a piece is dyed whole: recorded as it really was, read, judged, taken back", async () => {
+  const page = await entered(360);
+  await page.goto(`${origin}${costume}/p/veil/bath/1`);
+  await planned(page);
+  await page.getByLabel("Minutes in the dye bath").fill("an hour");
+  await page.getByRole("button", { name: "Record what was really done" }).click();
+  must(/an hour/.test(await page.getByRole("alert").innerText()), "what is no number is not said");
+  must(await page.getByLabel("Minutes in the dye bath").inputValue() === "an hour", "what was typed is gone");
+  await looked(page, "bath-record-refused", 360);
+  await page.getByLabel("Minutes in the dye bath").fill("63");
+  await page.getByRole("button", { name: "Record what was really done" }).click();
+  await planned(page);
+  must(/Recorded in the workbook/.test(await page.locator(".recording").innerText()), "it was not recorded");
+  await looked(page, "bath-recorded", 360);
+  await page.getByRole("link", { name: "how the piece came out" }).click();
+  await planned(page);
+  must(/63.min/.test(await page.locator(".dyed").innerText()), "the minutes are not in the record");
+  await page.getByLabel("How the piece reads").fill("reddish");
+  await page.getByRole("button", { name: "Record how it came out" }).click();
+  must(await page.getByLabel("How the piece reads").inputValue() === "reddish", "what was typed is gone");
+  await looked(page, "dyed-refused", 360);
+  await page.getByLabel("How the piece reads").fill("40 20 15");
+  await page.getByRole("button", { name: "Record how it came out" }).click();
+  await planned(page);
+  must(await page.getByRole("heading", { name: "What the dyed piece says" }).count() === 1, "no verdict");
+  must(await page.getByRole("img", { name: /As it came out, as given/ }).count() === 1, "the reading is not shown");
+  await looked(page, "piece-dyed", 360);
+  await page.getByRole("button", { name: /^Take this reading back/ }).click();
+  await planned(page);
+  await page.goto(`${origin}${costume}/p/veil/bath/1`);
+  await page.getByRole("button", { name: "Take the record back" }).click();
+  await planned(page);
+  must(await page.getByRole("button", { name: "Record what was really done" }).count() === 1, "it cannot be recorded again");
+  await page.context().close();
+});
+
+await walk("the keyboard alone beside the pot: an amount, a clock, late, a step done", async () => {
+  const page = await entered(1280);
+  await page.goto(`${origin}${costume}/p/satchel/bath/1`);
+  await planned(page);
+  const to = async (wanted) => {
+    for (let i = 0; i < 200; i += 1) {
+      await page.keyboard.press("Tab");
+      const [name, seen] = await page.evaluate(() => {
+        const at = document.activeElement;
+        return [at.labels?.[0]?.textContent ?? at.textContent, getComputedStyle(at).outlineStyle];
+      });
+      must(seen !== "none", `focus is not seen at ${name}`);
+      if (wanted.test(name)) return;
+    }
+    throw new Error(`${wanted} is not reached by Tab`);
+  };
+  const shows = (selector, wanted) => page.locator(selector).filter({ hasText: wanted }).first().waitFor({ timeout: 20_000 });
+  await to(/^It is in/);
+  await page.keyboard.press("Enter");
+  await shows(".amounts", /1 of \d+ are ticked/);
+  await to(/^Start .* min, step 1/);
+  await page.keyboard.press("Enter");
+  await shows(".here", "Where you are");
+  await to(/^Minutes more/);
+  await page.keyboard.press("Control+A");
+  await page.keyboard.type("5");
+  await page.keyboard.press("Enter");
+  await shows(".lateness", "You said 5");
+  await page.goto(`${origin}${costume}/p/satchel/bath/1`);
+  await to(/^Done/);
+  await page.keyboard.press("Enter");
+  await shows(".clock", /1 of \d+ steps done/);
+  await page.context().close();
+});
+
+await walk("each caution in full at the first pot, after that only what is new", async () => {
+  const page = await entered(768);
+  // The satchel's pot has begun by now: what was read there stands by name at the next pot.
+  await page.goto(`${origin}${costume}/p/satchel/bath/0`);
+  await planned(page);
+  const cautions = page.locator(".cautions").first();
+  must(/Read at an earlier pot/.test(await cautions.innerText()), "nothing was read before");
+  await looked(page, "bath-second-pot", 768);
+  await page.context().close();
+});
+
+await walk("a page rings once it was touched, and says so", async () => {
+  const page = await entered(360);
+  await page.goto(`${origin}${costume}/p/satchel/bath/1`);
+  await planned(page);
+  await page.locator(".clock").getByRole("button", { name: /^Start .* min/ }).first().click();
+  const ask = page.locator("[data-sound]");
+  if (await ask.getByRole("button").isVisible()) await ask.getByRole("button").click();
+  await page.waitForFunction(() => /This page rings/.test(document.querySelector("[data-sound-says]").textContent));
+  must(/cannot wake a sleeping phone/.test(await page.locator(".ringing").innerText()), "it does not say what it cannot do");
   await page.context().close();
 });
 

@@ -4,7 +4,7 @@
 //! What nobody can know before the dyeing is left as a comment; a row taken as it stands says only that the swatch was
 //! dosed as planned and is not read yet.
 
-use plan::document::{GoodsSeen, Plan, SheetDye};
+use plan::document::{GoodsSeen, PiecePlan, Plan, Sheet, SheetDye};
 
 use super::ToDye;
 
@@ -35,6 +35,42 @@ pub(crate) fn done(plan: &Plan, of: &ToDye<'_>, lines: &[String]) -> String {
     out
 }
 
+/// Pieces dyed whole in one bath as it was done: its sheet, each piece with its dry weight, and lines of its own. Nothing
+/// where the cloth is not known.
+pub(crate) fn dyed(
+    plan: &Plan,
+    piece: &PiecePlan,
+    sheet: &Sheet,
+    pieces: &[(&str, f64)],
+    lines: &[String],
+) -> Option<String> {
+    let cloth = cloth(&piece.goods)?;
+    let each: Vec<String> =
+        pieces.iter().map(|(id, grams)| format!("{} = {grams}", quoted(id))).collect();
+    let mut out = format!(
+        "[[bath]]\ncostume = {}\npieces = {{ {} }}\ncloth = {cloth}\nliquor_ratio = {}\nprogramme = \"{}\"\n",
+        quoted(&plan.costume.name),
+        each.join(", "),
+        sheet.liquor_ratio,
+        sheet.procedure
+    );
+    out.push_str(&doses(sheet));
+    out.push_str("]\n");
+    out.extend(lines.iter().map(|line| format!("{line}\n")));
+    Some(out)
+}
+
+fn doses(sheet: &Sheet) -> String {
+    let mut out = String::from("dose = [\n");
+    for dye in &sheet.dyes {
+        out.push_str(&format!("    {},\n", dose(dye)));
+    }
+    for aux in &sheet.auxiliaries {
+        out.push_str(&format!("    {{ auxiliary = \"{}\", grams = {} }},\n", aux.id, aux.grams));
+    }
+    out
+}
+
 fn swatch(of: &ToDye<'_>) -> String {
     let ToDye { piece, sheet, code, over } = of;
     let mut out = format!("\n# {}\n[[swatch]]\ncode = \"{code}\"\n", one_line(&piece.name));
@@ -51,15 +87,10 @@ fn swatch(of: &ToDye<'_>) -> String {
     }
     out.push_str("# undyed = \"white\", \"natural\" or as it was read\n# look_alike = true, where it is another cloth\n");
     out.push_str(&format!(
-        "weight_g = {}\nliquor_ratio = {}\nprogramme = \"{}\"\ndose = [\n",
+        "weight_g = {}\nliquor_ratio = {}\nprogramme = \"{}\"\n",
         sheet.takes_g, sheet.liquor_ratio, sheet.procedure
     ));
-    for dye in &sheet.dyes {
-        out.push_str(&format!("    {},\n", dose(dye)));
-    }
-    for aux in &sheet.auxiliaries {
-        out.push_str(&format!("    {{ auxiliary = \"{}\", grams = {} }},\n", aux.id, aux.grams));
-    }
+    out.push_str(&doses(sheet));
     out.push_str(
         "]\n# reading = [{ colour = { lab = [0.0, 0.0, 0.0] }, spread = 1.0, washed_off = true, dry = true, cool = true, \
          ironed = true, nap = \"none\", read_on = 2031-05-03 }]\n",

@@ -136,10 +136,13 @@ pub fn waiting(piece: &PiecePlan, sheet: &Sheet, step: &SheetStep) -> Waiting {
         let goods = wet(piece, sheet);
         let goods: Vec<&str> = goods.iter().map(String::as_str).collect();
         let adds: Vec<&str> = step.adds.iter().map(|add| add.id.as_str()).collect();
+        // While there is no dye in the bath yet, what goes in waits as the goods' own entering does.
+        let dye_in = |s: &SheetStep| s.n <= step.n && s.adds.iter().any(|add| add.id == "dye");
+        let first = step.kind == "add" && !sheet.steps.iter().any(dye_in);
         Lore::shipped().waiting(&LateStep {
             procedure: sheet.procedure.parse::<Procedure>().ok()?,
             goods: &goods,
-            kind: step.kind.parse::<StepKind>().ok()?,
+            kind: if first { StepKind::Enter } else { step.kind.parse().ok()? },
             adds: &adds,
             after_alkali: after_alkali(sheet, step.n),
         })
@@ -277,6 +280,13 @@ mod tests {
         assert!(fixing.waiting.must_not && fixing.waiting.says.contains("Soda is in"));
         assert!(f64::from(may_move(&fixing, 500, 0)) <= bears);
         assert_eq!(may_move(&fixing, 500, 500), 0, "what it bears is used up once");
+        let early = |s: &&SheetStep| {
+            s.kind == "add" && s.adds.iter().all(|a| a.id != "dye" && a.group != "alkali")
+        };
+        let dye = sheet.steps.iter().find(|s| s.adds.iter().any(|a| a.id == "dye")).unwrap();
+        for step in sheet.steps.iter().filter(early).filter(|s| s.n < dye.n) {
+            assert!(!of(step.n).waiting.must_not, "no dye is in: {}", step.text);
+        }
         let rinse = sheet.steps.iter().find(|s| s.kind == "rinse").unwrap();
         assert!(of(rinse.n).waiting.freely, "in the rinse it is out of the soda");
     }

@@ -14,6 +14,7 @@ use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_writ
 
 use super::desk::{At, Look};
 use super::frame::{self, Here, page as framed};
+use super::late;
 use super::lights;
 use super::room::Room;
 use super::routes::{In, answered};
@@ -341,6 +342,7 @@ pub(super) async fn matching(State(room): In, Of(key): Of<String>) -> Response {
 pub(super) async fn days(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
+        let today = room.today()?;
         opened.page("Days", "/days", |plan| {
             Ok(html! {
                 h1 { "Which day, which pot" }
@@ -350,6 +352,7 @@ pub(super) async fn days(State(room): In, Of(key): Of<String>) -> Response {
                     p { a href={ "/c/" (key) "/print/calendar" } download { "The days as a calendar" } " for your phone: it rings even while this \
                         machine sleeps." }
                 }
+                (late::on_the_days(&opened, plan, today)?)
                 (part(plan, Part::Scours))
                 (part(plan, Part::Days))
             })

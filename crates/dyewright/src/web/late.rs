@@ -6,15 +6,17 @@ use axum::extract::{Form, Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use units::Day;
-use workroom::document::{PiecePlan, Sheet};
+use workroom::document::{PiecePlan, Plan, Sheet};
 use workroom::{
-    BathMark, BathNow, DayLate, LateBath, SaidLate, StepNow, Trouble, day_late, mark_bath, may_move,
+    BathMark, BathNow, DayLate, LateBath, SaidLate, StepNow, Trouble, bath_clocks, day_late,
+    mark_bath, may_move,
 };
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
 use super::costume::Opened;
 use super::frame::Here;
 use super::moment;
+use super::piece::bath_name;
 use super::routes::{In, answered};
 
 /// Less than this is in time, minutes: nobody pours by the second.
@@ -170,6 +172,32 @@ fn the_day(day: &DayLate) -> Markup {
             p.quiet { "Reckoned by pots, burners, sinks and hands; nothing is written. A pot that has begun is not moved." }
         }
     }
+}
+
+/// On the page of the days: what today's pots that are on do to the rest of it.
+pub(super) fn on_the_days(opened: &Opened, plan: &Plan, today: Day) -> Result<Markup, Trouble> {
+    let clocks = bath_clocks(&opened.costume.path)?;
+    let key = &opened.costume.key;
+    let mut told = vec![];
+    for piece in &plan.pieces {
+        for (at, sheet) in piece.sheets.iter().enumerate() {
+            if clocks.get(&name_of(piece, sheet)).is_none_or(|clock| clock.begun.is_none()) {
+                continue;
+            }
+            let pot = AtPot::of(opened, plan, &(key.clone(), piece.id.clone(), at))?;
+            if let Some(day) = of_the_day(&pot, today).filter(|day| day.by_min >= IN_TIME_MIN) {
+                told.push((pot.here, format!("{}, {}", piece.name, bath_name(sheet)), day));
+            }
+        }
+    }
+    Ok(html! {
+        @if !told.is_empty() {
+            section.lateness aria-labelledby="today" {
+                h2 id="today" { "As it goes today" }
+                @for (to, words, day) in &told { p { a href={ (to) "#late" } { (words) } } (the_day(day)) }
+            }
+        }
+    })
 }
 
 /// `POST /c/{costume}/p/{piece}/bath/{at}/late`.

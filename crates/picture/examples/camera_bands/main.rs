@@ -1,6 +1,6 @@
 //! How well cloth is read when the card holds cloths of its own kind: the responses of a real camera.
 //!
-//!     cargo run --release -p picture --example camera_bands -- FILE [--bands RED,GREEN,BLUE] | --case DIR
+//!     cargo run --release --example camera_bands -- FILE [--bands RED,GREEN,BLUE] | --case DIR
 //!
 //! FILE has columns set, index, R400 … R700 and one for each band; bands cam12, cam08 and cam04 stand for red, green and
 //! blue. Of each set the even indices are the card and the odd ones the cloths that are read. `--case DIR` reads

@@ -1,6 +1,6 @@
 //! How well a cloth's colour is read from a photograph with a 24-patch chart, by a camera nobody measured.
 //!
-//!     cargo run --release -p picture --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
+//!     cargo run --release --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
 //!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
 //!         [--card chart|ten|white] [--made-up N]
 //!

@@ -1,6 +1,6 @@
 //! How well the difference of two cloths in one frame is read, with the same dyes in both and with others.
 //!
-//!     cargo run --release -p picture --example cloth_difference -- [--cameras FILE] [--reflectances FILE] [--light NAME]
+//!     cargo run --release --example cloth_difference -- [--cameras FILE] [--reflectances FILE] [--light NAME]
 //!         [--seed S] [--pairs N] [--noise reading|pixel] | --case DIR
 //!
 //! Same dyes: two cloths of three invented dyes each, the second with each amount 15 % off (standard deviation), laid

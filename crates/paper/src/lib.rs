@@ -1,5 +1,5 @@
 //! Room `paper`: a plan as one self-contained HTML page that prints, as one sheet for somebody else, as
-//! tables for a spreadsheet, as a calendar.
+//! tables for a spreadsheet, as a calendar; and the colour card to print at home.
 //!
 //! It decides nothing: every number and every word about a piece comes from the document
 //! ([`plan::document::Plan`]) and is printed with the digits it has there. What is said here for every
@@ -18,6 +18,7 @@ mod care;
 mod cautions;
 mod chip;
 mod closing;
+mod colour_card;
 mod colours;
 mod content_line;
 mod csv;
@@ -46,6 +47,7 @@ mod together;
 
 pub use alarms::Alarm;
 pub use calendar::{NotAStamp, Stamp};
+pub use colour_card::{CardSheet, ColourCard, NotACard};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
 pub use parts::{
     ChipOf, Part, Standing, bath_here, bath_part, chip_style, chips, look, part, piece_part,

@@ -4,8 +4,9 @@ mod edges;
 mod fit;
 mod signs;
 
+pub(crate) use edges::crept;
 pub use signs::Signs;
-pub(crate) use signs::from_chart;
+pub(crate) use signs::{MOST_CREPT, MOST_LEAN, from_chart};
 
 /// Why a photograph of a chart is not read.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -30,6 +31,17 @@ pub enum PhotoRefusal {
         "no colour chart was found: photograph it whole, lying flat, in focus and filling a good part of the frame, or give its four corners"
     )]
     NoChart,
+    /// No card printed at home.
+    #[error(
+        "no printed card was found beside the chart: lay the whole card flat beside the chart, in focus, both filling a good part of the frame, or give its four corners"
+    )]
+    NoCard,
+    /// A fault of the printed card.
+    #[error("on the printed card, {0}")]
+    OnCard(String),
+    /// A fault of the place given for a white.
+    #[error("in the place given for the white, {0}")]
+    White(String),
     /// Something with as many patches, of other colours.
     #[error(
         "patches in {across} × {down} were found, but their colours are not this chart's: check that the right chart is named, that its patches are in their usual order, that nothing lies on it and that no light is mirrored in it"

@@ -18,8 +18,8 @@ mod small;
 mod tiff;
 
 pub use chart::{
-    Calibration, Chain, ChartText, ChartTextRefusal, ClothDifference, ClothSeen, Kin, Patch, Seen,
-    Shapes, TextPatch, WeakKind, WeakLight,
+    Calibration, Chain, ChartText, ChartTextRefusal, ClothDifference, ClothSeen, HomeCard, Kin,
+    LampKind, Patch, Seen, Shapes, TextPatch, WeakKind, WeakLight, WhiteSpread,
 };
 pub use encoding::{Encoding, Profile};
 pub use faults::{PhotoRefusal, Signs};
@@ -28,4 +28,7 @@ pub use find::{ChartKind, FoundChart, Map};
 pub use flats::{Flat, Flats, Open, Pair, Paired, Region, Shade, ShadeKind, paired};
 pub use pixels::Picture;
 pub use refusal::Refusal;
-pub use sample::{ASK_DRY, Asked, ClothPlace, ClothSample, PhotoReading, Sample, Taken};
+pub use sample::{
+    ASK_DRY, Asked, CardFault, CardReading, ClothPlace, ClothSample, KnownPlace, LaidReading,
+    PhotoReading, Sample, Taken,
+};

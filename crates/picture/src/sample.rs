@@ -6,11 +6,15 @@
 //! light are, which `faults` asks.
 
 mod blocks;
+mod laid;
 mod place;
+mod print;
 mod read;
 mod take;
 
+pub use laid::{KnownPlace, LaidReading};
 pub use place::ClothPlace;
+pub use print::{CardFault, CardReading};
 pub use read::PhotoReading;
 pub use take::{ASK_DRY, Asked, Taken};
 

@@ -4,7 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may fail")]
 
 use colour::{BANDS, Bands, ClothPrior, Lab, Light, Weights, ciede2000};
-use picture::{Calibration, Chain, Kin, Patch, Seen, Shapes, WeakKind};
+use picture::{Calibration, Chain, Kin, Patch, Seen, Shapes, WeakKind, WhiteSpread};
 
 /// Three bells under a light; a perfect white gives 1.
 struct Camera([[f64; BANDS]; 3]);
@@ -161,6 +161,8 @@ fn small_cards_and_white_alone_say_how_much_less_they_know() {
     let white = Bands::flat(0.9).unwrap();
     let alone = Calibration::try_white(
         &Patch { reflectance: white, seen: seen(camera.sees(&white, 0.8)) },
+        WhiteSpread { whole: 0.02, tint: 0.01 },
+        None,
         Chain::Linear,
         ClothPrior::shipped(),
     )

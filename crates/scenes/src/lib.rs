@@ -8,6 +8,7 @@ mod chance;
 mod dyed;
 mod frame;
 mod photo;
+mod printer;
 
 pub use artwork::{Artwork, Drawn, FlatDrawn, Manner, NotEncoded, Shading};
 pub use chance::Chance;
@@ -17,3 +18,4 @@ pub use photo::{
     Eye, Glare, Laid, Lamp, Layout, Lit, Near, NoChart, Other, Photo, PhotoFault, Processing,
     Scene, Shape, Stand, Texture, Thing, View, made_up, png_of, sensitivities,
 };
+pub use printer::Printer;

@@ -22,6 +22,8 @@ mod book_record;
 mod book_repair;
 mod book_seen;
 mod books;
+mod card_printed;
+mod card_read;
 mod cloth_told;
 mod cloths;
 mod coloured;
@@ -45,7 +47,11 @@ mod lessons;
 mod on_record;
 mod opened;
 mod photo_asked;
+mod photo_differ;
+mod photo_dyes;
+mod photo_known;
 mod photo_read;
+mod photo_swatches;
 mod piece_written;
 mod places;
 mod plan_changed;
@@ -82,6 +88,8 @@ pub use book_record::{PieceSeen, record_of_piece};
 pub use book_repair::{RepairBegun, RepairWanted, begin_repair};
 pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
 pub use books::{Recording, WORKBOOK};
+pub use card_printed::{CardDrawn, CardWanted, draw_card};
+pub use card_read::{CardRead, CardReadWanted, PatchRead, read_card};
 pub use cloths::{ShelfFound, cloths_known, shelves_in};
 pub use coloured::{
     Anchored, Coloured, ColoursWanted, FlatSeen, OtherPicture, PairSeen, ShadeSeen, colours_of,
@@ -101,8 +109,10 @@ pub use dyed_typed::{DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_t
 pub use example_begun::begin_example;
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use paper::{NotAStamp, Stamp};
+pub use photo_differ::{ApartRead, DifferenceRead};
 pub use photo_read::{
-    ChartSeen, ClothRead, ColourRead, PhotoRead, ReadWanted, WeakSeen, read_photo,
+    CardUsed, ChartSeen, ClothRead, ColourRead, DyedRead, PhotoRead, ReadWanted, WeakSeen,
+    read_photo,
 };
 pub use piece_written::{
     HeadAsWritten, PieceAsWritten, costume_text, head_as_written, piece_as_written,

@@ -11,10 +11,19 @@ use crate::asked::Asked;
 use crate::disk::{at_most, bytes};
 use crate::{ReadWanted, Trouble};
 
+/// Four corners.
+pub(crate) type Corners = [[f64; 2]; 4];
+
 /// The words of the request, understood.
 pub(crate) struct Words {
     /// Four corners of each place.
-    pub(crate) cloths: Vec<[[f64; 2]; 4]>,
+    pub(crate) cloths: Vec<Corners>,
+    /// Places of the cloth that the others are held against: none, one or two.
+    pub(crate) against: Vec<Corners>,
+    /// Places of known cloths, one by one.
+    pub(crate) at: Vec<Corners>,
+    /// Where the white lies.
+    pub(crate) white: Option<Corners>,
     /// The chart's, where they were given.
     pub(crate) corners: Option<[[f64; 2]; 4]>,
     /// What the numbers went through.
@@ -24,12 +33,38 @@ pub(crate) struct Words {
 impl Words {
     pub(crate) fn of(wanted: &ReadWanted) -> Result<Self, Trouble> {
         let mut asked = Asked::default();
-        let mut cloths = vec![];
-        for given in &wanted.cloths {
-            let at = asked.typed("--cloth", given);
-            let hint = "write left, top, width and height in pixels, --cloth \"120,80,200,150\", or the four corners of a \
-                        place that is all cloth, --cloth \"120,80 320,90 310,240 115,230\"";
-            cloths.extend(asked.keep(&at, place(given), hint));
+        let mut laid: Vec<(Corners, String)> = vec![];
+        let mut places = |name: &'static str, given: &[String]| -> Vec<Corners> {
+            let mut all = vec![];
+            for given in given {
+                let at = asked.typed(name, given);
+                let hint = format!(
+                    "write left, top, width and height in pixels, {name} \"120,80,200,150\", or the four corners of a place \
+                     that is all cloth, {name} \"120,80 320,90 310,240 115,230\""
+                );
+                let Some(corners) = asked.keep(&at, place(given), &hint) else { continue };
+                if let Some((_, other)) = laid.iter().find(|(there, _)| overlap(*there, corners)) {
+                    let says = format!("this place lies upon {other}");
+                    asked.fault(
+                        at,
+                        says,
+                        "give each cloth a place of its own, and each place once",
+                    );
+                    continue;
+                }
+                laid.push((corners, format!("{name} \"{given}\"")));
+                all.push(corners);
+            }
+            all
+        };
+        let cloths = places("--cloth", &wanted.cloths);
+        let against = places("--against", &wanted.against);
+        let singly = places("--at", &wanted.at);
+        let white = places("--white-at", wanted.white_at.as_slice()).first().copied();
+        if let Some(more) = wanted.against.get(2) {
+            let at = asked.typed("--against", more);
+            let hint = "give --against once, or twice with the other cloth between (A-B-A)";
+            asked.fault(at, "this is a third place of one cloth", hint);
         }
         let corners = wanted.corners.as_deref().and_then(|given| {
             let at = asked.typed("--corners", given);
@@ -48,8 +83,24 @@ impl Words {
         let hint = "write camera (a picture as a camera or telephone saves it) or linear (developed without a tone curve)";
         let chain = asked.keep(&at, chain, hint);
         asked.sound()?;
-        Ok(Self { cloths, corners, chain: chain.unwrap_or(Chain::Developed) })
+        let chain = chain.unwrap_or(Chain::Developed);
+        Ok(Self { cloths, against, at: singly, white, corners, chain })
     }
+}
+
+/// Whether the middle of one place lies within the other.
+fn overlap(one: Corners, other: Corners) -> bool {
+    let middle = |c: Corners| [0, 1].map(|k| c.iter().map(|p| p[k]).sum::<f64>() / 4.0);
+    let holds = |c: Corners, p: [f64; 2]| {
+        let turns: Vec<f64> = (0..4)
+            .map(|n| {
+                let (a, b) = (c[n], c[(n + 1) % 4]);
+                (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+            })
+            .collect();
+        turns.iter().all(|t| *t > 0.0) || turns.iter().all(|t| *t < 0.0)
+    };
+    holds(one, middle(other)) || holds(other, middle(one))
 }
 
 /// "left,top,width,height", or four corners.
@@ -65,12 +116,12 @@ fn place(given: &str) -> Result<[[f64; 2]; 4], &'static str> {
     four_corners(&numbers).ok_or("this is neither a place of four numbers nor four corners")
 }
 
-fn four_corners(numbers: &[f64]) -> Option<[[f64; 2]; 4]> {
+pub(crate) fn four_corners(numbers: &[f64]) -> Option<[[f64; 2]; 4]> {
     let (pairs, rest) = numbers.as_chunks::<2>();
     pairs.try_into().ok().filter(|_| rest.is_empty())
 }
 
-fn numbers(given: &str) -> Option<Vec<f64>> {
+pub(crate) fn numbers(given: &str) -> Option<Vec<f64>> {
     given
         .split([',', ';', ' '])
         .filter(|n| !n.is_empty())
@@ -94,7 +145,7 @@ pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind
         "the file holds the chart's patches row after row, as CGATS.17 or a table of spectra";
     let text = ChartText::try_read(&bytes(file)?, &name, ClothPrior::shipped())
         .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))?;
-    let Some(across) = across else {
+    let Some(across) = across.or(text.across()) else {
         let says = format!(
             "{name} has {} patches, and how many lie in a row was not said",
             text.patches().len()
@@ -103,10 +154,14 @@ pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind
     };
     let all: Vec<Bands> = text.patches().iter().map(|p| p.reflectance).collect();
     let assumed = text.patches().iter().filter(|p| p.assumed).count();
-    let kind = ChartKind::try_new(across, all).map_err(|e| {
-        let (says, hint) = parted(&e);
-        Trouble::refused(format!("{name}: {says}"), hint)
-    })?;
+    let spreads: Vec<f64> = text.patches().iter().map(|p| p.spread.unwrap_or(0.0)).collect();
+    let read = spreads.iter().any(|s| *s > 0.0);
+    let kind = ChartKind::try_new(across, all)
+        .and_then(|kind| if read { kind.read_to(spreads) } else { Ok(kind) })
+        .map_err(|e| {
+            let (says, hint) = parted(&e);
+            Trouble::refused(format!("{name}: {says}"), hint)
+        })?;
     Ok((kind, assumed))
 }
 

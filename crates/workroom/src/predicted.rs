@@ -175,7 +175,7 @@ pub fn predict_recipe(wanted: &PredictWanted) -> Result<Predicted, Trouble> {
     Ok(written(wanted, fibres, undyed, (procedure, lore), ratio, &doses, &found, notes))
 }
 
-fn cloth_of(asked: &mut Asked, wanted: &PredictWanted) -> Result<(), Trouble> {
+pub(crate) fn cloth_of(asked: &mut Asked, wanted: &PredictWanted) -> Result<(), Trouble> {
     // Weight and target do not bear on a prediction; they stand in so that one parser reads it all.
     asked.line("[costume]\nname = \"a prediction\"\n[[piece]]\nid = \"it\"\nweight_g = 100.0\ntarget = { lab = [50.0, 0.0, 0.0] }");
     asked.argument("--cloth", &wanted.cloth, cloth(&wanted.cloth), "cloth = \"cotton\"");
@@ -287,7 +287,10 @@ fn one_bath(
     ))
 }
 
-fn ground(given: &GroundGiven, fibres: &[(&str, Share)]) -> Result<(Ground, String), Trouble> {
+pub(crate) fn ground(
+    given: &GroundGiven,
+    fibres: &[(&str, Share)],
+) -> Result<(Ground, String), Trouble> {
     match given {
         GroundGiven::Assumed(look) => {
             let ground = Ground::assumed(fibres, *look).map_err(|e| {

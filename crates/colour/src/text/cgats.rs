@@ -2,10 +2,10 @@
 //!
 //! Read are LAB_* columns and spectra, written as pairs (`SPECTRAL_NM` with `SPECTRAL_DEC` or
 //! `SPECTRAL_PCT`) or as columns that carry their wavelength (`NM_400`, `SPECTRAL_NM400`, `SPEC_400`).
-//! A spectrum wins over Lab. Where Lab comes without a light, D50/2° is taken, the formats' own
+//! A spectrum wins over Lab; `STDEV_DE` says how far a sample may be off. Where Lab comes without a light, D50/2° is taken, the formats' own
 //! default, and the reading says so. Sources: ANSI CGATS.17-2009 and ISO 28178:2009 (from memory).
 
-use crate::{Colour, Lab, Light, Observer, Origin, Reading};
+use crate::{Colour, Lab, Light, Observer, Origin, Reading, Spread};
 
 use super::{
     MOST_FAULTS, MOST_READINGS, TextRefusal,
@@ -190,6 +190,7 @@ impl<'a> Parser<'a> {
                 Ok(spectrum) => {
                     let mut reading = Reading::of_spectrum(spectrum, self.origin());
                     reading.name = columns.name(row);
+                    reading.spread = self.spread(columns, row);
                     self.readings.push(reading);
                 }
                 Err(why) => {
@@ -198,6 +199,16 @@ impl<'a> Parser<'a> {
                 }
             }
         }
+    }
+
+    /// What the sample's own column says of how far it may be off; a negative one is a fault.
+    fn spread(&mut self, columns: &Columns, row: &[Token<'a>]) -> Spread {
+        let Some(token) = columns.spread.map(|i| row[i]) else { return Spread::Unknown };
+        let Some(value) = self.number(token) else { return Spread::Unknown };
+        Spread::try_rms(value).unwrap_or_else(|_| {
+            self.fault(token, "a spread is zero or more");
+            Spread::Unknown
+        })
     }
 
     /// The scale that columns or header state, if they do.
@@ -247,6 +258,7 @@ impl<'a> Parser<'a> {
                     let colour = Colour { lab, light, observer };
                     let mut reading = Reading::of_colour(colour, self.origin());
                     reading.name = columns.name(row);
+                    reading.spread = self.spread(columns, row);
                     reading.notes.clone_from(&notes);
                     self.readings.push(reading);
                 }
@@ -328,6 +340,8 @@ struct Columns {
     scale: Option<Scale>,
     lab: Option<[usize; 3]>,
     name: Option<usize>,
+    /// How far each may be off, ΔE.
+    spread: Option<usize>,
 }
 
 enum Kind {
@@ -350,6 +364,7 @@ impl Columns {
             scale: None,
             lab,
             name,
+            spread: at("STDEV_DE"),
         };
         for (i, pair) in fields.windows(2).enumerate() {
             let scale = [("SPECTRAL_DEC", Scale::FACTOR), ("SPECTRAL_PCT", Scale::PERCENT)]

@@ -5,6 +5,7 @@
 //! program); 130 stopped by hand. docs/commands.md says so to the maker.
 
 mod book;
+mod card;
 mod colours;
 mod compare;
 mod correct;
@@ -63,6 +64,8 @@ enum Command {
     Colours(colours::Words),
     /// The colours of cloth in a photograph with a colour chart, with spread
     Read(read::Words),
+    /// A colour card to print at home, and its patches read once
+    Card(card::Words),
     /// Two readings: every difference, light and grade, and a plain sentence
     Compare(compare::Words),
     /// The dyes at hand: list them, add to them, check the file
@@ -114,6 +117,7 @@ pub(crate) fn run(open_workroom: fn(&Opening) -> Result<(), Trouble>) -> ExitCod
         Command::Predict(words) => predict::run(&words, json),
         Command::Colours(words) => colours::run(&words, json),
         Command::Read(words) => read::run(&words, json),
+        Command::Card(words) => card::run(&words, json),
         Command::Compare(words) => compare::run(&words, json),
         Command::Shelf(words) => shelf::run(&words, json),
         Command::Swatch(words) => swatch::run(&words, json),

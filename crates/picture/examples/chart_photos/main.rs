@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
 //!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
-//!         [--card chart|ten|white] [--made-up N]
+//!         [--card chart|ten|white|home] [--told] [--other-camera] [--made-up N]
 //!
 //!     … --example chart_photos -- --case DIR
 //!
@@ -11,7 +11,9 @@
 //! of a perfect white instead), in 16 bit. `jpeg`: a frame with the chart and twelve cloths and one of white paper are
 //! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
 //! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
-//! `--card ten`: only ten of the patches are known, `white`: only the white one; the rival always has all.
+//! `--card ten`: only ten of the patches are known, `white`: only the white one, and with `--told` the kind
+//! of the light; the rival always has all. `home`: a card of a made-up printer's, read once in D65 by the chart, and the
+//! cloths read by it in the light named, by the same camera or by the next; linear only, and the rival has the same values.
 //! `--made-up N` takes so many cameras made up instead of a table of them.
 //! `--case DIR` reads photographs, or readings, and truth made by somebody else (docs/cases.md).
 
@@ -28,6 +30,7 @@ mod figures;
 #[path = "../trial/folder.rs"]
 mod folder;
 mod frames;
+mod home;
 #[path = "../trial/optional.rs"]
 mod optional;
 #[path = "../trial/pictures.rs"]
@@ -40,7 +43,7 @@ mod tables;
 use std::{env, process::ExitCode};
 
 use colour::{Bands, ClothPrior, Lab, Light, Weights, ciede2000};
-use picture::{Calibration, Chain, Patch, Seen};
+use picture::{Calibration, Chain, LampKind, Patch, Seen, WhiteSpread};
 use scenes::{Camera, Chance, sensitivities};
 
 use cameras::{cameras, spectra};
@@ -59,6 +62,8 @@ struct Asked {
     cloths: usize,
     of_white: bool,
     card: Card,
+    told: bool,
+    other: bool,
     case: Option<String>,
 }
 
@@ -68,6 +73,7 @@ enum Card {
     Chart,
     Ten,
     White,
+    Home,
 }
 
 /// Where the white patch stands on the chart.
@@ -102,6 +108,8 @@ fn asked(given: &[String]) -> Result<Asked, String> {
         cloths: 96,
         of_white: false,
         card: Card::Chart,
+        told: false,
+        other: false,
         case: None,
     };
     let mut words = given.iter();
@@ -136,10 +144,15 @@ fn asked(given: &[String]) -> Result<Asked, String> {
                     "chart" => Card::Chart,
                     "ten" => Card::Ten,
                     "white" => Card::White,
-                    other => return Err(format!("--card is chart, ten or white, not {other:?}")),
+                    "home" => Card::Home,
+                    other => {
+                        return Err(format!("--card is chart, ten, white or home, not {other:?}"));
+                    }
                 }
             }
             "--case" => asked.case = Some(value()?),
+            "--told" => asked.told = true,
+            "--other-camera" => asked.other = true,
             "--noise-of-white" => asked.of_white = true,
             other => return Err(format!("{other:?} is not understood")),
         }
@@ -159,24 +172,41 @@ fn run(asked: &Asked) -> Result<String, String> {
     let mut chance = Chance::of(asked.seed);
     let cloths = cloths(asked, &mut chance)?;
     let mut all = Figures::default();
-    let sensors = if asked.made_up > 0 {
+    let sensors: Vec<_> = if asked.made_up > 0 {
         (0..asked.made_up).map(|n| (format!("made up {n}"), sensitivities(&mut chance))).collect()
     } else {
-        cameras(&asked.cameras)?
+        cameras(&asked.cameras)?.into_iter().collect()
     };
+    if asked.card == Card::Home {
+        return home::run(asked, &sensors, [&chart, &cloths], &mut chance);
+    }
     for (name, sensitivities) in sensors {
         let camera = Camera::under(asked.light, &sensitivities);
         let figures = if asked.jpeg {
             let mut figures = Figures::default();
             for few in cloths.chunks(frames::CLOTHS) {
                 let (patches, seen) = frames::photograph(&camera, &chart, few, &mut chance)?;
-                judge(&patches, &labs(few), &seen, asked.card, Chain::Developed, &mut figures)?;
+                judge(
+                    &patches,
+                    &labs(few),
+                    &seen,
+                    (asked.card, told(asked)),
+                    Chain::Developed,
+                    &mut figures,
+                )?;
             }
             figures
         } else {
             let mut figures = Figures::default();
             let (patches, seen) = averages(&camera, &chart, &cloths, asked.of_white, &mut chance);
-            judge(&patches, &labs(&cloths), &seen, asked.card, Chain::Linear, &mut figures)?;
+            judge(
+                &patches,
+                &labs(&cloths),
+                &seen,
+                (asked.card, told(asked)),
+                Chain::Linear,
+                &mut figures,
+            )?;
             figures
         };
         println!("{name}: {}", figures.line());
@@ -192,7 +222,7 @@ fn judge_case(folder: &str) -> Result<String, String> {
         let (seen, truths): (Vec<Seen>, Vec<Lab>) =
             frame.cloths.iter().map(|c| (c.seen, c.truth)).unzip();
         let mut figures = Figures::default();
-        judge(&frame.patches, &truths, &seen, Card::Chart, frame.chain, &mut figures)
+        judge(&frame.patches, &truths, &seen, (Card::Chart, None), frame.chain, &mut figures)
             .map_err(|e| format!("{}: {e}", frame.at))?;
         println!("{}: {}", frame.name, figures.line());
         all += &figures;
@@ -240,6 +270,18 @@ fn averages(
     (patches, cloths.iter().map(seen).collect())
 }
 
+/// The kind of the light, where the program is told it.
+fn told(asked: &Asked) -> Option<LampKind> {
+    let kind = match asked.light {
+        Light::A => LampKind::Tungsten,
+        Light::Fl2 => LampKind::Tube,
+        Light::Fl11 => LampKind::ThreeBand,
+        Light::LedB3 | Light::LedB1 => LampKind::WhiteLed,
+        _ => LampKind::Daylight,
+    };
+    asked.told.then_some(kind)
+}
+
 fn labs(cloths: &[Bands]) -> Vec<Lab> {
     cloths.iter().map(|cloth| Weights::reference().lab(cloth)).collect()
 }
@@ -248,7 +290,7 @@ fn judge(
     patches: &[Patch],
     truths: &[Lab],
     seen: &[Seen],
-    card: Card,
+    (card, told): (Card, Option<LampKind>),
     chain: Chain,
     figures: &mut Figures,
 ) -> Result<(), String> {
@@ -261,7 +303,7 @@ fn judge(
     let root = RootPolynomial::fit(&known);
     let prior = ClothPrior::shipped();
     let calibration = match card {
-        Card::Chart => Calibration::try_learn(patches, chain, prior),
+        Card::Chart | Card::Home => Calibration::try_learn(patches, chain, prior),
         Card::Ten => {
             let ten: Vec<Patch> = patches.iter().copied().step_by(2).take(10).collect();
             Calibration::try_learn(&ten, chain, prior)
@@ -269,7 +311,7 @@ fn judge(
         Card::White => {
             let white =
                 patches.get(WHITE).ok_or("this chart has no white as its nineteenth patch")?;
-            Calibration::try_white(white, chain, prior)
+            Calibration::try_white(white, WhiteSpread { whole: 0.0, tint: 0.0 }, told, chain, prior)
         }
     }
     .map_err(|refusal| refusal.to_string())?;

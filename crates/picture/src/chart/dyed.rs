@@ -142,7 +142,7 @@ impl Calibration {
                 break;
             }
         }
-        likeliest(seen, readings, &shapes.belief(&amounts, any).0)
+        Ok(self.beside.widen(likeliest(seen, readings, &shapes.belief(&amounts, any).0)?, false))
     }
 }
 

@@ -10,7 +10,7 @@ use super::{Row, sensors::nm};
 
 /// Kinds of light, as a chart can tell them apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum LampKind {
+pub enum LampKind {
     /// Sun and sky.
     Daylight,
     /// A glowing wire, halogen too.

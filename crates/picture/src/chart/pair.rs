@@ -94,7 +94,7 @@ impl Calibration {
                     .sum()
             })
         });
-        Ok(stated(lab, by, covariance, kin))
+        Ok(self.beside.widen_difference(stated(lab, by, covariance, kin)))
     }
 
     /// Where cloths are read one by one, their errors are added as if they had nothing in common.

@@ -31,6 +31,21 @@ pub(super) struct Reading {
 }
 
 impl Reading {
+    /// A way that was drawn and not searched for, in even light.
+    pub(super) const fn drawn(
+        weight: f64,
+        response: Response,
+        tone: Tone,
+        scale: [f64; 3],
+    ) -> Self {
+        Self { weight, response, tone, scale, slope: Slope::NONE }
+    }
+
+    /// The same at other scales of its channels.
+    pub(super) fn scaled(self, scale: [f64; 3]) -> Self {
+        Self { scale, ..self }
+    }
+
     /// A reading as the response expects it: tone taken back, even light, each channel at its scale.
     pub(super) fn of(&self, seen: &Seen) -> [f64; 3] {
         let even = self.evened().of(seen);

@@ -30,7 +30,7 @@ const MADE: u32 = 1_500;
 pub(super) fn channels() -> &'static [Channel; 3] {
     static ALL: OnceLock<[Channel; 3]> = OnceLock::new();
     ALL.get_or_init(|| {
-        let mut steps = Steps(0x5eed);
+        let mut steps = Steps::of(0x5eed);
         let all: Vec<[Row; 3]> = (0..MADE).map(|_| sensor(&mut steps)).collect();
         std::array::from_fn(|c| moments(&all, c))
     })
@@ -91,7 +91,8 @@ const BLUE_LEAKS: &[Leak] = &[Leak { height: (0.0, 0.06), peak: (540.0, 640.0), 
 const RIPPLES: u32 = 6;
 const RIPPLE: f64 = 0.06;
 
-fn sensor(steps: &mut Steps) -> [Row; 3] {
+/// One sensor; each channel sums to one.
+pub(super) fn sensor(steps: &mut Steps) -> [Row; 3] {
     let silicon = [
         (400.0, steps.within((0.35, 0.75))),
         (450.0, steps.within((0.65, 0.95))),
@@ -154,9 +155,13 @@ pub(super) fn nm(band: usize) -> f64 {
 
 /// One fixed row of numbers, the same for everybody and always: a table that is not written out. (SplitMix64, Steele, Lea
 /// and Flood 2014.)
-struct Steps(u64);
+pub(super) struct Steps(u64);
 
 impl Steps {
+    pub(super) const fn of(start: u64) -> Self {
+        Self(start)
+    }
+
     fn next(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -169,7 +174,7 @@ impl Steps {
         low + (high - low) * self.next()
     }
 
-    fn normal(&mut self) -> f64 {
+    pub(super) fn normal(&mut self) -> f64 {
         let (a, b) = (self.next(), self.next());
         (-2.0 * maths::ln(a)).sqrt() * maths::cos(std::f64::consts::TAU * b)
     }

@@ -2,9 +2,9 @@
 //!
 //! The file is CGATS.17 / ISO 28178 or a table of spectra, as the room `colour` reads them; faults of the text come with
 //! line and column. A patch with a spectrum is known; of one with a colour only, the likeliest cloth of that colour is
-//! taken, and it says so. Left out: how the patches lie in the picture.
+//! taken, and it says so. A column `STDEV_DE` says how far values may be off. Left out: how the patches lie in the picture.
 
-use colour::{Bands, ClothPrior, MOST_READINGS, TextRefusal, read_file};
+use colour::{Bands, ClothPrior, MOST_READINGS, Spread, TextRefusal, read_file};
 
 use super::FEWEST;
 
@@ -12,6 +12,7 @@ use super::FEWEST;
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChartText {
     patches: Vec<TextPatch>,
+    across: Option<usize>,
 }
 
 /// One patch as a file states it.
@@ -23,6 +24,8 @@ pub struct TextPatch {
     pub reflectance: Bands,
     /// Only its colour is known: the reflectance is the likeliest of that colour.
     pub assumed: bool,
+    /// How far its value may be off, root mean square ΔE00, where the file says so.
+    pub spread: Option<f64>,
 }
 
 /// Why a file is no chart.
@@ -92,9 +95,13 @@ impl ChartText {
                     (prior.likely(lab).map_err(refused)?.bands, true)
                 }
             };
-            patches.push(TextPatch { name, reflectance, assumed });
+            let spread = match reading.spread {
+                Spread::Rms(rms) => Some(rms),
+                _ => None,
+            };
+            patches.push(TextPatch { name, reflectance, assumed, spread });
         }
-        Ok(Self { patches })
+        Ok(Self { patches, across: across(bytes) })
     }
 
     /// The patches, in the order of the file.
@@ -102,4 +109,18 @@ impl ChartText {
     pub fn patches(&self) -> &[TextPatch] {
         &self.patches
     }
+    /// Patches in a row, where the file says so: a line `PATCHES_ACROSS 8` in its head.
+    #[must_use]
+    pub const fn across(&self) -> Option<usize> {
+        self.across
+    }
 }
+
+fn across(bytes: &[u8]) -> Option<usize> {
+    let text = std::str::from_utf8(bytes).ok()?;
+    let told = text.lines().find_map(|line| line.trim().strip_prefix(ACROSS))?;
+    told.trim().trim_matches('"').parse().ok()
+}
+
+/// The keyword in a file of our own.
+const ACROSS: &str = "PATCHES_ACROSS";

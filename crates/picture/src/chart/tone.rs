@@ -23,6 +23,11 @@ impl Tone {
     /// None.
     pub(super) const PLAIN: Self = Self { bend: 0.0, lift: 0.0 };
 
+    /// One as it may be, from two standard normal deviates.
+    pub(super) const fn drawn(bend: f64, lift: f64) -> Self {
+        Self { bend: BEND.0 + BEND.1 * bend, lift: LIFT.0 + LIFT.1 * lift }
+    }
+
     /// Linear device colour as it was before the curve, and the slope of the one by the other.
     pub(super) fn undo(self, linear: f64) -> (f64, f64) {
         if self == Self::PLAIN {

@@ -10,7 +10,7 @@ const LOOKED: f64 = 0.3;
 const LEAST_STEP: f64 = 0.12;
 
 /// Share of the steps that has crept in: 0 where edges are sharp. None where there are no steps.
-pub(super) fn crept(picture: &Picture, chart: &FoundChart, kind: &ChartKind) -> Option<f64> {
+pub(crate) fn crept(picture: &Picture, chart: &FoundChart, kind: &ChartKind) -> Option<f64> {
     let (mut moved, mut steps) = (0.0, 0.0);
     for n in 0..kind.patches().len() {
         let [x, y] = chart.place(n);

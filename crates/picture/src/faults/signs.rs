@@ -34,8 +34,8 @@ const ROUGHEST: f64 = 0.036;
 const MOST_STRANGE: usize = 2;
 const STRANGEST: f64 = 0.42;
 const MOST_ADDED: f64 = 0.015;
-const MOST_LEAN: f64 = 0.14;
-const MOST_CREPT: f64 = 0.12;
+pub(crate) const MOST_LEAN: f64 = 0.14;
+pub(crate) const MOST_CREPT: f64 = 0.12;
 const MOST_TINT: f64 = 0.08;
 const STEEPEST: f64 = 0.25;
 /// Limits on a cloth.
@@ -139,6 +139,22 @@ impl ClothSample {
     /// # Errors
     /// That fault.
     pub(crate) fn judge(&self, signs: &Signs, place: [f64; 2]) -> Result<(), PhotoRefusal> {
+        self.own_fault()?;
+        let [light, tint] = signs.falls(place);
+        if tint > FAR_TINT {
+            return Err(PhotoRefusal::TwoLights { percent: 100.0 * tint });
+        }
+        if light > FAR_LIGHT {
+            return Err(PhotoRefusal::Steep { percent: 100.0 * (colour::maths::exp(light) - 1.0) });
+        }
+        Ok(())
+    }
+
+    /// The first fault that it shows by itself, whatever lies beside it.
+    ///
+    /// # Errors
+    /// That fault.
+    pub(crate) fn own_fault(&self) -> Result<(), PhotoRefusal> {
         if self.sample.clipped > CLIPPED_CLOTH {
             return Err(PhotoRefusal::ClothClipped { percent: 100.0 * self.sample.clipped });
         }
@@ -153,13 +169,6 @@ impl ClothSample {
         }
         if self.uneven > UNEVEN_CLOTH || self.slope > SLOPE_ON_CLOTH {
             return Err(PhotoRefusal::ClothUneven { percent: 100.0 * self.uneven.max(self.slope) });
-        }
-        let [light, tint] = signs.falls(place);
-        if tint > FAR_TINT {
-            return Err(PhotoRefusal::TwoLights { percent: 100.0 * tint });
-        }
-        if light > FAR_LIGHT {
-            return Err(PhotoRefusal::Steep { percent: 100.0 * (colour::maths::exp(light) - 1.0) });
         }
         Ok(())
     }

@@ -12,6 +12,7 @@ pub struct ChartKind {
     across: usize,
     down: usize,
     patches: Vec<Bands>,
+    spreads: Vec<f64>,
 }
 
 /// Fewest and most patches of a chart that is found by its colours (judgement: fewer than twelve would be found where
@@ -24,7 +25,7 @@ impl ChartKind {
     #[must_use]
     pub fn classic() -> &'static Self {
         static IT: OnceLock<ChartKind> = OnceLock::new();
-        IT.get_or_init(|| Self { across: 6, down: 4, patches: classic() })
+        IT.get_or_init(|| Self { across: 6, down: 4, patches: classic(), spreads: Vec::new() })
     }
 
     /// Patches row after row, so many across.
@@ -36,7 +37,25 @@ impl ChartKind {
         if !full || patches.len() < FEWEST || patches.len() > MOST {
             return Err(PhotoRefusal::Kind { patches: patches.len(), across });
         }
-        Ok(Self { across, down: patches.len() / across, patches })
+        let down = patches.len() / across;
+        Ok(Self { across, down, patches, spreads: Vec::new() })
+    }
+
+    /// The same with patches whose values were read and not measured: root mean square ΔE00 of each.
+    ///
+    /// # Errors
+    /// [`PhotoRefusal::Kind`] when there are not as many as patches.
+    pub fn read_to(self, spreads: Vec<f64>) -> Result<Self, PhotoRefusal> {
+        if spreads.len() != self.patches.len() {
+            return Err(PhotoRefusal::Kind { patches: spreads.len(), across: self.across });
+        }
+        Ok(Self { spreads, ..self })
+    }
+
+    /// How far each patch's value may be off, root mean square ΔE00; empty where they were measured.
+    #[must_use]
+    pub fn spreads(&self) -> &[f64] {
+        &self.spreads
     }
 
     /// Patches across.

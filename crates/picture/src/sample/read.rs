@@ -12,6 +12,8 @@ use crate::{
 pub struct PhotoReading {
     /// The chart and the averages the colours rest on.
     pub taken: Taken,
+    /// What the chart says of camera and lamp.
+    pub calibration: Calibration,
     /// Each cloth asked for, or why it cannot be read.
     pub cloths: Vec<Result<ClothSeen, PhotoRefusal>>,
     /// Whether the light is one under which cloth is read weakly, and by how much.
@@ -32,7 +34,7 @@ impl Picture {
         let taken = self.take(asked)?;
         let calibration = taken.calibration(asked, chain, prior)?;
         let (cloths, weak) = (taken.read(&calibration), calibration.weak_light());
-        Ok(PhotoReading { taken, cloths, weak })
+        Ok(PhotoReading { taken, calibration, cloths, weak })
     }
 }
 
@@ -56,20 +58,25 @@ impl Taken {
         patch.crushed >= MOST_LOST || patch.clipped >= MOST_LOST
     }
 
-    fn calibration(
+    pub(crate) fn calibration(
         &self,
         asked: &Asked<'_>,
         chain: Chain,
         prior: &ClothPrior,
     ) -> Result<Calibration, PhotoRefusal> {
-        let patches: Vec<Patch> = self
-            .patches
-            .iter()
-            .zip(asked.chart.patches())
-            .filter(|(sample, _)| !Self::is_lost(sample))
-            .map(|(sample, reflectance)| Patch { reflectance: *reflectance, seen: sample.seen() })
-            .collect();
-        Ok(Calibration::try_learn(&patches, chain, prior)?)
+        let spreads = asked.chart.spreads();
+        let (mut patches, mut off) = (Vec::new(), Vec::new());
+        for (n, (sample, reflectance)) in self.patches.iter().zip(asked.chart.patches()).enumerate()
+        {
+            if !Self::is_lost(sample) {
+                patches.push(Patch { reflectance: *reflectance, seen: sample.seen() });
+                off.extend(spreads.get(n));
+            }
+        }
+        if spreads.is_empty() {
+            return Ok(Calibration::try_learn(&patches, chain, prior)?);
+        }
+        Ok(Calibration::try_learn_read(&patches, &off, chain, prior)?)
     }
 
     fn read(&self, calibration: &Calibration) -> Vec<Result<ClothSeen, PhotoRefusal>> {

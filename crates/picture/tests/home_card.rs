@@ -5,7 +5,7 @@
 
 use colour::{BANDS, Bands, ClothPrior, Weights, ciede2000};
 use picture::{Asked, CardFault, Chain, ChartKind, HomeCard, PhotoRefusal, Picture};
-use scenes::{Chance, Layout, NoChart, Printer, Scene, Stand, Thing, View};
+use scenes::{Chance, Layout, NoChart, Printer, Scene, with_print};
 
 fn prints(chance: &mut Chance) -> Vec<Bands> {
     let printer = Printer::drawn(chance);
@@ -26,37 +26,8 @@ fn both(card: &[Bands], seed: u64) -> Scene {
     let mut layout = Layout::careful(&chart(), 6, vec![]);
     layout.side = [1500, 1500];
     layout.clutter = 2;
-    let mut scene = layout.scene(&mut chance);
-    let plate = |at: [f64; 2], half: [f64; 2], bands: Bands| Thing::plate(at, half, bands);
-    let middle = [8.2, 0.0];
-    scene.things.push(plate(middle, [4.1, 3.1], Bands::flat(0.85).unwrap()));
-    scene.things.push(plate(middle, [3.9, 2.95], Bands::flat(0.2).unwrap()));
-    scene.things.push(plate(middle, [3.66, 2.76], Bands::flat(0.04).unwrap()));
-    for (n, patch) in card.iter().enumerate() {
-        let (x, y) =
-            (f64::from(u8::try_from(n % 8).unwrap()), f64::from(u8::try_from(n / 8).unwrap()));
-        let at = [middle[0] + 0.9 * (x - 3.5), middle[1] + 0.9 * (y - 2.5)];
-        scene.things.push(plate(at, [0.39, 0.39], *patch));
-    }
-    let stand = Stand {
-        turn: chance.between(-3.0, 3.0),
-        tilt: chance.between(0.0, 0.2),
-        axis: chance.between(0.0, 6.0),
-        lens: 1.1,
-        fills: 0.9,
-        off: [0.0, 0.0],
-    };
-    let bounds = [-3.6, -3.2, 12.4, 3.2];
-    scene.view = View::of(
-        &stand,
-        bounds,
-        f64::from(u16::try_from(scene.width).unwrap()),
-        f64::from(u16::try_from(scene.height).unwrap()),
-    );
-    scene.middle = ([4.4, 0.0], 8.0);
-    scene.lit.near = None;
-    scene.lit.slope[0] *= 0.3;
-    scene
+    let scene = layout.scene(&mut chance);
+    with_print(scene, card, HomeCard::across(), &mut chance)
 }
 
 #[test]

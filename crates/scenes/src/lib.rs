@@ -18,4 +18,4 @@ pub use photo::{
     Eye, Glare, Laid, Lamp, Layout, Lit, Near, NoChart, Other, Photo, PhotoFault, Processing,
     Scene, Shape, Stand, Texture, Thing, View, made_up, png_of, sensitivities,
 };
-pub use printer::Printer;
+pub use printer::{Printer, with_print};

@@ -6,7 +6,7 @@
 
 use colour::{BANDS, Bands, maths};
 
-use crate::Chance;
+use crate::{Chance, Scene, Stand, Thing, View};
 
 /// One printer with its paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,6 +73,51 @@ impl Printer {
         });
         Bands::try_new(factors).unwrap_or(Bands::WHITE)
     }
+}
+
+/// Lays a printed card, so many patches across, to the right of the chart of a scene, and photographs both whole.
+#[must_use]
+pub fn with_print(mut scene: Scene, prints: &[Bands], across: usize, chance: &mut Chance) -> Scene {
+    let across = across.max(1);
+    let down = prints.len().div_ceil(across);
+    let pitch = 0.9;
+    let half = [0.5 * pitch * count(across), 0.5 * pitch * count(down)];
+    // The chart reaches about 3.6 from its middle.
+    let middle = [4.1 + half[0] + 0.5, 0.0];
+    let mut plate = |wider: f64, bands: Bands| {
+        scene.things.push(Thing::plate(middle, half.map(|v| v + wider), bands));
+    };
+    let flat = |v: f64| Bands::flat(v).unwrap_or(Bands::WHITE);
+    plate(0.5, flat(0.85));
+    plate(0.3, flat(0.2));
+    plate(0.06, flat(0.04));
+    for (n, print) in prints.iter().enumerate() {
+        let at = [
+            middle[0] - half[0] + pitch * (count(n % across) + 0.5),
+            middle[1] - half[1] + pitch * (count(n / across) + 0.5),
+        ];
+        scene.things.push(Thing::plate(at, [0.43 * pitch; 2], *print));
+    }
+    let stand = Stand {
+        turn: chance.between(-3.0, 3.0),
+        tilt: chance.between(0.0, 0.2),
+        axis: chance.between(0.0, 6.0),
+        lens: 1.1,
+        fills: 0.92,
+        off: [0.0, 0.0],
+    };
+    let (right, low) = (middle[0] + half[0] + 0.6, half[1].max(2.6) + 0.6);
+    let bounds = [-3.9, -low, right, low];
+    scene.view = View::of(&stand, bounds, count(scene.width), count(scene.height));
+    scene.middle = ([0.5 * (right - 3.9), 0.0], 0.5 * (right + 3.9));
+    scene.lit.near = None;
+    scene.lit.slope[0] *= 0.3;
+    scene
+}
+
+#[expect(clippy::cast_precision_loss, reason = "patches and pixels")]
+const fn count(n: usize) -> f64 {
+    n as f64
 }
 
 fn over_400(band: usize) -> f64 {

@@ -105,6 +105,8 @@ fn every_key_of_the_json_is_described() {
     let picture = example.join("reference.png").display().to_string();
     put(folder.path(), "own.toml", "");
     let place = photographs::three(folder.path());
+    let aside = beside(&place);
+    crate::printed_cards::two(folder.path());
     let mut missing = BTreeSet::new();
     for words in [
         &["plan", &costume, "--today", "2027-01-10"][..],
@@ -116,6 +118,12 @@ fn every_key_of_the_json_is_described() {
         &["colours", &picture, "--into", "mine.toml", "--take", "coat=3", "--over"],
         &["read", "cloth.jpg", "--cloth", "9999,9,9,9", "--cloth", &place, "--white", "white.jpg"],
         &["read", "warm.jpg", "--cloth", &place, "--light", "a lamp"],
+        &["read", "cloth.jpg", "--cloth", &place, "--dyes", "acid-navy", "--on", "wool"],
+        &["read", "cloth.jpg", "--cloth", &place, "--against", "9999,9,9,9"],
+        &["read", "cloth.jpg", "--cloth", &place, "--against", &aside],
+        &["read", "cloth.jpg", "--cloth", &place, "--white-at", &aside, "--white-is", "cotton"],
+        &["card", "--code", "x-1"],
+        &["card", "read", "card.jpg", "--out", "mine.txt", "--light", "a window"],
         &["compare", &coat, &coat],
         &["compare", "#2f4f6a", "40 0 0"],
         &["shelf", "list"],
@@ -157,6 +165,12 @@ fn every_key_of_the_json_is_described() {
     assert!(missing.is_empty(), "not described in docs/json.md: {missing:?}");
 }
 
+/// A place against the right side of another.
+fn beside(place: &str) -> String {
+    let n: Vec<f64> = place.split(',').map(|v| v.parse().unwrap()).collect();
+    format!("{},{},{},{}", n[0] + n[2] + 1.0, n[1], 0.2 * n[2], n[3])
+}
+
 fn walk(value: &Value, see: &mut dyn FnMut(&str)) {
     match value {
         Value::Object(fields) => {
@@ -195,6 +209,8 @@ fn every_option_is_described() {
         &["predict"],
         &["colours"],
         &["read"],
+        &["card"],
+        &["card", "read"],
         &["compare"],
         &["shelf", "list"],
         &["shelf", "add"],

@@ -13,6 +13,8 @@ mod dyed;
 mod files;
 mod learning;
 mod photographs;
+mod printed_cards;
+mod read_by;
 mod records;
 mod refusals;
 mod stopped;

@@ -12,7 +12,7 @@ use crate::street::{
 };
 
 /// The published reflectances of the classic chart, as they ship.
-fn chart() -> Vec<Bands> {
+pub(crate) fn chart() -> Vec<Bands> {
     let text = fs::read_to_string(workspace().join("crates/picture/data/chart24.csv")).unwrap();
     let row = |line: &str| {
         let values: Vec<f64> = line.split(',').skip(2).map(|v| v.parse().unwrap()).collect();
@@ -22,7 +22,7 @@ fn chart() -> Vec<Bands> {
 }
 
 /// A chart and cloths of invented reflectances, photographed with care.
-fn scene(seed: u64, cloths: usize) -> Scene {
+pub(crate) fn scene(seed: u64, cloths: usize) -> Scene {
     let mut chance = Chance::of(seed);
     let cloths = (0..cloths).map(|_| made_up(&mut chance).unwrap()).collect();
     let mut layout = Layout::careful(&chart(), 6, cloths);
@@ -30,14 +30,14 @@ fn scene(seed: u64, cloths: usize) -> Scene {
     layout.scene(&mut chance)
 }
 
-fn photograph(folder: &Path, name: &str, scene: &Scene) {
+pub(crate) fn photograph(folder: &Path, name: &str, scene: &Scene) {
     let photo = scene.photograph(&mut Chance::of(9));
     let png = Path::new(name).extension().is_some_and(|e| e == "png");
     put(folder, name, if png { photo.png().unwrap() } else { photo.jpeg().unwrap() });
 }
 
 /// An upright rectangle well inside of a cloth, as it is typed.
-fn inside(scene: &Scene, cloth: usize) -> String {
+pub(crate) fn inside(scene: &Scene, cloth: usize) -> String {
     let corners = scene.cloth_corners(cloth, 1.0).unwrap();
     let middle = [0, 1].map(|k| corners.iter().map(|c| c[k]).sum::<f64>() / 4.0);
     let to_edge = |n: usize| {
@@ -51,7 +51,7 @@ fn inside(scene: &Scene, cloth: usize) -> String {
 }
 
 /// The whole of a cloth but its rim, by its corners.
-fn corners(given: [[f64; 2]; 4]) -> String {
+pub(crate) fn corners(given: [[f64; 2]; 4]) -> String {
     given.map(|[x, y]| format!("{x:.1},{y:.1}")).join(" ")
 }
 
@@ -61,7 +61,7 @@ fn lab(seen: &serde_json::Value) -> Lab {
 }
 
 /// Nearer to the truth than it says, or than 3.
-fn near(seen: &serde_json::Value, truth: &Bands) {
+pub(crate) fn near(seen: &serde_json::Value, truth: &Bands) {
     let off = ciede2000(Weights::reference().lab(truth), lab(seen));
     let within = seen["spread90"].as_f64().unwrap();
     assert!(off <= within.max(3.0), "{off:.2} off, {within} stated: {seen:#}");

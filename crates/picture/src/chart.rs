@@ -132,8 +132,8 @@ enum By {
 }
 
 /// From this root mean square ΔE00 of the values on, and from so many patches on, spectra that were guessed from colours
-/// lead further astray than they help. With made-up printers, cards read by the chart (1.9 off in the mean) and 24 made-up
-/// cameras a plain correction missed cloths by less in daylight and LED alike.
+/// lead further astray than they help: with made-up printers whose cards were read by the chart (1.9 off in the mean), a plain
+/// correction missed cloths by less than the likeliest camera did, in daylight and LED alike.
 const ROUGH_VALUES: f64 = 0.8;
 const PLAINLY: usize = 20;
 

@@ -40,7 +40,7 @@ pub(super) fn pdf([wide, high]: [f64; 2], title: &str, marks: &[Mark]) -> Vec<u8
     let start = out.len();
     let _ = write!(out, "xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1);
     for place in places {
-        let _ = write!(out, "{place:010} 00000 n \n");
+        let _ = writeln!(out, "{place:010} 00000 n ");
     }
     let _ = write!(
         out,

@@ -25,6 +25,7 @@ pub(crate) fn run(
         let said = |e: picture::Refusal| e.to_string();
         let prior = ClothPrior::shipped();
         let known = Calibration::try_learn(&patches, Chain::Linear, prior).map_err(said)?;
+        card.frame(&known);
         let root = of(&patches);
         let (mut values, mut spreads) = (Vec::new(), Vec::new());
         for (print, seen) in prints.iter().zip(&seen) {
@@ -50,6 +51,7 @@ pub(crate) fn run(
         let ours = ours.map_err(|e| format!("{name}: {e}"))?;
         let root = of(&believed);
         let mut figures = Figures::default();
+        figures.frame(&ours);
         for (truth, seen) in crate::labs(cloths).iter().zip(&seen) {
             let Ok(read) = ours.try_cloth(seen) else {
                 figures.refused += 1;

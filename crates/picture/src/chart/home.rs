@@ -8,9 +8,10 @@
 //! black, since only patches brighter than their gap show whether the picture is sharp.
 //!
 //! No print is known by what was asked for: papers, inks and settings differ. What is asked for is enough to *find* the card;
-//! its colours are read once, in a photograph with a chart of known patches, and kept as a text (`CardReading`). More than 40
-//! known patches on a card of cloth teach by themselves (`card`); a print's do not, since its spectra are only the likeliest
-//! of its colours and its inks are no dyes: it is read as a chart is, and the more patches, the less one bad one weighs.
+//! its colours are read once, in a photograph with a chart of known patches, and kept as a text (`CardReading`). The 48 are
+//! then used for a plain correction that believes no spectrum, since a print's spectra are only the likeliest of its colours:
+//! such a correction has six unknowns a channel, and the more patches there are, the less one bad one weighs. The way of a
+//! card of many cloths (`card`, from 40 patches on) was tried with them and read no better: inks are no dyes.
 //! Left out: glossy paper, which mirrors; fluorescence, which no colour shows.
 
 use colour::{Bands, ClothPrior, Light, Observer, Screen, ScreenColour, Weights, Xyz};

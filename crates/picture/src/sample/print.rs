@@ -39,8 +39,8 @@ pub enum CardFault {
     Brightened(f64),
 }
 
-/// Inks are unlike cloth: what the belief about cloth states of a patch is drawn out by this. With made-up printers and 24
-/// made-up cameras in daylight the spread as it is held 75 % of patches, and drawn out 90.
+/// Inks are unlike cloth: what the belief about cloth states of a patch is drawn out by this. So drawn out, 90.5 % of the
+/// patches of made-up printers were held in daylight by 24 made-up cameras.
 const INK: f64 = 1.4;
 
 /// Patches nearer than this are alike (a draft's scatter; judgement). As asked for, none are nearer than 3.5.

@@ -136,7 +136,15 @@ pub fn day_late(
             },
         }
     }
-    let verdict = verdict(&moved, last, today, ready, &no_day);
+    let mut verdict = verdict(&moved, last, today, ready, &no_day);
+    if end + by_min > until {
+        let what = if late.begun_min.is_some() { "ends" } else { "would end" };
+        verdict = format!(
+            "This bath itself {what} at {}, after the day’s end at {}. {verdict}",
+            clock(end + by_min),
+            plan.limits.until
+        );
+    }
     Some(DayLate { begins, planned, by_min, moved, verdict })
 }
 
@@ -424,6 +432,8 @@ mod tests {
         let sash = by.moved.iter().find(|m| m.name == "sash").unwrap();
         assert_eq!(sash.to.as_deref(), Some("2031-05-17"));
         assert_eq!(sash.now, "09:30");
+        assert!(!by.verdict.contains("This bath itself"), "it ends at 16:00: {}", by.verdict);
+        assert!(late(300.0).verdict.contains("ends at 17:00, after the day’s end at 16:30"));
         let hood = by.moved.iter().find(|m| m.name == "hood").unwrap();
         assert_eq!((hood.to.as_deref(), hood.now.as_str()), (Some("2031-05-17"), "10:30"));
         assert!(by.verdict.contains("is missed"), "{}", by.verdict);

@@ -274,6 +274,12 @@ fn tile(key: &str, piece: &PiecePlan, light: Option<&str>) -> Markup {
 
 /// The one next thing for a piece.
 fn next_of(piece: &PiecePlan) -> String {
+    if let Some(recorded) = &piece.special.recorded {
+        return match recorded.whole {
+            true => "It was dyed: read it and judge it".to_owned(),
+            false => format!("Read its swatch: {}", recorded.unread.join(", ")),
+        };
+    }
     match piece.outcome {
         Outcome::Leave => "Nothing to do".to_owned(),
         Outcome::NoBath => match piece.tests.first() {

@@ -381,3 +381,28 @@ async fn what_went_wrong_is_told_everywhere_and_at_the_pot_with_people_first() {
     let (_, page) = house.get("/shelf").await;
     assert!(page.contains("href=\"/wrong\""), "from every page: {page}");
 }
+
+#[tokio::test]
+async fn a_pot_of_today_says_what_it_does_to_the_rest_of_the_day() {
+    let house = House::new();
+    // Nothing to scour first: its swatch is the first thing today.
+    let text = COSTUME.replace("weight_g", "scoured = true\nweight_g");
+    std::fs::write(house.folder.path().join("small.toml"), text).unwrap_or_else(|e| panic!("{e}"));
+    house.planned().await;
+    let bath = bath_of(&house, "swatch").await;
+    let (_, page) = house.get(&bath).await;
+    assert!(page.contains("The rest of the day"), "{page}");
+    assert!(page.contains("The day plan has this bath from"), "{page}");
+    assert_eq!(house.post(&bath, "mark=start&step=1").await.0, StatusCode::SEE_OTHER);
+    assert_eq!(
+        house.post(&format!("{bath}/late"), "minutes_more=1440").await.0,
+        StatusCode::SEE_OTHER
+    );
+    let (_, page) = house.get(&bath).await;
+    assert!(
+        page.contains("behind the day plan") && page.contains("This bath itself ends"),
+        "{page}"
+    );
+    let (_, page) = house.get("/c/small/days").await;
+    assert!(page.contains("As it goes today"), "{page}");
+}

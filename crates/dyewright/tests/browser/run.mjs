@@ -413,6 +413,18 @@ await walk("the plan prints to a PDF of pages", async () => {
   await page.context().close();
 });
 
+await walk("on paper what to do in danger and every caution stand in full", async () => {
+  const page = await entered(768);
+  await page.emulateMedia({ media: "print" });
+  await page.goto(`${origin}/wrong`);
+  must(await page.locator("#wrong-eye ol").isVisible(), "what to do stays folded on paper");
+  await page.goto(`${origin}${costume}/p/satchel/bath/0`);
+  await planned(page);
+  const folded = await page.locator(".cautions li").evaluateAll((all) => all.filter((one) => !one.checkVisibility({ contentVisibilityAuto: true })).length);
+  must(folded === 0, `${folded} cautions stay folded on paper`);
+  await page.context().close();
+});
+
 await walk("what a first paint needs is small", async () => {
   const page = await entered(360);
   let bytes = 0;

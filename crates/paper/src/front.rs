@@ -17,6 +17,11 @@ pub(crate) fn head(plan: &Plan) -> Markup {
             @if let Some(day) = &costume.day { div { dt { "Ready by" } dd { (day) } } }
             div { dt { "Plan made on" } dd { (costume.today) } }
             div { dt { "Prices in" } dd { (costume.currency) } }
+            @if let Some(from) = &costume.reference {
+                div { dt { "Colours read off" } dd { (from.picture)
+                    @if let Some(because) = &from.because { ", because: " (because) }
+                    @if !from.over.is_empty() { " (and not " (from.over.join(", ")) ")" } } }
+            }
         }
     }
 }

@@ -15,6 +15,7 @@ mod pixels;
 mod refusal;
 mod sample;
 mod small;
+mod spot;
 mod tiff;
 
 pub use chart::{
@@ -32,3 +33,4 @@ pub use sample::{
     ASK_DRY, Asked, CardFault, CardReading, ClothPlace, ClothSample, KnownPlace, LaidReading,
     PhotoReading, Sample, Taken,
 };
+pub use spot::Spot;

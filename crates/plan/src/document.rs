@@ -83,6 +83,22 @@ pub struct CostumeHead {
     pub currency: String,
     /// True when the starter shelf was used: every dye is an estimate.
     pub starter_shelf: bool,
+    /// The picture its colours were read off, where that was said.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reference: Option<ReferenceSeen>,
+}
+
+/// The picture the colours were read off.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ReferenceSeen {
+    /// It, as it was named when its colours were read.
+    pub picture: String,
+    /// Why it and no other.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<String>,
+    /// The others, as the maker ranked them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub over: Vec<String>,
 }
 
 /// Who is near the pots.

@@ -8,7 +8,8 @@ use units::Day;
 
 use crate::crew::Crew;
 use crate::document::{
-    CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan, SetSeen, TogetherSeen,
+    CostumeHead, FixedSeen, Outcome, PeopleNear, PiecePlan, Plan, ReferenceSeen, SetSeen,
+    TogetherSeen,
 };
 use crate::piece::{Decided, Opened};
 use crate::taught::Taught;
@@ -120,6 +121,11 @@ pub fn plan(
             today: request.today.to_string(),
             currency: costume.currency.clone(),
             starter_shelf: request.shelf.starter,
+            reference: costume.reference.as_ref().map(|it| ReferenceSeen {
+                picture: it.picture.clone(),
+                because: it.because.clone(),
+                over: it.over.clone(),
+            }),
         },
         people: PeopleNear {
             asthma: costume.people.asthma,

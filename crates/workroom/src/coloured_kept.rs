@@ -31,6 +31,8 @@ pub struct KeepWanted {
     pub anew: bool,
     /// Whether the colours are kept as brought to the cloth's white.
     pub on_cloth_white: bool,
+    /// How the colour was found, to stand beside it: "at 120,80 of sheet.png"; none: by its number.
+    pub how: Option<String>,
 }
 
 /// What was kept.
@@ -68,33 +70,59 @@ pub fn keep_colours(
     wanted: &ColoursWanted,
     keep: &KeepWanted,
 ) -> Result<ColoursKept, Trouble> {
+    let file = &keep.file;
+    let begun = file.symlink_metadata().is_err();
+    let before = if begun { None } else { Some(text(file)?) };
+    let (after, pieces) = with_colours(found, wanted, keep, before.as_deref())?;
+    write_whole(&[(file, after.as_bytes())])?;
+    Ok(ColoursKept { file: file.display().to_string(), begun, pieces })
+}
+
+/// The text of a costume file with the chosen colours in it; without a text one is begun. It is a sound costume.
+pub(crate) fn with_colours(
+    found: &Coloured,
+    wanted: &ColoursWanted,
+    keep: &KeepWanted,
+    before: Option<&str>,
+) -> Result<(String, Vec<PieceKept>), Trouble> {
     let (file, lore) = (&keep.file, Lore::shipped());
     let name = file.display().to_string();
     let folder = Folder::of(file);
     let chosen = chosen(found, &keep.take)?;
-    let begun = file.symlink_metadata().is_err();
-    let before = if begun { String::new() } else { text(file)? };
     // A file with faults of its own is not touched: they are shown first.
-    let there = if begun { None } else { Some(read_costume(&name, &before, lore, &folder)?) };
-    let mut document: DocumentMut = before.parse().map_err(|e: toml_edit::TomlError| {
-        Trouble::refused(format!("{name}: {e}"), "mend it first")
-    })?;
-    if begun {
+    let there = before.map(|text| read_costume(&name, text, lore, &folder)).transpose()?;
+    let mut document = parsed(&name, before.unwrap_or_default())?;
+    if before.is_none() {
         let mut head = Table::new();
         head.insert("name", Item::Value(Value::from("colours of a picture")));
         head.decor_mut().set_prefix(HEAD);
         document.insert("costume", Item::Table(head));
     }
-    freeze(&mut document, there.as_ref(), found, keep, &name)?;
+    let others: Vec<&str> = found.others.iter().map(|o| o.picture.as_str()).collect();
+    freeze(&mut document, there.as_ref(), (&found.picture, &others), keep, &name)?;
     let mut pieces = vec![];
     for (id, flat) in chosen {
-        pieces.push(place(&mut document, there.as_ref(), wanted, keep, id, flat)?);
+        let how = keep.how.clone().unwrap_or_else(|| by_number(flat, &found.picture));
+        pieces.push(place(&mut document, there.as_ref(), wanted, keep, (id, flat, &how))?);
     }
     let after = document.to_string();
     read_costume(&format!("{name} with the colours"), &after, lore, &folder)?;
-    write_whole(&[(file, after.as_bytes())])?;
-    Ok(ColoursKept { file: name, begun, pieces })
+    Ok((after, pieces))
 }
+
+pub(crate) fn parsed(name: &str, text: &str) -> Result<DocumentMut, Trouble> {
+    text.parse().map_err(|e: toml_edit::TomlError| {
+        Trouble::refused(format!("{name}: {e}"), "mend it first")
+    })
+}
+
+fn by_number(flat: &FlatSeen, picture: &str) -> String {
+    let [x, y] = flat.at;
+    format!("as number {} at {x},{y} of {picture}", flat.number)
+}
+
+/// What stands before the provenance of a target, in a comment behind it: whoever changes the target takes it away.
+pub(crate) const PICKED: &str = "# picked ";
 
 /// The colours named, each with the id of its piece where that was said.
 fn chosen<'a>(
@@ -136,15 +164,15 @@ fn chosen<'a>(
 }
 
 /// Notes which picture holds; refuses to change what is frozen unless told to.
-fn freeze(
+pub(crate) fn freeze(
     document: &mut DocumentMut,
     there: Option<&Costume>,
-    found: &Coloured,
+    (picture, others): (&str, &[&str]),
     keep: &KeepWanted,
     name: &str,
 ) -> Result<(), Trouble> {
     if let Some(frozen) = there.and_then(|c| c.reference.as_ref()) {
-        let other = frozen.picture != found.picture;
+        let other = frozen.picture != picture;
         let reason = keep.because.is_some() && frozen.because != keep.because;
         if !other && !reason {
             return Ok(());
@@ -158,12 +186,12 @@ fn freeze(
         }
     }
     let mut table = Table::new();
-    table.insert("picture", Item::Value(Value::from(found.picture.as_str())));
+    table.insert("picture", Item::Value(Value::from(picture)));
     if let Some(because) = &keep.because {
         table.insert("because", Item::Value(Value::from(because.as_str())));
     }
-    if !found.others.is_empty() {
-        let others: Array = found.others.iter().map(|o| o.picture.as_str()).collect();
+    if !others.is_empty() {
+        let others: Array = others.iter().copied().collect();
         table.insert("over", Item::Value(Value::Array(others)));
     }
     match document.get_mut("reference").and_then(Item::as_table_mut) {
@@ -188,10 +216,9 @@ fn place(
     there: Option<&Costume>,
     wanted: &ColoursWanted,
     keep: &KeepWanted,
-    id: Option<String>,
-    flat: &FlatSeen,
+    (id, flat, how): (Option<String>, &FlatSeen, &str),
 ) -> Result<PieceKept, Trouble> {
-    let target = target(keep, flat)?;
+    let mut target = target(keep, flat)?;
     let known: Vec<&str> = there.map_or_else(Vec::new, |c| {
         c.pieces
             .iter()
@@ -220,12 +247,13 @@ fn place(
             return Err(Trouble::refused(says, "give the colour to a piece"));
         };
         let before = row.get("target").map(|old| old.to_string().trim().to_owned());
+        target.decor_mut().set_suffix(format!(" {PICKED}{}", in_a_comment(how)));
         row.insert("target", Item::Value(target));
         return Ok(PieceKept { id: id.clone(), number: flat.number, before });
     }
     let id = id.unwrap_or_else(|| free_id(flat.number, &known));
     let mut row = Table::new();
-    row.decor_mut().set_prefix(about(flat));
+    row.decor_mut().set_prefix(about(flat, keep.how.as_deref()));
     row.insert("id", Item::Value(Value::from(id.as_str())));
     let words = flat.words.split(',').next().unwrap_or("colour");
     row.insert("name", Item::Value(Value::from(words)));
@@ -274,16 +302,24 @@ fn free_id(number: usize, known: &[&str]) -> String {
 }
 
 /// The comment over a new piece.
-fn about(flat: &FlatSeen) -> String {
+fn about(flat: &FlatSeen, how: Option<&str>) -> String {
     let [x, y] = flat.at;
-    let mut lines = vec![format!(
-        "number {}: {}, at {x},{y}, {} % of the picture",
-        flat.number, flat.words, flat.share_pct
-    )];
-    lines.extend(flat.questions.iter().map(|q| format!("Open: {q}")));
-    // A comment is one line, whatever stands in it.
-    let plain = |s: &String| s.replace(|c: char| c.is_control(), " ");
-    lines.iter().fold("\n".to_owned(), |all, line| format!("{all}# {}\n", plain(line)))
+    let head = match how {
+        Some(how) => format!("picked {how}: {}", flat.words),
+        None => format!(
+            "number {}: {}, at {x},{y}, {} % of the picture",
+            flat.number, flat.words, flat.share_pct
+        ),
+    };
+    let open = flat.questions.iter().map(|q| format!("Open: {q}"));
+    std::iter::once(head)
+        .chain(open)
+        .fold("\n".to_owned(), |all, line| format!("{all}# {}\n", in_a_comment(&line)))
+}
+
+/// A comment is one line, whatever stands in it.
+fn in_a_comment(line: &str) -> String {
+    line.replace(|c: char| c.is_control(), " ")
 }
 
 /// Most pixels of the picture's longer side on the page.

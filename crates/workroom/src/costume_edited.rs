@@ -13,6 +13,7 @@ use lore::Lore;
 use toml_edit::{DocumentMut, Item, Table};
 
 use crate::asked::{cloth, colour, weight};
+use crate::coloured_kept::PICKED;
 use crate::costume_kept::Kept;
 use crate::disk::{Folder, text, write_whole};
 use crate::predicted::undyed_line;
@@ -177,7 +178,7 @@ pub fn change_costume(
     Ok(what)
 }
 
-fn changed(before: &str, change: &Change) -> Result<(String, String), Trouble> {
+pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String), Trouble> {
     if let Change::Text(after) = change {
         return Ok((after.replace("\r\n", "\n"), "the file was written anew".to_owned()));
     }
@@ -255,7 +256,7 @@ fn piece_called<'f>(file: &'f mut DocumentMut, id: &str) -> Result<&'f mut Table
 }
 
 /// An id made from a name, that no piece has yet.
-fn free_id(file: &DocumentMut, name: &str) -> Result<String, Trouble> {
+pub(crate) fn free_id(file: &DocumentMut, name: &str) -> Result<String, Trouble> {
     let letters: String = name
         .to_lowercase()
         .chars()
@@ -322,7 +323,12 @@ fn put(table: &mut Table, line: &str, keys: &[&str]) -> Result<(), Trouble> {
     let mut new = new.clone();
     match (table.get_mut(key).and_then(Item::as_value_mut), new.as_value_mut()) {
         (Some(old), Some(value)) => {
-            let decor = old.decor().clone();
+            let mut decor = old.decor().clone();
+            let suffix = decor.suffix().and_then(toml_edit::RawString::as_str);
+            if suffix.is_some_and(|s| s.trim_start().starts_with(PICKED)) {
+                // It told where the old colour was picked.
+                decor.set_suffix("");
+            }
             *old = value.clone();
             *old.decor_mut() = decor;
         }

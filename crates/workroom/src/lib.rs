@@ -28,6 +28,7 @@ mod cloth_told;
 mod cloths;
 mod coloured;
 mod coloured_kept;
+mod coloured_picked;
 mod coloured_reach;
 mod compared;
 mod corrected;
@@ -44,6 +45,7 @@ mod identified;
 mod known_here;
 mod lesson_read;
 mod lessons;
+mod old_noted;
 mod on_record;
 mod opened;
 mod photo_asked;
@@ -52,6 +54,9 @@ mod photo_dyes;
 mod photo_known;
 mod photo_read;
 mod photo_swatches;
+mod photo_tray;
+mod picks_seen;
+mod pictures_beside;
 mod piece_written;
 mod places;
 mod plan_changed;
@@ -95,6 +100,10 @@ pub use coloured::{
     Anchored, Coloured, ColoursWanted, FlatSeen, OtherPicture, PairSeen, ShadeSeen, colours_of,
 };
 pub use coloured_kept::{ColoursKept, KeepWanted, PieceKept, colours_sheet, keep_colours};
+pub use coloured_picked::{
+    PickFor, PickKept, PickPlace, PickWanted, Picked, choose_picture, keep_picked, pick_colour,
+    suggest_colours,
+};
 pub use compared::{
     Compared, DifferenceSeen, MetamerismSeen, PlaceSeen, ReadingSeen, compare_readings,
 };
@@ -108,14 +117,22 @@ pub use dyed_noted::{DyedWanted, note_dyed};
 pub use dyed_typed::{DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_typed, taking_dye};
 pub use example_begun::begin_example;
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
+pub use old_noted::{OldDose, OldSwatch, record_old};
 pub use paper::{NotAStamp, Stamp};
 pub use photo_differ::{ApartRead, DifferenceRead};
 pub use photo_read::{
     CardUsed, ChartSeen, ClothRead, ColourRead, DyedRead, PhotoRead, ReadWanted, WeakSeen,
     read_photo,
 };
+pub use photo_tray::{PhotoLaid, PhotoTray, chart_in, keep_photo, read_laid};
+pub use picks_seen::{PickSeen, picks_of};
+pub use pictures_beside::{
+    LARGEST_UPLOAD, PictureFound, PictureShown, hide_picture, lay_picture, picture_numbered,
+    pictures_of, show_picture, too_large,
+};
 pub use piece_written::{
     HeadAsWritten, PieceAsWritten, costume_text, head_as_written, piece_as_written,
+    pieces_as_written,
 };
 pub use plan::Progress;
 pub use plan::document;

@@ -356,7 +356,7 @@ fn colour_read(seen: &ClothSeen, wanted: &ReadWanted) -> ColourRead {
     }
 }
 
-fn chart_seen(found: &FoundChart, patches: usize) -> ChartSeen {
+pub(crate) fn chart_seen(found: &FoundChart, patches: usize) -> ChartSeen {
     ChartSeen {
         patches,
         place: found.corners().map(|p| p.map(|v| rounded(v, 0))),

@@ -79,6 +79,25 @@ pub fn piece_as_written(file: &Path, id: &str) -> Result<PieceAsWritten, Trouble
         let says = format!("there is no piece \"{id}\" in the costume file");
         Trouble::refused(says, "it may have been taken out meanwhile: look at the costume again")
     })?;
+    Ok(as_written(found, id, &text))
+}
+
+/// All pieces of a costume file with their ids, as written.
+///
+/// # Errors
+/// No such file; a text that is no TOML.
+pub fn pieces_as_written(file: &Path) -> Result<Vec<(String, PieceAsWritten)>, Trouble> {
+    let text = text(file)?;
+    let read = Document::parse(text.as_str()).map_err(|_| no_form())?;
+    let pieces = read.get("piece").and_then(Item::as_array_of_tables);
+    let each = pieces.into_iter().flatten().filter_map(|table| {
+        let id = table.get("id").and_then(Item::as_str)?;
+        Some((id.to_owned(), as_written(table, id, &text)))
+    });
+    Ok(each.collect())
+}
+
+fn as_written(found: &toml_edit::Table, id: &str, text: &str) -> PieceAsWritten {
     let mut piece = PieceAsWritten {
         name: words(found, "name"),
         cloth: found.get("cloth").map(cloth).unwrap_or_default(),
@@ -87,16 +106,16 @@ pub fn piece_as_written(file: &Path, id: &str) -> Result<PieceAsWritten, Trouble
         undyed: found.get("undyed").map(colour).unwrap_or_default(),
         seen_from: words(found, "seen_from"),
         worth: words(found, "worth"),
-        mark: mark_of(&text),
+        mark: mark_of(text),
         ..PieceAsWritten::default()
     };
     if piece.name.is_empty() {
-        piece.name = id.to_owned();
+        id.clone_into(&mut piece.name);
     }
     let said = [&piece.cloth, &piece.weight, &piece.target];
     let said: Vec<&str> = said.into_iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
     piece.summary = said.join(", ");
-    Ok(piece)
+    piece
 }
 
 /// A costume's own name, note and day as a form shows them.

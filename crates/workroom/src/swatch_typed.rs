@@ -41,6 +41,8 @@ pub struct SwatchTyped {
     pub light: String,
     /// Anything else.
     pub note: String,
+    /// A name for readings taken at one go; empty: none.
+    pub job: String,
 }
 
 /// The states a reading may be in.
@@ -183,8 +185,12 @@ impl Form {
             let holds = typed.state.iter().any(|s| s == state);
             parts.push(format!("{state} = {holds}"));
         }
-        for (key, given) in [("by", &typed.by), ("reader", &typed.reader), ("light", &typed.light)]
-        {
+        for (key, given) in [
+            ("by", &typed.by),
+            ("reader", &typed.reader),
+            ("light", &typed.light),
+            ("job", &typed.job),
+        ] {
             if !given.trim().is_empty() {
                 parts.push(format!("{key} = {}", quoted(given.trim())));
             }

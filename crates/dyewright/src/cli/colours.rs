@@ -84,6 +84,7 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
             over: words.over,
             anew: words.anew,
             on_cloth_white: words.on_cloth_white,
+            how: None,
         };
         found.kept = Some(keep_colours(&found, &wanted, &keep)?);
     }

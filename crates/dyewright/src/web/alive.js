@@ -9,9 +9,10 @@ for (const picker of document.querySelectorAll("input[type=color][data-fills]"))
   });
 }
 
-// What was typed survives a reload and the back button until it is sent.
-const kept = (field) => `typed:${location.pathname}:${field.form.getAttribute("action")}:${field.form.elements.of?.value ?? ""}:${field.name}`;
-for (const field of document.querySelectorAll("form[method=post] input:not([type=hidden]):not([type=color]), form[method=post] select, form[method=post] textarea")) {
+// What was typed survives a reload and the back button until it is sent. It belongs to this very address: a form filled
+// in from another reading keeps that reading's colour.
+const kept = (field) => `typed:${location.pathname}${location.search}:${field.form.getAttribute("action")}:${field.form.elements.of?.value ?? ""}:${field.name}`;
+for (const field of document.querySelectorAll("form[method=post] input:not([type=hidden], [type=color], [type=file], [type=checkbox], [type=radio]), form[method=post] select, form[method=post] textarea")) {
   if (document.getElementById("trouble")) break;
   const was = sessionStorage.getItem(kept(field));
   if (was !== null && was !== field.value) {
@@ -24,8 +25,7 @@ for (const field of document.querySelectorAll("form[method=post] input:not([type
 
 document.getElementById("trouble")?.focus();
 
-const busy = document.querySelector("[data-progress]");
-if (busy) {
+for (const busy of document.querySelectorAll("[data-progress]")) {
   const bar = busy.querySelector("progress");
   const doing = busy.querySelector("[data-doing]");
   const look = async () => {
@@ -33,8 +33,7 @@ if (busy) {
       const answer = await fetch(busy.dataset.progress);
       const at = await answer.json();
       if (!at.busy) { location.reload(); return; }
-      bar.max = Math.max(1, at.of);
-      bar.value = at.done;
+      if (at.of) { bar.max = at.of; bar.value = at.done; }
       if (at.doing) doing.textContent = at.doing;
     } catch {
       doing.textContent = "the workroom does not answer; is it still open?";

@@ -1,4 +1,4 @@
-//! What pages fetch from the binary: one style sheet, one script. Both are answered with a tag, so that an unchanged
+//! What pages fetch from the binary: one style sheet, and scripts. All are answered with a tag, so that an unchanged
 //! one is not sent twice.
 
 use std::sync::OnceLock;
@@ -9,6 +9,7 @@ use axum::response::{IntoResponse as _, Response};
 
 const OWN_LOOK: &str = include_str!("look.css");
 const ALIVE: &str = include_str!("alive.js");
+const PICKING: &str = include_str!("picking.js");
 
 /// The style sheet: that of the printed pages, then what a room has and paper has not.
 pub(super) async fn look(headers: HeaderMap) -> Response {
@@ -20,6 +21,11 @@ pub(super) async fn look(headers: HeaderMap) -> Response {
 /// The script of pages that must be alive.
 pub(super) async fn alive(headers: HeaderMap) -> Response {
     sent(&headers, "text/javascript; charset=utf-8", ALIVE)
+}
+
+/// The script of pictures that are pointed at.
+pub(super) async fn picking(headers: HeaderMap) -> Response {
+    sent(&headers, "text/javascript; charset=utf-8", PICKING)
 }
 
 fn sent(headers: &HeaderMap, kind: &'static str, text: &'static str) -> Response {

@@ -17,6 +17,7 @@ use workroom::{
 use super::costume::Opened;
 use super::frame::{self, Here};
 use super::late;
+use super::photograph;
 use super::piece::{bath_name, wrong};
 use super::room::Room;
 use super::routes::{In, answered};
@@ -123,6 +124,7 @@ pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Res
             (bath_steps::steps(&pot))
             (late::late(&pot, today, typed))
             (bath_done::done(&pot, typed))
+            @if let Some(code) = &pot.sheet.code { section { h2 { "Dyed, dry and cool?" } (photograph::way(key, id, code)) } }
             (wrong(pot.piece))
         })
     })?;

@@ -34,6 +34,7 @@ pub(super) async fn page(
                 h1 { "The swatch book" }
                 p { "There is no workbook in this folder yet. It begins with the first swatch that is recorded, and from then on \
                     every recipe learns from it." }
+                p { a href="/book/old" { "Take in an old swatch from a photograph" } }
             },
         };
         Ok(framed("The swatch book", Here::Book, &body).into_response())
@@ -84,6 +85,7 @@ fn shown(
         }
         section aria-labelledby="swatches" {
             h2 id="swatches" { "Swatches" }
+            p { a href="/book/old" { "Take in an old swatch from a photograph" } }
             @if swatches.swatches.is_empty() { p { "None yet." } }
             ul.tiles { @for one in swatches.swatches.iter().rev().take(MOST_ENTRIES) {
                 li.tile {

@@ -16,6 +16,7 @@ use super::desk::{At, Look};
 use super::frame::{self, Here, page as framed};
 use super::late;
 use super::lights;
+use super::reference;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::words::{apart, money, sentence};
@@ -116,9 +117,10 @@ fn busy(key: &str, at: &At, has_plan: bool) -> Markup {
 }
 
 /// The pages of one costume.
-fn ways(key: &str, name: &str, at: &str) -> Markup {
+pub(super) fn ways(key: &str, name: &str, at: &str) -> Markup {
     let ways = [
         ("", "Costume"),
+        ("/picture", "Picture"),
         ("/match", "What must match"),
         ("/days", "Days"),
         ("/shopping", "Shopping"),
@@ -147,7 +149,7 @@ pub(super) async fn page(
         let notes = opened.look.made.as_ref().map(|made| made.notes.clone()).unwrap_or_default();
         opened.page("The costume", "", |plan| {
             Ok(html! {
-                (whole(&key, plan, lights::asked(plan, light)))
+                (whole(&key, plan, lights::asked(plan, light), &reference::beside(&key, &opened.costume.path)?))
                 @if let Some(written) = &written {
                     details.after { summary { "Name, note and date" } (head_form(&key, written)) }
                 }
@@ -160,7 +162,7 @@ pub(super) async fn page(
     .await
 }
 
-fn whole(key: &str, plan: &Plan, light: Option<&str>) -> Markup {
+fn whole(key: &str, plan: &Plan, light: Option<&str>, reference: &Markup) -> Markup {
     html! {
         header.hello {
             h1 { (plan.costume.name) }
@@ -178,6 +180,7 @@ fn whole(key: &str, plan: &Plan, light: Option<&str>) -> Markup {
             }
         }
         (attention(&plan.attention))
+        (reference)
         section aria-labelledby="pieces" {
             h2 id="pieces" { "The pieces" }
             (lights::switch(plan, &format!("/c/{key}"), light))

@@ -21,19 +21,27 @@ mod guard;
 mod late;
 mod lights;
 mod moment;
+mod old_notes;
 mod phone;
 mod phones;
+mod photograph;
+mod picked;
+mod picking;
 mod piece;
 mod printed;
+mod reference;
 mod room;
 mod routes;
 mod shelf;
+mod shown;
 mod start;
 mod swatch;
 #[cfg(test)]
 mod tests;
+mod upload;
 mod went_wrong;
 mod words;
+mod works;
 
 use std::io::{self, Write as _};
 use std::net::{Ipv4Addr, SocketAddr};

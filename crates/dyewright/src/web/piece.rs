@@ -112,6 +112,7 @@ fn judged(now: &Corrected) -> Markup {
             p { "Swatch " b { (it.swatch) } " reads " b { (apart(it.read_difference)) } " from the colour wanted; "
                 (apart(it.passes)) " passes." }
             @for line in &it.words { p { (line) } }
+            p.quiet { "Not as it was? " a href="/book#entries" { "Take the entry back in the swatch book" } "." }
             @if let Some(next) = &it.next {
                 h3 { "The next swatch" }
                 ul.doses { @for dye in &next.dyes { li { (dye.name) ": " (dye.owf_pct) " % owf" } } }

@@ -3,11 +3,14 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use tokio::sync::Semaphore;
 use units::Day;
-use workroom::{CostumeFound, Recording, Stamp, Trouble, costumes_in};
+use workroom::{CostumeFound, PhotoTray, Recording, Stamp, Trouble, costumes_in};
 
 use super::desk::Desks;
 use super::phones::Phones;
+use super::upload::AT_ONCE;
+use super::works::Works;
 use crate::opening::Opening;
 
 /// What every handler works with.
@@ -21,6 +24,11 @@ pub(super) struct Room {
     key: String,
     pub(super) desks: Desks,
     pub(super) phones: Phones,
+    pub(super) works: Works,
+    /// Photographs sent and not recorded yet.
+    pub(super) tray: PhotoTray,
+    /// Who may send a picture now: each is held in memory.
+    pub(super) uploads: Semaphore,
 }
 
 impl Room {
@@ -50,6 +58,9 @@ impl Room {
             key: key()?,
             desks: Desks::default(),
             phones: Phones::default(),
+            works: Works::default(),
+            tray: PhotoTray::try_new()?,
+            uploads: Semaphore::new(AT_ONCE),
         })
     }
 

@@ -12,8 +12,8 @@ use workroom::Trouble;
 use super::frame::{self, Here};
 use super::room::Room;
 use super::{
-    alarms, answer, assets, bath, bath_done, book, costume, dyed, edits, guard, late, phone, piece,
-    printed, shelf, start, swatch, went_wrong,
+    alarms, answer, assets, bath, bath_done, book, costume, dyed, edits, guard, late, old_notes,
+    phone, photograph, piece, printed, reference, shelf, start, swatch, upload, went_wrong, works,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -30,7 +30,21 @@ pub(super) fn routes(room: Arc<Room>) -> Router {
         .route("/phone/open", post(phone::open_door))
         .route("/phone/close", post(phone::close))
         .route("/phone/allow", post(phone::allow))
-        .route("/phone/refuse", post(phone::refuse));
+        .route("/phone/refuse", post(phone::refuse))
+        .route("/c/{costume}/picture/{number}/take", post(reference::take))
+        .route("/c/{costume}/picture/{number}/choose", post(reference::choose))
+        .route("/c/{costume}/picture/{number}/hide", post(reference::hide))
+        .route(
+            "/book/old",
+            get(old_notes::ask)
+                .post(old_notes::send)
+                .layer(DefaultBodyLimit::max(upload::MOST_SENT)),
+        )
+        .route("/book/old/{number}", get(old_notes::page).post(old_notes::record))
+        .route(
+            "/c/{costume}/picture",
+            post(reference::lay).layer(DefaultBodyLimit::max(upload::MOST_SENT)),
+        );
     own.merge(everywhere())
         .layer(DefaultBodyLimit::max(MOST_BYTES))
         .layer(from_fn_with_state(Arc::clone(&room), guard::guard))
@@ -78,6 +92,21 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/p/{piece}/bath/{at}/wrong", get(went_wrong::at_the_pot))
         .route("/wrong", get(went_wrong::page))
         .route("/c/{costume}/print/{what}", get(printed::page))
+        .route("/c/{costume}/picture", get(reference::first))
+        .route("/c/{costume}/picture/{number}", get(reference::page))
+        .route("/c/{costume}/picture/{number}/shown", get(reference::image))
+        .route(
+            "/c/{costume}/p/{piece}/swatch/{code}/photo",
+            get(photograph::ask)
+                .post(photograph::send)
+                .layer(DefaultBodyLimit::max(upload::MOST_SENT)),
+        )
+        .route("/c/{costume}/p/{piece}/swatch/{code}/photo/{number}", get(photograph::page))
+        .route("/photo/{number}/shown", get(photograph::image))
+        .route("/works/{id}", get(works::progress))
+        .route("/works/{id}/stop", post(works::stop))
+        .route("/works/{id}/anew", post(works::anew))
+        .route("/picking.js", get(assets::picking))
         .route("/look.css", get(assets::look))
         .route("/alive.js", get(assets::alive))
         .fallback(|| async { frame::whole_trouble(&no_page(), Here::Start) })

@@ -1,16 +1,18 @@
 //! A swatch dyed and read: its card as a form, filled in as planned, to be changed to what was really done.
 
 use std::collections::BTreeMap;
+use std::path::Path as FilePath;
 
 use axum::extract::{Form, Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use workroom::document::{PiecePlan, Sheet};
-use workroom::{SwatchTyped, Trouble, record_typed};
+use workroom::{SwatchTyped, Trouble, WORKBOOK, keep_photo, list_swatches, record_typed};
 
 use super::answer::only_a_colour;
 use super::costume::Opened;
 use super::frame::{self, Here, page as framed};
+use super::photograph;
 use super::room::Room;
 use super::routes::{In, answered};
 
@@ -35,12 +37,42 @@ pub(super) fn forms(key: &str, piece: &PiecePlan, today: &str) -> Markup {
         @for sheet in piece.sheets.iter().filter(|sheet| sheet.code.is_some()) {
             section aria-labelledby={ "card-" (sheet.code.as_deref().unwrap_or_default()) } {
                 h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "Swatch " (sheet.code.as_deref().unwrap_or_default()) ": dyed and read" }
+                (photograph::way(key, &piece.id, sheet.code.as_deref().unwrap_or_default()))
                 details { summary { "Record it" }
-                    (form(key, &piece.id, sheet, &as_planned(sheet, today)))
+                    (form(key, &piece.id, sheet, &as_planned(sheet, today), None))
                 }
             }
         }
     }
+}
+
+/// The card filled in: as the workbook has it where the swatch was recorded and not read yet, else as planned.
+pub(super) fn filled(room: &Room, opened: &Opened, sheet: &Sheet, today: &str) -> SwatchTyped {
+    let mut typed = as_planned(sheet, today);
+    let book = room
+        .book()
+        .map_or_else(|| opened.costume.path.with_file_name(WORKBOOK), FilePath::to_path_buf);
+    let recorded = list_swatches(Some(&book)).ok().and_then(|seen| {
+        seen.swatches.into_iter().find(|one| one.code.as_deref() == Some(typed.code.as_str()))
+    });
+    let Some(recorded) = recorded else { return typed };
+    typed.day = recorded.day.unwrap_or_default();
+    typed.note = recorded.note.unwrap_or_default();
+    for dose in &recorded.doses {
+        let grams = dose.amount.strip_suffix(" g").and_then(|n| n.parse::<f64>().ok());
+        let Some(grams) = grams else { continue };
+        let other = sheet.auxiliaries.iter().find(|one| one.id == dose.of || one.name == dose.of);
+        if let Some(other) = other {
+            typed.doses.insert(other.id.clone(), grams.to_string());
+        }
+        let dye = sheet.dyes.iter().find(|dye| dye.name == dose.of || dye.id == dose.of);
+        let Some(dye) = dye else { continue };
+        let stock = dye.stock_pct.filter(|_| dye.how == "stock");
+        // A stock of so many grams in 100 mL, to the last digit that a syringe shows.
+        let amount = stock.map_or(grams, |pct| (100.0 * grams / pct * 1e6).round() / 1e6);
+        typed.doses.insert(dye.id.clone(), amount.to_string());
+    }
+    typed
 }
 
 fn as_planned(sheet: &Sheet, today: &str) -> SwatchTyped {
@@ -60,7 +92,14 @@ fn as_planned(sheet: &Sheet, today: &str) -> SwatchTyped {
     }
 }
 
-fn form(key: &str, id: &str, sheet: &Sheet, typed: &SwatchTyped) -> Markup {
+/// The card as a form; with the number and the size of the photograph that it was read from.
+pub(super) fn form(
+    key: &str,
+    id: &str,
+    sheet: &Sheet,
+    typed: &SwatchTyped,
+    photo: Option<(u64, usize)>,
+) -> Markup {
     let code = &typed.code;
     let dose = |of: &str| typed.doses.get(of).map(String::as_str).unwrap_or_default();
     let amount = |of: &str, name: &str, unit: &str| {
@@ -110,6 +149,12 @@ fn form(key: &str, id: &str, sheet: &Sheet, typed: &SwatchTyped) -> Markup {
             }
             div.field { label for={ (code) "-reader" } { "Whose eye, which camera" } input id={ (code) "-reader" } name="reader" value=(typed.reader) autocomplete="off"; }
             div.field { label for={ (code) "-light" } { "The light it was read in" } input id={ (code) "-light" } name="light" value=(typed.light) autocomplete="off"; }
+            input type="hidden" name="note" value=(typed.note);
+            input type="hidden" name="job" value=(typed.job);
+            @if let Some((number, bytes)) = photo {
+                input type="hidden" name="photo" value=(number);
+                label.check { input type="checkbox" name="keep" checked; span { "Keep the photograph in the workbook too (" (bytes.div_ceil(1 << 20)) " MB)" } }
+            }
             button type="submit" { "Record the swatch" }
         }
     }
@@ -145,8 +190,23 @@ fn recorded(
         true => Ok(()),
         false => only_a_colour(&typed.colour).map(drop),
     };
+    let photo =
+        fields.get("photo").and_then(|n| n.parse().ok()).and_then(|n| room.tray.numbered(n).ok());
     let done = done.and_then(|()| {
-        record_typed(&opened.costume.path, plan, &typed, room.book(), &room.recording())
+        let path = &opened.costume.path;
+        let made = record_typed(path, plan, &typed, room.book(), &room.recording())?;
+        if let Some(photo) = &photo {
+            if fields.contains_key("keep") && made.readings > 0 {
+                let book = room
+                    .book()
+                    .map_or_else(|| path.with_file_name(WORKBOOK), FilePath::to_path_buf);
+                let note = format!("swatch {code}: {}", photo.job);
+                let of = (plan.costume.name.as_str(), id);
+                keep_photo(photo, Some(&book), Some(of), &note, &room.recording())?;
+            }
+            room.tray.take_away(photo.number)?;
+        }
+        Ok(made)
     });
     match done {
         Ok(_) => Ok(Redirect::to(&format!("/c/{key}/p/{id}#swatched")).into_response()),
@@ -154,7 +214,7 @@ fn recorded(
             let body = html! {
                 h1 { (piece.name) ": swatch " (code) }
                 (frame::trouble(&why))
-                (form(key, id, sheet, &typed))
+                (form(key, id, sheet, &typed, photo.as_ref().map(|p| (p.number, p.bytes))))
                 p { a href={ "/c/" (key) "/p/" (id) } { "Leave it" } }
             };
             let page = framed("The swatch", Here::Costume, &body);
@@ -180,5 +240,6 @@ fn typed(code: &str, fields: &BTreeMap<String, String>) -> SwatchTyped {
         reader: field("reader"),
         light: field("light"),
         note: field("note"),
+        job: field("job"),
     }
 }

@@ -1,6 +1,8 @@
 //! The doors of the workroom, knocked at without a browser: who is let in, what every answer carries, what bad input
 //! gets.
 
+mod pictures;
+
 use std::path::Path;
 use std::sync::Arc;
 

@@ -1,0 +1,376 @@
+//! A swatch read from a photograph: sent (from the laptop, or on the spot from the phone beside the pot), the place of
+//! the cloth shown, read, and only then, when the maker says so, recorded.
+//!
+//! What is asked of the photograph stands in the address, so that a reload finds the same reading. Left out: what can be
+//! trusted in a photograph, and what a reading then does to the recipe.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use axum::extract::{Multipart, Path, Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
+use colour::{Lab, ciede2000};
+use maud::{Markup, html};
+use workroom::document::{ColourSeen, PiecePlan, Plan, Sheet};
+use workroom::{
+    ChartSeen, ColourRead, PhotoLaid, PhotoRead, PictureShown, Trouble, chart_in, read_laid,
+};
+
+use super::costume::Opened;
+use super::frame::{self, Here, page as framed};
+use super::picking::{self, chip};
+use super::room::Room;
+use super::routes::{In, answered};
+use super::shown::{shown, shown_bytes};
+use super::swatch;
+use super::upload::Sent;
+use super::words::{apart, escaped, sentence};
+use super::works::{self, Seen};
+
+type Fields = BTreeMap<String, String>;
+
+/// What is asked of a photograph.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Asked {
+    /// Left, top, width, height of the cloth, as typed.
+    place: [String; 4],
+    /// The light, in words.
+    pub(super) light: String,
+    /// The chart's corners, where they were typed.
+    corners: String,
+}
+
+/// The names of the numbers of a place in a form.
+const PLACE: [&str; 4] = ["x", "y", "w", "h"];
+
+impl Asked {
+    pub(super) fn of(fields: &Fields) -> Self {
+        let field = |name: &str| fields.get(name).map(|v| v.trim().to_owned()).unwrap_or_default();
+        Self { place: PLACE.map(field), light: field("light"), corners: field("corners") }
+    }
+
+    /// The cloth as `read` takes it; nothing where no place was given.
+    fn cloth(&self) -> Option<String> {
+        self.place.iter().any(|n| !n.is_empty()).then(|| self.place.join(","))
+    }
+
+    fn address(&self, here: &str) -> String {
+        let pairs = PLACE
+            .iter()
+            .zip(&self.place)
+            .chain([(&"light", &self.light), (&"corners", &self.corners)]);
+        let said: Vec<String> = pairs
+            .filter(|(_, value)| !value.is_empty())
+            .map(|(name, value)| format!("{name}={}", escaped(value)))
+            .collect();
+        if said.is_empty() { here.to_owned() } else { format!("{here}?{}", said.join("&")) }
+    }
+}
+
+/// What is known of a photograph by now.
+pub(super) struct Looked {
+    shown: Seen<PictureShown>,
+    chart: Seen<ChartSeen>,
+    read: Option<Seen<PhotoRead>>,
+}
+
+impl Looked {
+    /// Looks at a photograph: whether it is sound, and what the cloth in it reads.
+    pub(super) fn at(room: &Room, photo: &PhotoLaid, asked: &Asked) -> Self {
+        let number = photo.number;
+        let corners = asked.corners.clone();
+        let one = photo.clone();
+        let chart = room.works.look(
+            &format!("chart {number} {corners}"),
+            "looking for the chart",
+            move |_| chart_in(&one, &corners),
+        );
+        let read = asked.cloth().filter(|_| matches!(chart, Seen::Made(_))).map(|cloth| {
+            let of = format!("read {number} {cloth} {} {}", asked.light, asked.corners);
+            let (one, asked) = (photo.clone(), asked.clone());
+            room.works.look(&of, "reading the cloth", move |_| {
+                read_laid(&one, &cloth, &asked.corners, &asked.light)
+            })
+        });
+        Self { shown: shown(room, &photo.path, false), chart, read }
+    }
+
+    /// The colour read, when it was.
+    pub(super) fn colour(&self) -> Option<(Arc<PhotoRead>, ColourRead)> {
+        let Some(Seen::Made(read)) = &self.read else { return None };
+        let colour = read.cloths.iter().find_map(|cloth| cloth.colour.clone())?;
+        Some((Arc::clone(read), colour))
+    }
+
+    /// Why there is none.
+    fn trouble(&self) -> Option<&Trouble> {
+        match (&self.chart, &self.read) {
+            (Seen::Refused(why), _) | (_, Some(Seen::Refused(why))) => Some(why),
+            _ => None,
+        }
+    }
+
+    pub(super) fn status(&self) -> axum::http::StatusCode {
+        self.trouble().map_or(axum::http::StatusCode::OK, frame::status)
+    }
+
+    /// The photograph to point at, and what is wrong with it.
+    pub(super) fn part(&self, number: u64, here: &str, asked: &Asked) -> Markup {
+        let address = asked.address(here);
+        html! {
+            @if let Some(why) = self.trouble() { (frame::trouble(why)) p { a href="#another" { "Send another photograph" } ", or say more below." } }
+            section.pictured aria-label="The photograph" {
+                @match &self.shown {
+                    Seen::Made(shown) => (place_form(number, here, shown.size, asked, &self.chart)),
+                    Seen::Busy(id) => (works::busy(*id, "Opening the photograph", &address)),
+                    Seen::Stopped(id) => (works::stopped(*id, &address)),
+                    Seen::Refused(why) => (frame::trouble(why)),
+                }
+                @match &self.chart {
+                    Seen::Busy(id) => (works::busy(*id, "Looking for the chart", &address)),
+                    Seen::Stopped(id) => (works::stopped(*id, &address)),
+                    Seen::Made(_) | Seen::Refused(_) => {}
+                }
+            }
+            @match &self.read {
+                Some(Seen::Busy(id)) => (works::busy(*id, "Reading the cloth", &address)),
+                Some(Seen::Stopped(id)) => (works::stopped(*id, &address)),
+                Some(Seen::Made(_) | Seen::Refused(_)) | None => {}
+            }
+        }
+    }
+}
+
+/// The photograph with the fields of a place on it.
+fn place_form(
+    number: u64,
+    here: &str,
+    size: [usize; 2],
+    asked: &Asked,
+    chart: &Seen<ChartSeen>,
+) -> Markup {
+    let labels = ["From the left", "From the top", "Width", "Height"];
+    html! {
+        h2 { "Where is the cloth?" }
+        @if let Seen::Made(chart) = chart {
+            p { "The chart was found (" (chart.patches) " patches); its corners are marked. Now draw a frame that is all cloth, without edges and folds." }
+        }
+        form.picking method="get" action=(here) {
+            (picking::pointed(&format!("/photo/{number}/shown"), "The photograph that was sent", size, "place", false, None, &corners(chart, size)))
+            fieldset {
+                legend { "The cloth, in pixels from the upper left" }
+                div.four { @for ((name, label), typed) in PLACE.iter().zip(labels).zip(&asked.place) {
+                    div.field { label for={ "place-" (name) } { (label) }
+                        input id={ "place-" (name) } name=(name) value=(typed) required inputmode="decimal" autocomplete="off"; }
+                } }
+                p.how { "The photograph is " (size[0]) " across and " (size[1]) " down." }
+            }
+            div.field {
+                label for="light" { "The light it was taken in" }
+                input id="light" name="light" value=(asked.light) autocomplete="off" aria-describedby="light-how";
+                p.how id="light-how" { "As: north window, overcast. It is recorded with the reading." }
+            }
+            details open[!asked.corners.is_empty() || matches!(chart, Seen::Refused(_))] {
+                summary { "If the chart is not found" }
+                div.field {
+                    label for="corners" { "The chart’s four corners" }
+                    input id="corners" name="corners" value=(asked.corners) autocomplete="off" aria-describedby="corners-how";
+                    p.how id="corners-how" { "The outer corners of its corner patches, one after another around it: 100,80 420,90 415,300 95,290." }
+                }
+            }
+            button type="submit" { "Read the cloth there" }
+        }
+    }
+}
+
+/// The chart's corners as marks on the photograph.
+fn corners(chart: &Seen<ChartSeen>, [width, height]: [usize; 2]) -> Markup {
+    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+    let (wide, high) = (width.max(1) as f64, height.max(1) as f64);
+    html! {
+        @if let Seen::Made(chart) = chart { @for [x, y] in chart.place {
+            span.spot.corner aria-hidden="true" style={ "left:" (format!("{:.2}", 100.0 * x / wide)) "%;top:" (format!("{:.2}", 100.0 * y / high)) "%" } { "+" }
+        } }
+    }
+}
+
+/// The reading, beside the colour wanted where there is one.
+pub(super) fn reading(
+    read: &PhotoRead,
+    colour: &ColourRead,
+    target: Option<&ColourSeen>,
+) -> Markup {
+    let [l, a, b] = colour.lab;
+    let off = target.map(|target| {
+        let [tl, ta, tb] = target.lab;
+        ciede2000(Lab::new(tl, ta, tb), Lab::new(l, a, b))
+    });
+    html! {
+        section aria-labelledby="reading" {
+            h2 id="reading" tabindex="-1" { "How it reads" }
+            div.large {
+                @match target {
+                    Some(target) => (chip(&[("Target", &target.hex, &target.words), ("As read", &colour.hex, &colour.words)])),
+                    None => (chip(&[("As read", &colour.hex, &colour.words)])),
+                }
+            }
+            p.verdict { (sentence(&colour.words)) }
+            p { "L* " (l) ", a* " (a) ", b* " (b) " in daylight. Nine of ten such readings lie within " b { (apart(colour.spread90)) } " (ΔE00) of the truth." }
+            @if let Some(off) = off {
+                p { "It reads " b { (apart(off)) } " from the colour wanted"
+                    @if off <= colour.spread90 { ", which is no more than the reading itself may be off." } @else { "." } }
+            }
+            @if !read.limits.is_empty() {
+                h3 { "What limits it" }
+                ul { @for limit in &read.limits { li { (limit) } } }
+            }
+            p { b { (read.question) } }
+            @for note in &read.notes { p.quiet { (note) } }
+        }
+    }
+}
+
+/// The way from a card or a bath to its photograph: the form that sends one.
+pub(super) fn way(key: &str, id: &str, code: &str) -> Markup {
+    upload(&format!("/c/{key}/p/{id}/swatch/{code}/photo"), &format!("photo-{code}"))
+}
+
+pub(super) fn upload(to: &str, field: &str) -> Markup {
+    html! {
+        form.question method="post" action=(to) enctype="multipart/form-data" {
+            div.field {
+                label for=(field) { "Read it from a photograph, the chart beside it" }
+                input id=(field) name="picture" type="file" required accept="image/*" capture="environment" aria-describedby={ (field) "-how" };
+                p.how id={ (field) "-how" } { "Dry and cool, cloth and chart flat in one kind of light, the camera straight above, no flash. JPEG, PNG, \
+                    WebP or TIFF, at most 64 MB. Nothing is recorded by sending it." }
+            }
+            button type="submit" { "Send the photograph" }
+        }
+    }
+}
+
+/// What a form for a photograph sent, laid into the tray.
+pub(super) async fn laid(room: &Room, form: Multipart) -> Result<u64, Trouble> {
+    let mut sent = match room.uploads.acquire().await {
+        Ok(_one) => Sent::read(form).await?,
+        Err(_) => Sent::default(),
+    };
+    let bytes = sent.taken()?;
+    Ok(room.tray.lay(bytes, &room.recording().at)?.number)
+}
+
+type Card = (String, String, String);
+
+/// `/c/{costume}/p/{piece}/swatch/{code}/photo`.
+pub(super) async fn ask(State(room): In, Path(card): Path<Card>) -> Response {
+    answered(room, Here::Costume, move |room| asking(room, &card, None)).await
+}
+
+fn asking(room: &Room, (key, id, code): &Card, why: Option<&Trouble>) -> Result<Response, Trouble> {
+    let costume = room.costume(key)?;
+    let body = html! {
+        (super::costume::ways(key, &costume.name, "/p"))
+        h1 { "Swatch " (code) " from a photograph" }
+        @if let Some(why) = why { (frame::trouble(why)) }
+        (way(key, id, code))
+        p { a href={ "/c/" (key) "/p/" (id) } { "Leave it" } }
+    };
+    let status = why.map_or(axum::http::StatusCode::OK, frame::status);
+    Ok((status, framed("The swatch from a photograph", Here::Costume, &body)).into_response())
+}
+
+/// `POST /c/{costume}/p/{piece}/swatch/{code}/photo`.
+pub(super) async fn send(State(room): In, Path(card): Path<Card>, form: Multipart) -> Response {
+    let laid = laid(&room, form).await;
+    answered(room, Here::Costume, move |room| match &laid {
+        Ok(number) => {
+            let (key, id, code) = &card;
+            Ok(Redirect::to(&format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}"))
+                .into_response())
+        }
+        Err(why) => asking(room, &card, Some(why)),
+    })
+    .await
+}
+
+/// `/c/{costume}/p/{piece}/swatch/{code}/photo/{number}`.
+pub(super) async fn page(
+    State(room): In,
+    Path((key, id, code, number)): Path<(String, String, String, u64)>,
+    Query(fields): Query<Fields>,
+) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let photo = room.tray.numbered(number)?;
+        let asked = Asked::of(&fields);
+        let looked = Looked::at(room, &photo, &asked);
+        let opened = Opened::of(room, &key)?;
+        let here = format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}");
+        let mut response = opened.page("The swatch from a photograph", "/p", |plan| {
+            let (piece, sheet) = carded(plan, &id, &code)?;
+            Ok(html! {
+                h1 { (piece.name) ": swatch " (code) " from a photograph" }
+                (looked.part(number, &here, &asked))
+                @if let Some((read, colour)) = looked.colour() {
+                    (reading(&read, &colour, Some(&piece.target)))
+                    (recording(room, &opened, &key, (piece, sheet), &photo, (&colour, &asked.light)))
+                }
+                details.after id="another" { summary { "Send another photograph" } (way(&key, &id, &code)) }
+                p { a href={ "/c/" (key) "/p/" (id) } { "Leave it: nothing is recorded" } }
+                script type="module" src="/picking.js" {}
+            })
+        })?;
+        if response.status() == axum::http::StatusCode::OK {
+            *response.status_mut() = looked.status();
+        }
+        Ok(response)
+    })
+    .await
+}
+
+/// The card of a code, with its piece.
+pub(super) fn carded<'p>(
+    plan: &'p Plan,
+    id: &str,
+    code: &str,
+) -> Result<(&'p PiecePlan, &'p Sheet), Trouble> {
+    let piece = plan.pieces.iter().find(|piece| piece.id == id);
+    let sheet = piece.and_then(|p| p.sheets.iter().find(|s| s.code.as_deref() == Some(code)));
+    piece.zip(sheet).ok_or_else(|| Trouble::Refused {
+        says: format!("there is no card {code} in the plan as it is now"),
+        hint: "look at the piece again: its recipe may have changed since".to_owned(),
+    })
+}
+
+/// The card with the reading filled in; sent, it is recorded.
+fn recording(
+    room: &Room,
+    opened: &Opened,
+    key: &str,
+    (piece, sheet): (&PiecePlan, &Sheet),
+    photo: &PhotoLaid,
+    (colour, light): (&ColourRead, &str),
+) -> Markup {
+    let today = opened.look.plan().map(|plan| plan.costume.today.clone()).unwrap_or_default();
+    let mut typed = swatch::filled(room, opened, sheet, &today);
+    let [l, a, b] = colour.lab;
+    typed.colour = format!("{l} {a} {b}");
+    typed.spread = colour.spread_rms.to_string();
+    "photograph".clone_into(&mut typed.by);
+    light.clone_into(&mut typed.light);
+    typed.job.clone_from(&photo.job);
+    html! {
+        section aria-labelledby="record" {
+            h2 id="record" { "Record it" }
+            p { "The reading is filled in. Look at what was really dosed and at the state of the cloth, then record it: the recipe learns from it." }
+            (swatch::form(key, &piece.id, sheet, &typed, Some((photo.number, photo.bytes))))
+        }
+    }
+}
+
+/// `/photo/{number}/shown`.
+pub(super) async fn image(State(room): In, Path(number): Path<u64>) -> Response {
+    answered(room, Here::Start, move |room| {
+        shown_bytes(room, &room.tray.numbered(number)?.path, false)
+    })
+    .await
+}

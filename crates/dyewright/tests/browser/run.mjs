@@ -203,183 +203,6 @@ for (const width of widths) {
   await page.context().close();
 }
 
-// The pictures are invented and made by browser.rs: a drawing of panels, another scan of it, a cloth beside a chart.
-const picture = (name) => `${pictures}/${name}`;
-
-/** Sends a file by the first form for one on the page. */
-async function sent(page, name, button) {
-  const field = page.locator("input[type=file]").first();
-  if (!(await field.isVisible())) await page.locator("details:has(input[type=file]) > summary").first().click();
-  await field.setInputFiles(picture(name));
-  const loaded = page.waitForEvent("load");
-  await page.getByRole("button", { name: button }).first().click();
-  await loaded;
-  await planned(page);
-}
-
-for (const width of widths) {
-  await walk(`${width}: picture to target, and taken back`, async () => {
-    const page = await entered(width);
-    await page.goto(`${origin}${costume}/picture`);
-    if (width === widths[0]) {
-      await looked(page, "picture-none", width);
-      await sent(page, "no-picture.png", "Lay it beside the costume");
-      must(/another kind/.test(await page.getByRole("alert").innerText()), "what is no picture is not refused in words");
-      await looked(page, "picture-refused", width);
-    }
-    await sent(page, "drawing.png", "Lay it beside the costume");
-    must(await page.getByRole("button", { name: /Take it ?, number \d/ }).count() >= 3, "no colours are suggested");
-    const at = page.locator(".point-at");
-    const box = await at.boundingBox();
-    await at.click({ position: { x: box.width * 0.2, y: box.height * 0.5 } });
-    await page.waitForURL(/[?&]x=\d+/);
-    await planned(page);
-    must(/#7a2f3f, picked at \d+,\d+ of /.test(await page.locator("section", { has: page.locator("#picked") }).innerText()), "the colour there is not told");
-    await page.getByLabel("Ask the cloth of").selectOption("kerchief");
-    await page.getByRole("button", { name: "Can it be reached?" }).click();
-    await page.waitForURL(/piece=kerchief/);
-    await planned(page);
-    must(await page.getByText(/On cotton: /).count() === 1, "whether its cloth reaches it is not told");
-    await looked(page, "picture-picked", width);
-    await page.getByRole("button", { name: "Make it the piece’s colour" }).click();
-    await page.waitForURL(/taken=kerchief/);
-    await planned(page);
-    const text = async () => (await page.context().request.get(`${origin}${costume}/file`)).text();
-    must(/#7a2f3f&quot; \} # picked at \d+,\d+ of costume\.picture-1\.png/.test(await text()), "it is not written with where");
-    await looked(page, "picture-taken", width);
-    await page.getByRole("button", { name: /^Take back: kerchief: colour picked/ }).click();
-    must(!(await text()).includes("# picked"), "it was not taken back");
-    await page.context().close();
-  });
-
-  await walk(`${width}: a photograph is read, and the reading stands beside the target`, async () => {
-    const page = await entered(width);
-    const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
-    await page.goto(`${origin}${costume}/p/sash/bath/0`);
-    await planned(page);
-    if (width === widths[0]) {
-      await sent(page, "broken-off.jpg", "Send the photograph");
-      must(/breaks off/.test(await page.getByRole("alert").innerText()), "a broken-off photograph is not refused in words");
-      await looked(page, "photo-refused", width);
-      await sent(page, "drawing.png", "Send the photograph");
-      must(/chart/.test(await page.getByRole("alert").innerText()), "a photograph without a chart is not refused");
-      await looked(page, "photo-no-chart", width);
-      await page.goto(`${origin}${costume}/p/sash/bath/0`);
-    }
-    await sent(page, "photo.jpg", "Send the photograph");
-    must(await page.getByText("The chart was found").count() === 1, "the chart is not told of");
-    await looked(page, "photo", width);
-    const at = page.locator(".point-at");
-    await at.scrollIntoViewIfNeeded();
-    const box = await at.boundingBox();
-    const by = box.width / Number(await at.getAttribute("data-width"));
-    const [x, y] = [box.x + middle[0] * by, box.y + middle[1] * by];
-    await page.mouse.move(x - 22 * by, y - 22 * by);
-    await page.mouse.down();
-    await page.mouse.move(x, y, { steps: 3 });
-    await page.mouse.move(x + 22 * by, y + 22 * by, { steps: 3 });
-    await page.mouse.up();
-    must(Number(await page.getByLabel("Width", { exact: true }).inputValue()) > 30, "the frame does not fill the fields");
-    await page.getByLabel("The light it was taken in").first().fill("north window");
-    await page.getByRole("button", { name: "Read the cloth there" }).click();
-    await page.waitForURL(/light=/);
-    await planned(page);
-    must(await page.getByRole("img", { name: /^As read: / }).count() >= 1, "no reading");
-    must(/Nine of ten such readings lie within/.test(await page.locator("main").innerText()), "the spread is not told");
-    await looked(page, "photo-read", width);
-    if (width === widths[0]) {
-      must(!/sash/.test(await (await page.context().request.get(`${origin}/book`)).text()), "recorded before anybody said so");
-      await page.getByRole("button", { name: "Record the swatch" }).click();
-      await page.waitForURL(/#swatched/);
-      await planned(page);
-      must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict on the reading");
-      await looked(page, "photo-recorded", width);
-    }
-    await page.context().close();
-  });
-}
-
-await walk("several pictures: where they disagree, one chosen with the reason, another only with a word", async () => {
-  const page = await entered(1280);
-  await page.goto(`${origin}${costume}/picture`);
-  await sent(page, "scan.png", "Lay it beside the costume");
-  must(/\d\.\d apart/.test(await page.locator("section", { has: page.locator("#others") }).innerText()), "what differs is not told");
-  await looked(page, "pictures", 1280);
-  await page.getByLabel("Why this one").fill("the artist’s own scan");
-  await page.getByRole("button", { name: "Its colours hold" }).click();
-  await planned(page);
-  must(/because: the artist’s own scan/.test(await page.locator("main").innerText()), "the reason is not kept");
-  await page.goto(`${origin}${costume}/picture/2?x=100&y=100`);
-  await planned(page);
-  await page.getByLabel("The piece", { exact: true }).selectOption("kerchief");
-  await page.getByRole("button", { name: "Make it the piece’s colour" }).click();
-  await planned(page);
-  must(/has its colours from .* say so, and why/s.test(await page.getByRole("alert").innerText()), "another picture was taken untold");
-  await looked(page, "pictures-refused", 1280);
-  await page.getByRole("button", { name: /^Take back: .* chosen/ }).click();
-  await page.context().close();
-});
-
-await walk("a colour is picked by the keyboard alone", async () => {
-  const page = await entered(768);
-  await page.goto(`${origin}${costume}/picture/1`);
-  await planned(page);
-  await page.locator(".cross").focus();
-  for (let i = 0; i < 4; i += 1) await page.keyboard.press("ArrowLeft");
-  await page.keyboard.press("Space");
-  for (let i = 0; i < 4; i += 1) await page.keyboard.press("ArrowUp");
-  await page.keyboard.press("ArrowRight");
-  await page.keyboard.press("Space");
-  await page.keyboard.press("Enter");
-  await page.waitForURL(/[?&]w=\d+/);
-  await planned(page);
-  must(await page.getByText(/picked from \d+,\d+ to \d+,\d+ of/).count() === 1, "no frame was taken");
-  await page.context().close();
-});
-
-await walk("a picture is pointed at without scripts", async () => {
-  const page = await entered(768, { javaScriptEnabled: false });
-  await page.goto(`${origin}${costume}/picture/1`);
-  await page.locator("input[type=image]").click({ position: { x: 150, y: 100 } });
-  await page.waitForTimeout(1500);
-  await page.reload();
-  must(/#2f6f5a, picked at 240,160 of/.test(await page.locator("main").innerText()), "the touch is not where it was");
-  await page.getByLabel("From the left").fill("-3");
-  await page.getByRole("button", { name: "Take the colour there" }).click();
-  must(/-3/.test(await page.getByRole("alert").innerText()), "what cannot be is not told");
-  must(await page.getByLabel("From the left").inputValue() === "-3", "what was typed is gone");
-  await page.context().close();
-});
-
-await walk("an old swatch is taken in from a photograph", async () => {
-  const page = await entered(768);
-  const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
-  await page.goto(`${origin}/book/old`);
-  await looked(page, "old", 768);
-  await sent(page, "photo.jpg", "Send the photograph");
-  for (const [label, value] of [["From the left", middle[0] - 15], ["From the top", middle[1] - 15], ["Width", 30], ["Height", 30]]) {
-    await page.getByLabel(label, { exact: true }).fill(String(Math.round(value)));
-  }
-  await page.getByRole("button", { name: "Read the cloth there" }).click();
-  await page.waitForURL(/[?&]w=30/);
-  await planned(page);
-  await page.getByLabel("Where the note stands").fill("blue notebook, page 12");
-  await page.getByLabel("The cloth", { exact: true }).fill("silk");
-  await page.getByLabel("Dry weight of the cutting, g").fill("little");
-  const dye = page.getByLabel("Dye 1", { exact: true });
-  await dye.selectOption(await dye.locator("optgroup[label*=acid i] option").first().getAttribute("value"));
-  await page.getByLabel("How much of dye 1").fill("1.2 %");
-  await page.getByRole("button", { name: "Record the old swatch" }).click();
-  must(/little/.test(await page.getByRole("alert").innerText()), "what cannot be is not told");
-  must(await page.getByLabel("Where the note stands").inputValue() === "blue notebook, page 12", "what was typed is gone");
-  await looked(page, "old-refused", 768);
-  await page.getByLabel("Dry weight of the cutting, g").fill("2.0");
-  await page.getByRole("button", { name: "Record the old swatch" }).click();
-  await page.waitForURL(/\/book\?of=/);
-  must(/old-\d+/.test(await page.locator("main").innerText()), "it is not in the book");
-  await page.context().close();
-});
-
 await walk("the light is switched, and pairs split", async () => {
   const page = await entered(768);
   await page.goto(`${origin}${costume}`);
@@ -613,6 +436,183 @@ await walk("what a first paint needs is small", async () => {
   await page.goto(origin);
   await page.waitForTimeout(300);
   must(bytes > 0 && bytes <= 150_000, `${bytes} bytes`);
+  await page.context().close();
+});
+
+// The pictures are invented and made by browser.rs: a drawing of panels, another scan of it, a cloth beside a chart.
+const picture = (name) => `${pictures}/${name}`;
+
+/** Sends a file by the first form for one on the page. */
+async function sent(page, name, button) {
+  const field = page.locator("input[type=file]").first();
+  if (!(await field.isVisible())) await page.locator("details:has(input[type=file]) > summary").first().click();
+  await field.setInputFiles(picture(name));
+  const loaded = page.waitForEvent("load");
+  await page.getByRole("button", { name: button }).first().click();
+  await loaded;
+  await planned(page);
+}
+
+for (const width of widths) {
+  await walk(`${width}: picture to target, and taken back`, async () => {
+    const page = await entered(width);
+    await page.goto(`${origin}${costume}/picture`);
+    if (width === widths[0]) {
+      await looked(page, "picture-none", width);
+      await sent(page, "no-picture.png", "Lay it beside the costume");
+      must(/another kind/.test(await page.getByRole("alert").innerText()), "what is no picture is not refused in words");
+      await looked(page, "picture-refused", width);
+    }
+    await sent(page, "drawing.png", "Lay it beside the costume");
+    must(await page.getByRole("button", { name: /Take it ?, number \d/ }).count() >= 3, "no colours are suggested");
+    const at = page.locator(".point-at");
+    const box = await at.boundingBox();
+    await at.click({ position: { x: box.width * 0.2, y: box.height * 0.5 } });
+    await page.waitForURL(/[?&]x=\d+/);
+    await planned(page);
+    must(/#7a2f3f, picked at \d+,\d+ of /.test(await page.locator("section", { has: page.locator("#picked") }).innerText()), "the colour there is not told");
+    await page.getByLabel("Ask the cloth of").selectOption("kerchief");
+    await page.getByRole("button", { name: "Can it be reached?" }).click();
+    await page.waitForURL(/piece=kerchief/);
+    await planned(page);
+    must(await page.getByText(/On cotton: /).count() === 1, "whether its cloth reaches it is not told");
+    await looked(page, "picture-picked", width);
+    await page.getByRole("button", { name: "Make it the piece’s colour" }).click();
+    await page.waitForURL(/taken=kerchief/);
+    await planned(page);
+    const text = async () => (await page.context().request.get(`${origin}${costume}/file`)).text();
+    must(/#7a2f3f&quot; \} # picked at \d+,\d+ of costume\.picture-1\.png/.test(await text()), "it is not written with where");
+    await looked(page, "picture-taken", width);
+    await page.getByRole("button", { name: /^Take back: kerchief: colour picked/ }).click();
+    must(!(await text()).includes("# picked"), "it was not taken back");
+    await page.context().close();
+  });
+
+  await walk(`${width}: a photograph is read, and the reading stands beside the target`, async () => {
+    const page = await entered(width);
+    const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
+    await page.goto(`${origin}${costume}/p/sash/bath/0`);
+    await planned(page);
+    if (width === widths[0]) {
+      await sent(page, "broken-off.jpg", "Send the photograph");
+      must(/breaks off/.test(await page.getByRole("alert").innerText()), "a broken-off photograph is not refused in words");
+      await looked(page, "photo-refused", width);
+      await sent(page, "drawing.png", "Send the photograph");
+      must(/chart/.test(await page.getByRole("alert").innerText()), "a photograph without a chart is not refused");
+      await looked(page, "photo-no-chart", width);
+      await page.goto(`${origin}${costume}/p/sash/bath/0`);
+    }
+    await sent(page, "photo.jpg", "Send the photograph");
+    must(await page.getByText("The chart was found").count() === 1, "the chart is not told of");
+    await looked(page, "photo", width);
+    const at = page.locator(".point-at");
+    await at.scrollIntoViewIfNeeded();
+    const box = await at.boundingBox();
+    const by = box.width / Number(await at.getAttribute("data-width"));
+    const [x, y] = [box.x + middle[0] * by, box.y + middle[1] * by];
+    await page.mouse.move(x - 22 * by, y - 22 * by);
+    await page.mouse.down();
+    await page.mouse.move(x, y, { steps: 3 });
+    await page.mouse.move(x + 22 * by, y + 22 * by, { steps: 3 });
+    await page.mouse.up();
+    must(Number(await page.getByLabel("Width", { exact: true }).inputValue()) > 30, "the frame does not fill the fields");
+    await page.getByLabel("The light it was taken in").first().fill("north window");
+    await page.getByRole("button", { name: "Read the cloth there" }).click();
+    await page.waitForURL(/light=/);
+    await planned(page);
+    must(await page.getByRole("img", { name: /^As read: / }).count() >= 1, "no reading");
+    must(/Nine of ten such readings lie within/.test(await page.locator("main").innerText()), "the spread is not told");
+    await looked(page, "photo-read", width);
+    if (width === widths[0]) {
+      must(!/sash/.test(await (await page.context().request.get(`${origin}/book`)).text()), "recorded before anybody said so");
+      await page.getByRole("button", { name: "Record the swatch" }).click();
+      await page.waitForURL(/#swatched/);
+      await planned(page);
+      must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict on the reading");
+      await looked(page, "photo-recorded", width);
+    }
+    await page.context().close();
+  });
+}
+
+await walk("several pictures: where they disagree, one chosen with the reason, another only with a word", async () => {
+  const page = await entered(1280);
+  await page.goto(`${origin}${costume}/picture`);
+  await sent(page, "scan.png", "Lay it beside the costume");
+  must(/\d\.\d apart/.test(await page.locator("section", { has: page.locator("#others") }).innerText()), "what differs is not told");
+  await looked(page, "pictures", 1280);
+  await page.getByLabel("Why this one").fill("the artist’s own scan");
+  await page.getByRole("button", { name: "Its colours hold" }).click();
+  await planned(page);
+  must(/because: the artist’s own scan/.test(await page.locator("main").innerText()), "the reason is not kept");
+  await page.goto(`${origin}${costume}/picture/2?x=100&y=100`);
+  await planned(page);
+  await page.getByLabel("The piece", { exact: true }).selectOption("kerchief");
+  await page.getByRole("button", { name: "Make it the piece’s colour" }).click();
+  await planned(page);
+  must(/has its colours from .* say so, and why/s.test(await page.getByRole("alert").innerText()), "another picture was taken untold");
+  await looked(page, "pictures-refused", 1280);
+  await page.getByRole("button", { name: /^Take back: .* chosen/ }).click();
+  await page.context().close();
+});
+
+await walk("a colour is picked by the keyboard alone", async () => {
+  const page = await entered(768);
+  await page.goto(`${origin}${costume}/picture/1`);
+  await planned(page);
+  await page.locator(".cross").focus();
+  for (let i = 0; i < 4; i += 1) await page.keyboard.press("ArrowLeft");
+  await page.keyboard.press("Space");
+  for (let i = 0; i < 4; i += 1) await page.keyboard.press("ArrowUp");
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("Space");
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/[?&]w=\d+/);
+  await planned(page);
+  must(await page.getByText(/picked from \d+,\d+ to \d+,\d+ of/).count() === 1, "no frame was taken");
+  await page.context().close();
+});
+
+await walk("a picture is pointed at without scripts", async () => {
+  const page = await entered(768, { javaScriptEnabled: false });
+  await page.goto(`${origin}${costume}/picture/1`);
+  await page.locator("input[type=image]").click({ position: { x: 150, y: 100 } });
+  await page.waitForTimeout(1500);
+  await page.reload();
+  must(/#2f6f5a, picked at 240,160 of/.test(await page.locator("main").innerText()), "the touch is not where it was");
+  await page.getByLabel("From the left").fill("-3");
+  await page.getByRole("button", { name: "Take the colour there" }).click();
+  must(/-3/.test(await page.getByRole("alert").innerText()), "what cannot be is not told");
+  must(await page.getByLabel("From the left").inputValue() === "-3", "what was typed is gone");
+  await page.context().close();
+});
+
+await walk("an old swatch is taken in from a photograph", async () => {
+  const page = await entered(768);
+  const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
+  await page.goto(`${origin}/book/old`);
+  await looked(page, "old", 768);
+  await sent(page, "photo.jpg", "Send the photograph");
+  for (const [label, value] of [["From the left", middle[0] - 15], ["From the top", middle[1] - 15], ["Width", 30], ["Height", 30]]) {
+    await page.getByLabel(label, { exact: true }).fill(String(Math.round(value)));
+  }
+  await page.getByRole("button", { name: "Read the cloth there" }).click();
+  await page.waitForURL(/[?&]w=30/);
+  await planned(page);
+  await page.getByLabel("Where the note stands").fill("blue notebook, page 12");
+  await page.getByLabel("The cloth", { exact: true }).fill("silk");
+  await page.getByLabel("Dry weight of the cutting, g").fill("little");
+  const dye = page.getByLabel("Dye 1", { exact: true });
+  await dye.selectOption(await dye.locator("optgroup[label*=acid i] option").first().getAttribute("value"));
+  await page.getByLabel("How much of dye 1").fill("1.2 %");
+  await page.getByRole("button", { name: "Record the old swatch" }).click();
+  must(/little/.test(await page.getByRole("alert").innerText()), "what cannot be is not told");
+  must(await page.getByLabel("Where the note stands").inputValue() === "blue notebook, page 12", "what was typed is gone");
+  await looked(page, "old-refused", 768);
+  await page.getByLabel("Dry weight of the cutting, g").fill("2.0");
+  await page.getByRole("button", { name: "Record the old swatch" }).click();
+  await page.waitForURL(/\/book\?of=/);
+  must(/old-\d+/.test(await page.locator("main").innerText()), "it is not in the book");
   await page.context().close();
 });
 

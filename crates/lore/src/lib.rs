@@ -47,6 +47,7 @@ mod programme_depth;
 mod programme_file;
 mod scour;
 mod sources;
+mod surface;
 mod texts;
 mod waiting;
 
@@ -88,5 +89,6 @@ pub use programme_depth::{Band, Depth};
 pub use programme_file::{AlkaliUse, StepKind};
 pub use scour::{ScourNeed, ScourReason};
 pub use sources::Source;
+pub use surface::{Surface, SurfaceNote};
 pub use texts::Texts;
 pub use waiting::{LateStep, Waiting};

@@ -5,7 +5,7 @@
 use crate::{DataFault, Texts};
 use crate::{
     auxiliary, care, failure, fastness, goods_form, hazard, leftover, measure, method, mishap,
-    never_together, prepare, programme_depth, programme_file, waiting,
+    never_together, prepare, programme_depth, programme_file, surface, waiting,
 };
 
 /// The pot room's parts.
@@ -26,6 +26,7 @@ pub(crate) struct Pot {
     pub(crate) methods: method::Methods,
     pub(crate) mishaps: Vec<mishap::Mishap>,
     pub(crate) waiting: Vec<waiting::Waiting>,
+    pub(crate) surfaces: Vec<surface::SurfaceNote>,
 }
 
 impl Pot {
@@ -47,6 +48,7 @@ impl Pot {
             methods: method::try_read(&texts.methods)?,
             mishaps: mishap::try_read(&texts.mishaps)?,
             waiting: waiting::try_read(&texts.waiting)?,
+            surfaces: surface::try_read(&texts.surfaces)?,
         })
     }
 }

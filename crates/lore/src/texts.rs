@@ -73,4 +73,6 @@ texts! {
     blend_ways = "blend_ways.toml",
     /// Black, ivory, brightened cloth, skin, sheers.
     hard_colours = "hard_colours.toml",
+    /// Pile, shine, sheers.
+    surfaces = "surfaces.toml",
 }

@@ -104,7 +104,7 @@ pub(crate) fn cards(plan: &Plan) -> Markup {
                     h2 id="noting" { "To note them" }
                     p { "The same swatches as a file of swatches. Copy it into a file, put in what you really dosed and how the \
                         dry swatch was read, and take it into the workbook with " code { "dyewright swatch record FILE" } "." }
-                    pre { (noted::noted(plan, &to_dye)) }
+                    pre tabindex="0" { (noted::noted(plan, &to_dye)) }
                 }
             }
         }

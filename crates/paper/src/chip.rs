@@ -39,7 +39,11 @@ pub(crate) struct Chip {
     figures: String,
     standing: Standing,
     beyond_screen: bool,
+    surface: Option<&'static str>,
 }
+
+/// Surfaces that are drawn, by the names of their styles.
+const SURFACES: &[&str] = &["pile", "satin", "sheer"];
 
 /// What is said where a screen falls short.
 const BEYOND: &str = "a screen cannot show this colour; the chip is the nearest it can";
@@ -54,6 +58,7 @@ impl Chip {
             figures: lab(colour.lab),
             standing,
             beyond_screen: !colour.screen_shows,
+            surface: None,
         }
     }
 
@@ -66,18 +71,27 @@ impl Chip {
             figures: String::new(),
             standing,
             beyond_screen: false,
+            surface: None,
         }
+    }
+
+    /// The same, its lower part drawn as a surface that is not flat; a word that is no surface draws nothing.
+    pub(crate) fn drawn_as(mut self, surface: Option<&str>) -> Self {
+        self.surface = SURFACES.iter().find(|known| Some(**known) == surface).copied();
+        self
     }
 
     /// All a listener is told: head, words, standing, and the screen's limit.
     fn spoken(&self) -> String {
         let beyond = if self.beyond_screen { format!("; {BEYOND}") } else { String::new() };
-        format!("{}, {}: {}{beyond}", self.head, self.standing.word(), self.words)
+        let drawn =
+            self.surface.map_or_else(String::new, |s| format!("; its lower part is drawn as {s}"));
+        format!("{}, {}: {}{beyond}{drawn}", self.head, self.standing.word(), self.words)
     }
 
     fn swatch(&self) -> Markup {
         html! {
-            span class={ "chip " (self.standing.class()) } role="img" aria-label=(self.spoken())
+            span class={ "chip " (self.standing.class()) @if let Some(surface) = self.surface { " " (surface) } } role="img" aria-label=(self.spoken())
                 style=[style(&self.hex)] {}
         }
     }
@@ -156,7 +170,7 @@ pub(crate) fn fan(middle: &Chip, edges: &[Chip]) -> Markup {
                 "Above: " (middle.words) " (" span.estimate { "estimate" } "). Below, the edges: "
                 @for (at, edge) in edges.iter().enumerate() {
                     @if at > 0 { "; " }
-                    (edge.words) span.screen-only { " (" (edge.figures) ")" }
+                    b { (edge.head) } " " (edge.words) span.screen-only { " (" (edge.figures) ")" }
                 }
                 "."
             }
@@ -195,6 +209,18 @@ mod tests {
         );
         assert_eq!(stripes(&[("red", 1.0)]), None);
         assert_eq!(stripes(&[]), None);
+    }
+
+    #[test]
+    fn a_surface_is_drawn_and_said_and_nothing_else_gets_into_a_class() {
+        let chip = Chip::of("Target", "#1f4b4f", "deep green".to_owned(), Standing::Given);
+        let page = pair(&[chip.clone().drawn_as(Some("pile"))]).into_string();
+        assert!(
+            page.contains("class=\"chip given pile\"") && page.contains("drawn as pile"),
+            "{page}"
+        );
+        let page = pair(&[chip.drawn_as(Some("\" onload"))]).into_string();
+        assert!(page.contains("class=\"chip given\""), "{page}");
     }
 
     #[test]

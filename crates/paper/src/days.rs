@@ -9,6 +9,27 @@ use crate::timeline;
 
 /// The section; nothing when there is no day plan.
 pub(crate) fn days(plan: &Plan) -> Markup {
+    whole(plan, &|days| {
+        html! { @for (at, day) in days.days.iter().enumerate() { (one(at, day, &days.limits)) } }
+    })
+}
+
+/// The same with one day only, counted from 0, and ways to the others, each made by `way`.
+pub(crate) fn day(plan: &Plan, only: usize, way: &dyn Fn(usize) -> String) -> Markup {
+    whole(plan, &|days| {
+        let only = only.min(days.days.len().saturating_sub(1));
+        html! {
+            nav.lamps aria-label="The days" { ul {
+                @for (at, day) in days.days.iter().enumerate() {
+                    li { a href=(way(at)) aria-current=[(at == only).then_some("true")] { (day.weekday) ", " (day.day) } }
+                }
+            } }
+            @if let Some(day) = days.days.get(only) { (one(only, day, &days.limits)) }
+        }
+    })
+}
+
+fn whole(plan: &Plan, each: &dyn Fn(&DayPlan) -> Markup) -> Markup {
     html! {
         @if let Some(days) = &plan.days {
             section.days aria-labelledby="days" {
@@ -23,7 +44,7 @@ pub(crate) fn days(plan: &Plan) -> Markup {
                 (orders(days, plan))
                 (trouble(days, plan))
                 @if !days.days.is_empty() { p.quiet.print-only { "In the drawings " (timeline::KEY) } }
-                @for (at, day) in days.days.iter().enumerate() { (one(at, day, &days.limits)) }
+                (each(days))
                 (leftovers(days, plan))
                 @if !days.rules.is_empty() {
                     h3 { "What holds on every day" }

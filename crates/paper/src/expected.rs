@@ -14,7 +14,7 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
     let edges: Vec<Chip> = expected
         .edges
         .iter()
-        .map(|e| Chip::seen("It might look like", e, Standing::Estimate))
+        .map(|e| Chip::seen(leaning(expected.colour.lab, e.lab), e, Standing::Estimate))
         .collect();
     html! {
         p.verdict { b { (expected.verdict) } " Judged for: " (expected.viewing) "." }
@@ -58,6 +58,16 @@ pub(crate) fn expected(id: &str, expected: &Expected) -> Markup {
     }
 }
 
+/// Which way an edge leans from the middle: the way in which it is furthest from it.
+fn leaning(middle: [f64; 3], edge: [f64; 3]) -> &'static str {
+    const WAYS: [[&str; 2]; 3] =
+        [["Darker", "Lighter"], ["Greener", "Redder"], ["Bluer", "Yellower"]];
+    let off = [0, 1, 2].map(|i| edge[i] - middle[i]);
+    let far = |i: &usize| off[*i].abs();
+    let at = (0..3).max_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(0);
+    WAYS[at][usize::from(off[at] > 0.0)]
+}
+
 fn under(light: &LightSeen) -> Markup {
     html! {
         div.light {
@@ -85,4 +95,24 @@ fn figures(lights: &[LightSeen]) -> Markup {
         .collect();
     let heads = ["Light", "Target", "Expected (estimate)", "Difference"];
     table("figures", "The same in figures, CIELAB", &heads, &rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::leaning;
+
+    #[test]
+    fn an_edge_is_named_by_the_way_it_leans() {
+        let middle = [50.0, 0.0, 0.0];
+        for (edge, wanted) in [
+            ([55.0, 1.0, -2.0], "Lighter"),
+            ([45.0, 1.0, -2.0], "Darker"),
+            ([51.0, 4.0, -2.0], "Redder"),
+            ([51.0, -4.0, -2.0], "Greener"),
+            ([51.0, 1.0, -5.0], "Bluer"),
+            ([51.0, 1.0, 5.0], "Yellower"),
+        ] {
+            assert_eq!(leaning(middle, edge), wanted);
+        }
+    }
 }

@@ -11,6 +11,7 @@
 //! plain one, and a word says which.
 
 mod alarms;
+mod apart;
 mod blend;
 mod calendar;
 mod cards;
@@ -27,6 +28,7 @@ mod curve_now;
 mod days;
 mod embedded;
 mod expected;
+mod finished;
 mod front;
 mod number;
 mod one_sheet;
@@ -49,9 +51,10 @@ pub use alarms::Alarm;
 pub use calendar::{NotAStamp, Stamp};
 pub use colour_card::{CardSheet, ColourCard, NotACard};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
+pub use finished::{Finished, FinishedPiece};
 pub use parts::{
-    ChipOf, Part, Standing, bath_here, bath_part, chip_style, chips, look, part, piece_part,
-    small_chips,
+    ChipOf, Part, Standing, bath_here, bath_part, chip_style, chips, chips_of, day_part, look,
+    part, piece_headings, piece_part, small_chips, small_chips_of,
 };
 pub use record::{Record, RecordChip, RecordDose, RecordDyeing};
 
@@ -117,6 +120,24 @@ pub fn recipe_sheet(plan: &Plan, piece: &str) -> Option<String> {
 #[must_use]
 pub fn record_page(of: &Record) -> String {
     record::record(of).into_string()
+}
+
+/// The bath sheets of one piece, or of all, as a page to print; `None` where there is none.
+#[must_use]
+pub fn bath_sheets(plan: &Plan, piece: Option<&str>) -> Option<String> {
+    apart::bath_sheets(plan, piece).map(maud::PreEscaped::into_string)
+}
+
+/// The shopping list as a page to print.
+#[must_use]
+pub fn shopping_page(plan: &Plan) -> String {
+    apart::shopping_list(plan).into_string()
+}
+
+/// A finished costume as pages to keep: self-contained HTML.
+#[must_use]
+pub fn finished_page(of: &Finished) -> String {
+    finished::finished(of).into_string()
 }
 
 /// A picture with its colours beside it: a self-contained HTML page.

@@ -31,6 +31,7 @@ pub(crate) fn one_sheet(plan: &Plan, id: &str) -> Option<Markup> {
                 @if let Some(after) = &sheet.no_top_up_after {
                     p.stop { strong { "No top-up: " } "add no dye once the " (words(after)) " is in." }
                 }
+                h3.unseen { "The bath, and how to judge it" }
                 div.two {
                     div { (curve::temperature("recipe", sheet)) }
                     div { (judging(piece, sheet)) }

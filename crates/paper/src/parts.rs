@@ -41,6 +41,12 @@ pub fn part(plan: &Plan, part: Part) -> Markup {
     }
 }
 
+/// The days with one of them told, counted from 0, and ways to the others; `way` makes the address of each.
+#[must_use]
+pub fn day_part(plan: &Plan, only: usize, way: &dyn Fn(usize) -> String) -> Markup {
+    days::day(plan, only, way)
+}
+
 /// Everything about one piece but its baths, in the order of the work; nothing where there is no such piece.
 #[must_use]
 pub fn piece_part(plan: &Plan, id: &str) -> Option<Markup> {
@@ -49,6 +55,24 @@ pub fn piece_part(plan: &Plan, id: &str) -> Option<Markup> {
     one.sheets.clear();
     one.wrong.clear();
     Some(piece::piece(at, &one, plan, &Cautions::of(plan)))
+}
+
+/// The headings of [`piece_part`] that a page can lead to: the id of each and its words, in the order of the work.
+#[must_use]
+pub fn piece_headings(plan: &Plan, id: &str) -> Vec<(String, &'static str)> {
+    let Some(at) = plan.pieces.iter().position(|piece| piece.id == id) else { return vec![] };
+    let piece = &plan.pieces[at];
+    let there = [
+        ("goods", "The cloth", true),
+        ("colour", "The colour", true),
+        ("tests", "Tests first", !piece.tests.is_empty()),
+        ("reach", "Can it be reached?", piece.reach.is_some()),
+        ("class", "Dye class", piece.class.is_some() || !piece.others.is_empty()),
+        ("recipes", "The recipes", !piece.recipes.is_empty()),
+        ("expect", "What to expect", piece.expected.is_some()),
+    ];
+    let there = there.into_iter().filter(|(.., there)| *there);
+    there.map(|(own, words, _)| (format!("piece-{}-{own}", at + 1), words)).collect()
 }
 
 /// The bath of a piece that stands at this place among its baths, from 0; without its steps, which whoever shows it
@@ -98,6 +122,27 @@ pub fn small_chips(of: &[ChipOf<'_>]) -> Markup {
     let chips: Vec<Chip> =
         of.iter().map(|one| Chip::seen(one.head, one.colour, one.standing)).collect();
     crate::chip::pair(&chips)
+}
+
+/// The same, the expected cloth drawn as its surface below: pile, satin or sheer.
+#[must_use]
+pub fn small_chips_of(of: &[ChipOf<'_>], surface: Option<&str>) -> Markup {
+    crate::chip::pair(&drawn(of, surface))
+}
+
+/// Chips edge to edge with their words, the cloth drawn as its surface below.
+#[must_use]
+pub fn chips_of(of: &[ChipOf<'_>], surface: Option<&str>) -> Markup {
+    row(&drawn(of, surface))
+}
+
+fn drawn(of: &[ChipOf<'_>], surface: Option<&str>) -> Vec<Chip> {
+    let each = of.iter().map(|one| {
+        let chip = Chip::seen(one.head, one.colour, one.standing);
+        // What is to come is cloth; what was asked for may be paint or light.
+        chip.drawn_as(surface.filter(|_| one.head == "Expected"))
+    });
+    each.collect()
 }
 
 /// The style sheet of every page of ours.

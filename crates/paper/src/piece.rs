@@ -36,21 +36,21 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
                 }
             }
             (advice(&piece.advice))
-            (part("The goods", &html! {
+            (part_at(&id, "goods", "The goods", &html! {
                 (goods(&piece.goods))
                 @if !piece.special.goods_notes.is_empty() {
                     ul { @for note in &piece.special.goods_notes { li { (note) } } }
                 }
             }))
-            (part("The colour", &target(piece)))
-            @if !piece.tests.is_empty() { (part("Tests to make first", &tests(&piece.tests))) }
-            @if let Some(reach) = &piece.reach { (part("Can it be reached?", &reached(piece, reach))) }
+            (part_at(&id, "colour", "The colour", &target(piece)))
+            @if !piece.tests.is_empty() { (part_at(&id, "tests", "Tests to make first", &tests(&piece.tests))) }
+            @if let Some(reach) = &piece.reach { (part_at(&id, "reach", "Can it be reached?", &reached(piece, reach))) }
             @if piece.class.is_some() || !piece.others.is_empty() {
-                (part("Dye class", &classes(piece.class.as_ref(), &piece.others)))
+                (part_at(&id, "class", "Dye class", &classes(piece.class.as_ref(), &piece.others)))
             }
-            @if !piece.recipes.is_empty() { (part("The recipes", &recipes::recipes(piece, currency))) }
+            @if !piece.recipes.is_empty() { (part_at(&id, "recipes", "The recipes", &recipes::recipes(piece, currency))) }
             @if let Some(expectation) = &piece.expected {
-                (part("What to expect", &expected::expected(&id, expectation)))
+                (part_at(&id, "expect", "What to expect", &expected::expected(&id, expectation)))
             }
             (special::special(piece))
             @for (n, one) in piece.sheets.iter().enumerate() {
@@ -70,6 +70,11 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
 /// A part of a piece under its heading; on paper the heading hangs in a column of its own.
 pub(crate) fn part(heading: &str, body: &Markup) -> Markup {
     html! { div.part { h3 { (heading) } div { (body) } } }
+}
+
+/// The same, its heading to be found by the piece's id and its own.
+fn part_at(piece: &str, own: &str, heading: &str, body: &Markup) -> Markup {
+    html! { div.part { h3 id={ (piece) "-" (own) } tabindex="-1" { (heading) } div { (body) } } }
 }
 
 fn advice(advice: &[AdviceSeen]) -> Markup {

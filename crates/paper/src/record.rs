@@ -135,7 +135,8 @@ fn list(head: &str, lines: &[String]) -> Markup {
     html! { @if !lines.is_empty() { h3 { (head) } ul { @for line in lines { li { (line) } } } } }
 }
 
-fn dyeing(of: &RecordDyeing) -> Markup {
+/// A swatch or a bath: what it was, what was dosed, how it was read.
+pub(crate) fn dyeing(of: &RecordDyeing) -> Markup {
     let rows: Vec<Vec<Markup>> = of
         .doses
         .iter()

@@ -4,6 +4,7 @@
 use maud::{Markup, html};
 use plan::document::{
     BlackSeen, BrightenedSeen, FriendStock, FriendsSeen, OverSeen, PiecePlan, SpareSeen,
+    SurfaceSeen,
 };
 
 use crate::blend;
@@ -16,6 +17,7 @@ use crate::table::{say, table};
 pub(crate) fn special(piece: &PiecePlan) -> Markup {
     let special = &piece.special;
     html! {
+        @if let Some(seen) = &special.surface { (surface(piece, seen)) }
         @if let Some(seen) = &special.over { (over(piece, seen)) }
         @if let Some(seen) = &special.black { (black(seen)) }
         @if let Some(seen) = &special.brightened { (brightened(seen)) }
@@ -23,6 +25,17 @@ pub(crate) fn special(piece: &PiecePlan) -> Markup {
         @if let Some(seen) = &special.friends { (friends(seen, piece)) }
         @if let Some(seen) = &special.spare { (spare(seen)) }
     }
+}
+
+/// Pile, satin, sheer: what the chip cannot show, in a drawing and in words.
+fn surface(piece: &PiecePlan, seen: &SurfaceSeen) -> Markup {
+    let body = html! {
+        @if let Some(expected) = &piece.expected {
+            (row(&[Chip::seen("Expected", &expected.colour, Standing::Estimate).drawn_as(Some(seen.kind))]))
+        }
+        p { (seen.words) }
+    };
+    part(&format!("Not flat: {}", seen.kind), &body)
 }
 
 fn over(piece: &PiecePlan, over: &OverSeen) -> Markup {

@@ -12,6 +12,7 @@ use crate::Request;
 use crate::blend;
 use crate::document::{
     BlackSeen, BrightenedSeen, ColourSeen, FriendStock, FriendsSeen, OverSeen, SpareSeen, Special,
+    SurfaceSeen,
 };
 use crate::piece::Found;
 use crate::seen::{Resolved, of_bands, print, resolve, sentence};
@@ -59,6 +60,7 @@ pub(crate) fn special(
         friends: friends(request, piece, found),
         scoured: piece.scoured,
         spare: piece.spare.map(spare),
+        surface: surface(request, piece, found),
         goods_notes: goods_notes(request, piece, found),
         ..Special::default()
     }
@@ -155,6 +157,17 @@ fn spare(grams: units::Mass) -> SpareSeen {
                 colour."
             .to_owned(),
     }
+}
+
+/// Its surface, where that has no one colour.
+fn surface(request: &Request, piece: &Piece, found: &Found) -> Option<SurfaceSeen> {
+    let materials: Vec<&str> = match &piece.goods.makeup {
+        Makeup::Known(portions) => portions.iter().map(|p| p.material.as_str()).collect(),
+        Makeup::Unknown(_) => vec![],
+    };
+    let sheer = found.sheer.is_some();
+    let note = request.lore.surface_of(&piece.goods.words, &materials, sheer)?;
+    Some(SurfaceSeen { kind: note.surface.id(), words: note.says.clone() })
 }
 
 /// What its form and its kind of colour ask for before anything gets wet.

@@ -152,7 +152,7 @@ pub fn find_colour(
 }
 
 /// A colour as every command takes it, as cloth: a screen's is taken as the likeliest cloth that looks so.
-fn asked_colour(given: &str) -> Result<colour::Lab, Trouble> {
+pub(crate) fn asked_colour(given: &str) -> Result<colour::Lab, Trouble> {
     let mut asked = Asked::default();
     asked
         .line("[costume]\nname = \"q\"\n\n[[piece]]\nid = \"q\"\ncloth = \"cotton\"\nweight_g = 1");
@@ -227,14 +227,16 @@ pub fn history(
     };
     let events = events.map_err(|e| trouble(&e, &path))?;
     // An undoing is named by what it is about, which may stand before the entries shown.
-    let all = book.journal(u32::MAX).map_err(|e| trouble(&e, &path))?;
-    let kinds: BTreeMap<i64, Kind> = all
-        .iter()
-        .filter_map(|e| match e.what {
-            Happened::Recorded(kind) => Some((e.entry.number(), kind)),
-            Happened::Undid(_) | Happened::Restored(_) => None,
-        })
-        .collect();
+    let mut kinds: BTreeMap<i64, Kind> = BTreeMap::new();
+    for event in &events {
+        let of = match event.what {
+            Happened::Recorded(_) => event.entry,
+            Happened::Undid(about) | Happened::Restored(about) => about,
+        };
+        if let Some(kind) = book.kind_of(of).map_err(|e| trouble(&e, &path))? {
+            kinds.insert(of.number(), kind);
+        }
+    }
     let events = events
         .into_iter()
         .map(|event| {

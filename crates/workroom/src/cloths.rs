@@ -17,6 +17,23 @@ pub fn cloths_known() -> Vec<String> {
     each.chain(["unknown".to_owned()]).collect()
 }
 
+/// Starter dyes a dye of the maker's own can be like: id, name, class in words.
+#[must_use]
+pub fn starters_known() -> Vec<(String, String, String)> {
+    let lore = Lore::shipped();
+    let each = dyeing::starter().iter().map(|one| {
+        let dye = &one.dye;
+        (dye.id.clone(), dye.name.clone(), lore.class_name(dye.class).to_owned())
+    });
+    each.collect()
+}
+
+/// What a bath may take besides dye, and gear: id and name.
+#[must_use]
+pub fn auxiliaries_known() -> Vec<(String, String)> {
+    Lore::shipped().agents().iter().map(|one| (one.id.clone(), one.name.clone())).collect()
+}
+
 /// A shelf file that was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShelfFound {

@@ -232,12 +232,12 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
 }
 
 /// What a field of one line holds: whatever else was sent, blanks for it.
-fn in_one_line(given: &str) -> String {
+pub(crate) fn in_one_line(given: &str) -> String {
     let words = given.split(|c: char| c.is_whitespace() || c.is_control());
     words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
-fn not_by_form(what: &str) -> Trouble {
+pub(crate) fn not_by_form(what: &str) -> Trouble {
     let says = format!("{what} are written in a way that a form cannot change");
     Trouble::refused(says, "change the text of the file instead")
 }
@@ -299,7 +299,11 @@ fn set(piece: &mut Table, fields: &[(PieceField, String)]) -> Result<(), Trouble
     Err(Faults { file: "what was typed".to_owned(), text: typed, list }.into())
 }
 
-fn put_or_take(table: &mut Table, line: Option<&str>, keys: &[&str]) -> Result<(), Trouble> {
+pub(crate) fn put_or_take(
+    table: &mut Table,
+    line: Option<&str>,
+    keys: &[&str],
+) -> Result<(), Trouble> {
     match line {
         Some(line) => put(table, line, keys),
         None => {

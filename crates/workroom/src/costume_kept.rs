@@ -1,4 +1,4 @@
-//! The states a costume file had, kept beside it: what a change replaced can be brought back.
+//! The states a costume file or a shelf file had, kept beside it: what a change replaced can be brought back.
 //!
 //! One line of JSON a state, only ever added to. Taking a change back adds a line too, and can itself be taken
 //! back: nothing a maker typed is lost by undoing.
@@ -146,6 +146,18 @@ pub fn last_change(file: &Path) -> Result<Option<LastChange>, Trouble> {
 /// # Errors
 /// Nothing to take back; a text that is no costume any more; a disk that refuses.
 pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Trouble> {
+    take_back(file, recording, &|name, text| {
+        read_costume(name, text, Lore::shipped(), &Folder::of(file))?;
+        Ok(())
+    })
+}
+
+/// Takes the last change of a file back, where the text before it still is what such a file must be.
+pub(crate) fn take_back(
+    file: &Path,
+    recording: &Recording,
+    sound: &dyn Fn(&str, &str) -> Result<(), Trouble>,
+) -> Result<String, Trouble> {
     let _one = CHANGING.lock().unwrap_or_else(PoisonError::into_inner);
     let kept = Kept::of(file);
     let now = text(file)?;
@@ -159,7 +171,7 @@ pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Tr
     };
     let again = states[to].text.clone();
     let name = file.display().to_string();
-    read_costume(&name, &again, Lore::shipped(), &Folder::of(file))?;
+    sound(&name, &again)?;
     let mut new = vec![];
     if states[states[last].again.unwrap_or(last)].text != now {
         new.push(State {

@@ -82,11 +82,22 @@ fn costume_at(path: PathBuf, file: String) -> Option<CostumeFound> {
     if !heads("[costume]") && !heads("[[piece]]") {
         return None;
     }
-    let named = toml_edit::Document::parse(text.as_str()).ok().and_then(|file| {
-        file.get("costume")?.get("name")?.as_str().map(str::trim).map(str::to_owned)
-    });
-    let name = named.filter(|name| !name.is_empty()).unwrap_or_else(|| file.clone());
+    let name = name_in(&text).unwrap_or_else(|| file.clone());
     Some(CostumeFound { key: key_of(&file), name, path, file })
+}
+
+/// What a costume is called: read from its head alone, so that a folder of hundreds is found at once; from the whole text
+/// where the head by itself cannot be read.
+fn name_in(text: &str) -> Option<String> {
+    let name_of = |text: &str| {
+        let file = toml_edit::Document::parse(text).ok()?;
+        let name = file.get("costume")?.get("name")?.as_str()?.trim().to_owned();
+        (!name.is_empty()).then_some(name)
+    };
+    let mut lines = text.lines().skip_while(|line| line.trim() != "[costume]");
+    let mut head: Vec<&str> = lines.next().into_iter().collect();
+    head.extend(lines.take_while(|line| !line.trim_start().starts_with('[')));
+    name_of(&head.join("\n")).or_else(|| name_of(text))
 }
 
 /// "lantern-warden/costume.toml" is "lantern-warden-costume".
@@ -116,6 +127,7 @@ mod tests {
         write("coat-one.toml", "[costume]\nname = \"Aster\"\n")?;
         write("shelf.toml", "[[dye]]\nid = \"x\"\n")?;
         write("broken.toml", "[costume]\nname = \n")?;
+        write("list.toml", "[costume]\nnote = \"\"\"\n[x\n\"\"\"\nname = \"Teasel\"\n")?;
         write("deep/costume.toml", "[[piece]]\nid = \"x\"\n")?;
         write("deep/deeper/costume.toml", "[costume]\n")?;
         let found = costumes_in(folder.path()).unwrap_or_else(|e| panic!("{e}"));
@@ -126,6 +138,7 @@ mod tests {
                 ("Aster", "coat-one"),
                 ("broken.toml", "broken"),
                 ("deep/costume.toml", "deep-costume"),
+                ("Teasel", "list"),
                 ("Zinnia", "coat-one-2")
             ]
         );

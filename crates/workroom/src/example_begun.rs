@@ -6,12 +6,13 @@ use crate::Trouble;
 use crate::disk::{broken, write_whole};
 
 /// The files of the example, as they stand in the repository; all of it is invented.
-const FILES: &[(&str, &str)] = &[
-    ("costume.toml", include_str!("../../../examples/lantern-warden/costume.toml")),
-    ("shelf.toml", include_str!("../../../examples/lantern-warden/shelf.toml")),
-    ("swatches.toml", include_str!("../../../examples/lantern-warden/swatches.toml")),
-    ("reference.svg", include_str!("../../../examples/lantern-warden/reference.svg")),
-    ("readings/ember.csv", include_str!("../../../examples/lantern-warden/readings/ember.csv")),
+const FILES: &[(&str, &[u8])] = &[
+    ("costume.toml", include_bytes!("../../../examples/lantern-warden/costume.toml")),
+    ("shelf.toml", include_bytes!("../../../examples/lantern-warden/shelf.toml")),
+    ("swatches.toml", include_bytes!("../../../examples/lantern-warden/swatches.toml")),
+    ("reference.svg", include_bytes!("../../../examples/lantern-warden/reference.svg")),
+    ("reference.png", include_bytes!("../../../examples/lantern-warden/reference.png")),
+    ("readings/ember.csv", include_bytes!("../../../examples/lantern-warden/readings/ember.csv")),
 ];
 
 /// Writes the worked example into a new folder; never over anything.
@@ -26,8 +27,8 @@ pub fn begin_example(folder: &Path) -> Result<(), Trouble> {
     for under in [folder.to_path_buf(), folder.join("readings")] {
         std::fs::create_dir_all(&under).map_err(|e| broken("making the folder", &under, &e))?;
     }
-    for (name, text) in FILES {
-        write_whole(&[(&folder.join(name), text.as_bytes())])?;
+    for (name, bytes) in FILES {
+        write_whole(&[(&folder.join(name), bytes)])?;
     }
     Ok(())
 }

@@ -21,6 +21,7 @@ mod book_noted;
 mod book_record;
 mod book_repair;
 mod book_seen;
+mod book_sought;
 mod books;
 mod card_printed;
 mod card_read;
@@ -40,6 +41,7 @@ mod disk;
 mod dyed_noted;
 mod dyed_typed;
 mod example_begun;
+mod finished;
 mod hand_out;
 mod identified;
 mod known_here;
@@ -67,6 +69,8 @@ mod record_printed;
 mod remembered;
 mod shelf_added;
 mod shelf_advice;
+mod shelf_edited;
+mod shelf_written;
 mod shelves;
 mod shown;
 mod swatch_doubts;
@@ -92,10 +96,13 @@ pub use book_noted::{EntryMade, NoteWanted, Noted, note_of_piece};
 pub use book_record::{PieceSeen, record_of_piece};
 pub use book_repair::{RepairBegun, RepairWanted, begin_repair};
 pub use book_seen::{BathSeen, DosedSeen, ReadSeen, SwatchSeen};
+pub use book_sought::{
+    SWATCHES_A_PAGE, SwatchNear, SwatchesFound, SwatchesSought, seek_swatches, swatches_by_dye,
+};
 pub use books::{Recording, WORKBOOK};
 pub use card_printed::{CardDrawn, CardWanted, draw_card};
 pub use card_read::{CardRead, CardReadWanted, PatchRead, read_card};
-pub use cloths::{ShelfFound, cloths_known, shelves_in};
+pub use cloths::{ShelfFound, auxiliaries_known, cloths_known, shelves_in, starters_known};
 pub use coloured::{
     Anchored, Coloured, ColoursWanted, FlatSeen, OtherPicture, PairSeen, ShadeSeen, colours_of,
 };
@@ -116,6 +123,7 @@ pub use day_late::{DayLate, LateBath, Moved, day_late};
 pub use dyed_noted::{DyedWanted, note_dyed};
 pub use dyed_typed::{DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_typed, taking_dye};
 pub use example_begun::begin_example;
+pub use finished::{finished_page, record_of_planned};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use old_noted::{OldDose, OldSwatch, record_old};
 pub use paper::{NotAStamp, Stamp};
@@ -145,6 +153,8 @@ pub use predicted::{
 pub use proposed::{ProposeWanted, Proposed, propose_one};
 pub use record_printed::print_record;
 pub use shelf_added::{Added, Addition, add_to_shelf};
+pub use shelf_edited::{ShelfChange, ShelfField, ShelfKind, change_shelf, take_back_shelf_change};
+pub use shelf_written::{OnShelf, shelf_as_written};
 pub use shelves::{DyeSeen, LookSeen, OtherSeen, PackSeen, ShelfSeen, check_shelf, list_shelf};
 pub use swatch_typed::{SwatchTyped, record_typed};
 pub use swatches_planned::{SwatchPlanWanted, SwatchesPlanned, plan_swatches};

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use paper::{Record, RecordChip, RecordDose, RecordDyeing};
+use paper::{FinishedPiece, Record, RecordChip, RecordDose, RecordDyeing};
 
 use crate::book_again::way;
 use crate::book_record::PieceSeen;
@@ -24,12 +24,12 @@ pub fn print_record(
     let seen = record_of_piece(book, piece, costume)?;
     only_over_ours(to, MARK)?;
     can_write_into(to.parent().unwrap_or_else(|| Path::new("")))?;
-    let page = paper::record_page(&printed(&seen, today));
+    let page = paper::record_page(&printed(&seen, &today.to_string()));
     write_whole(&[(to, page.as_bytes())])?;
     Ok((seen, to.to_path_buf()))
 }
 
-fn printed(seen: &PieceSeen, today: units::Day) -> Record {
+fn printed(seen: &PieceSeen, today: &str) -> Record {
     let mut facts = vec![("Cloth".to_owned(), seen.goods.clone())];
     let mut fact = |head: &str, words: Option<String>| {
         facts.push((head.to_owned(), words.unwrap_or_else(|| "not recorded".to_owned())));
@@ -50,6 +50,39 @@ fn printed(seen: &PieceSeen, today: units::Day) -> Record {
         verdicts: seen.verdicts.clone(),
         assumed: seen.assumed.clone(),
         missing: seen.missing.clone(),
+    }
+}
+
+/// The record of a piece as a page, not written anywhere.
+pub(crate) fn page_of(seen: &PieceSeen, today: &str) -> String {
+    paper::record_page(&printed(seen, today))
+}
+
+/// A piece as it is kept with its finished costume: the bath it came out of last, else the swatch it is made from.
+pub(crate) fn kept(seen: &PieceSeen) -> FinishedPiece {
+    let mut facts = vec![("Cloth".to_owned(), seen.goods.clone())];
+    facts.extend(seen.dry_g.map(|g| ("Dry weight".to_owned(), format!("{g}\u{a0}g"))));
+    if !seen.dyes.is_empty() {
+        facts.push(("Dyes".to_owned(), seen.dyes.join("; ")));
+    }
+    let from = seen.from.as_ref().map(|from| from.entry);
+    let swatch = seen.swatches.iter().find(|s| Some(s.entry) == from);
+    let dyeings: Vec<RecordDyeing> = match seen.baths.is_empty() {
+        true => swatch.or(seen.swatches.last()).map(of_swatch).into_iter().collect(),
+        false => seen.baths.iter().map(of_bath).collect(),
+    };
+    let mut missing = vec![];
+    if seen.baths.is_empty() {
+        missing.push("No bath of the whole piece is on record.".to_owned());
+    }
+    FinishedPiece {
+        name: seen.piece.clone(),
+        chips: chips(seen),
+        facts,
+        verdicts: seen.verdicts.clone(),
+        dyeings,
+        again: seen.again.clone(),
+        missing,
     }
 }
 

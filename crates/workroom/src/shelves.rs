@@ -1,5 +1,6 @@
 //! The shelf: list what is on it, and check a shelf file.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use costume::{PackFacts, Shelf, ShelfDye, read_shelf};
@@ -248,11 +249,12 @@ pub(crate) fn blocked_names(text: &str, lore: &Lore) -> Vec<costume::Fault> {
 }
 
 fn seen(file: Option<&Path>, shelf: &Shelf, lore: &Lore, today: Day) -> ShelfSeen {
+    let mut best_on = BestOn::new();
     ShelfSeen {
         dyewright: "shelf",
         version: 1,
         shelf: file.map_or_else(|| "starter".to_owned(), |f| f.display().to_string()),
-        dyes: shelf.dyes.iter().map(|d| dye_seen(d, shelf.starter, lore)).collect(),
+        dyes: shelf.dyes.iter().map(|d| dye_seen(d, shelf.starter, lore, &mut best_on)).collect(),
         auxiliaries: shelf
             .others
             .iter()
@@ -268,7 +270,7 @@ fn seen(file: Option<&Path>, shelf: &Shelf, lore: &Lore, today: Day) -> ShelfSee
     }
 }
 
-fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore) -> DyeSeen {
+fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore, best_on: &mut BestOn) -> DyeSeen {
     let dye = &one.dye;
     let row = starter().iter().find(|s| of_starters && s.dye.id == dye.id);
     DyeSeen {
@@ -280,7 +282,7 @@ fn dye_seen(one: &ShelfDye, of_starters: bool, lore: &Lore) -> DyeSeen {
         known: dye.knowledge.words(),
         peak_standing: row.map(|r| r.peak_standing.clone()),
         standing: row.map(|r| r.standing.clone()),
-        look: look(one, lore),
+        look: look(one, lore, best_on),
         deepest_pct: dye.most.to_percent(),
         left_g: one.left.map(|m| shown::rounded(m.to_grams(), 3)),
         price_per_g: one.price.map(|p| shown::rounded(p.to_per_gram(), 5)),
@@ -305,9 +307,11 @@ fn pack_seen(one: &ShelfDye, pack: &PackFacts, lore: &Lore) -> PackSeen {
     }
 }
 
-/// 1 % owf at 20:1 on the white cloth the class is best on.
-fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
-    let class = one.dye.class;
+/// The cloth each class is best on, once it was looked for: a shelf has many dyes of few classes.
+type BestOn = BTreeMap<(DyeClass, Option<String>), Option<String>>;
+
+/// The cloth a class is best on, or the only one that a pack claims to colour.
+fn best_on(class: DyeClass, only: Option<&str>, lore: &Lore) -> Option<String> {
     // Fair at home is the most that disperse dye reaches on polyester in an open pot.
     let best = |on: &str| {
         let makeup = lore.try_makeup(&[(on, Share::WHOLE)]).ok()?;
@@ -317,19 +321,28 @@ fn look(one: &ShelfDye, lore: &Lore) -> Option<LookSeen> {
     };
     let mut on: Option<(Verdict, &str)> = None;
     let whites = ["cotton", "wool", "polyester", "acrylic"];
-    for cloth in one.only_on.as_deref().map_or(whites.to_vec(), |only| vec![only]) {
+    for cloth in only.map_or(whites.to_vec(), |only| vec![only]) {
         if let Some(verdict) = best(cloth).filter(|v| on.is_none_or(|(so_far, _)| *v > so_far)) {
             on = Some((verdict, cloth));
         }
     }
-    let (_, on) = on?;
-    let ground = Ground::assumed(&[(on, Share::WHOLE)], Look::White).ok()?;
+    on.map(|(_, on)| on.to_owned())
+}
+
+/// 1 % owf at 20:1 on the white cloth the class is best on.
+fn look(one: &ShelfDye, lore: &Lore, known: &mut BestOn) -> Option<LookSeen> {
+    let class = one.dye.class;
+    let on = known
+        .entry((class, one.only_on.clone()))
+        .or_insert_with(|| best_on(class, one.only_on.as_deref(), lore))
+        .clone()?;
+    let ground = Ground::assumed(&[(&on, Share::WHOLE)], Look::White).ok()?;
     let ratio = LiquorRatio::try_litres_per_kilogram(dyeing::REFERENCE_RATIO).ok()?;
     let substrate = Substrate::try_new(&ground, class, ratio).ok()?;
     let dose = OnFibre::try_percent(1.0).ok()?;
     let found = predict(&substrate, &[Dosed { dye: &one.dye, dose, scatter: 0.0 }], HOME).ok()?;
     Some(LookSeen {
-        on: on.to_owned(),
+        on,
         words: colour::describe(found.lab),
         lab: shown::lab(found.lab),
         hex: shown::on_screen(&found.bands).0,

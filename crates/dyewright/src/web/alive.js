@@ -9,18 +9,22 @@ for (const picker of document.querySelectorAll("input[type=color][data-fills]"))
   });
 }
 
-// What was typed survives a reload and the back button until it is sent. It belongs to this very address: a form filled
-// in from another reading keeps that reading's colour.
-const kept = (field) => `typed:${location.pathname}${location.search}:${field.form.getAttribute("action")}:${field.form.elements.of?.value ?? ""}:${field.name}`;
-for (const field of document.querySelectorAll("form[method=post] input:not([type=hidden], [type=color], [type=file], [type=checkbox], [type=radio]), form[method=post] select, form[method=post] textarea")) {
+// What was typed survives a reload and the back button: of a form that changes something until it is sent, of a question
+// until the page is closed. What an address or a refusal put into a field stands as it is.
+const isQuestion = (field) => field.form.method === "get";
+const kept = (field) => `typed:${location.pathname}${isQuestion(field) ? "" : location.search}:${field.form.getAttribute("action")}:${field.form.elements.of?.value ?? ""}:${field.form.elements.id?.value ?? ""}:${field.form.elements.kind?.value ?? ""}:${field.name}`;
+const asItCame = new URLSearchParams(location.search);
+for (const field of document.querySelectorAll("form input:not([type=hidden], [type=color], [type=file], [type=checkbox], [type=radio]), form select, form textarea")) {
   if (document.getElementById("trouble")) break;
-  const was = sessionStorage.getItem(kept(field));
+  if (!field.name || (isQuestion(field) && asItCame.size > 0)) continue;
+  let was = null;
+  try { was = sessionStorage.getItem(kept(field)); } catch { break; /* A browser that keeps nothing: the page works without. */ }
   if (was !== null && was !== field.value) {
     field.value = was;
-    field.closest("details")?.setAttribute("open", "");
+    for (let up = field.closest("details"); up; up = up.parentElement.closest("details")) up.open = true;
   }
   field.addEventListener("input", () => sessionStorage.setItem(kept(field), field.value));
-  field.form.addEventListener("submit", () => sessionStorage.removeItem(kept(field)));
+  if (!isQuestion(field)) field.form.addEventListener("submit", () => sessionStorage.removeItem(kept(field)));
 }
 
 document.getElementById("trouble")?.focus();

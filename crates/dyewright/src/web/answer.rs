@@ -1,12 +1,12 @@
 //! The one-minute question: this cloth, this colour, what there is. Its answer, and a costume made of it.
 
 use std::collections::BTreeMap;
-use std::ops::ControlFlow;
+use std::sync::Arc;
 
 use axum::extract::{Form, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use paper::{ChipOf, Standing, chips};
+use paper::{ChipOf, Standing, chips_of};
 use workroom::document::{PiecePlan, Sheet};
 use workroom::{
     Outcome, ProposeWanted, Proposed, Trouble, begin_costume, cloths_known, propose_one,
@@ -15,7 +15,8 @@ use workroom::{
 use super::frame::{self, Here, page as framed};
 use super::room::Room;
 use super::routes::{In, answered};
-use super::words::sentence;
+use super::words::{escaped, sentence};
+use super::works::{self, Seen};
 
 /// The question as it came in; what was typed is shown again, whatever it was.
 #[derive(Debug, Clone, Default)]
@@ -121,8 +122,8 @@ pub(super) fn form(asked: &Asked, _room: &Room) -> Result<Markup, Trouble> {
             }
             div.field {
                 label for="weight" { "Its weight, dry" }
-                input id="weight" name="weight" value=(asked.weight) placeholder="100 g" aria-describedby="weight-how" autocomplete="off";
-                p.how id="weight-how" { "As 250 g, 0.3 kg or 8 oz." }
+                input id="weight" name="weight" value=(asked.weight) aria-describedby="weight-how" autocomplete="off";
+                p.how id="weight-how" { "As 250 g, 0.3 kg or 8 oz; left empty, 100 g." }
             }
             details open[!asked.undyed.is_empty() || !asked.have.is_empty() || !asked.seen_from.is_empty()] {
                 summary { "More about it" }
@@ -154,7 +155,7 @@ pub(super) fn form(asked: &Asked, _room: &Room) -> Result<Markup, Trouble> {
     })
 }
 
-fn is_hex(text: &str) -> bool {
+pub(super) fn is_hex(text: &str) -> bool {
     text.len() == 7 && text.starts_with('#') && text[1..].bytes().all(|b| b.is_ascii_hexdigit())
 }
 
@@ -165,24 +166,43 @@ pub(super) async fn page(
 ) -> Response {
     answered(room, Here::Start, move |room| {
         let asked = Asked::read(&fields);
-        let found = asked
-            .wanted(room)
-            .and_then(|wanted| propose_one(&wanted, &mut |_| ControlFlow::Continue(())));
-        let status = found.as_ref().map_or_else(frame::status, |_| axum::http::StatusCode::OK);
+        let book = room.book().and_then(|book| std::fs::metadata(book).ok());
+        let book = book.map(|about| (about.len(), about.modified().ok()));
+        let of = format!("question {fields:?} {:?} {book:?}", room.today()?);
+        let seen = match asked.wanted(room) {
+            Ok(wanted) => room.works.look(&of, "looking", move |tell| propose_one(&wanted, tell)),
+            Err(why) => Seen::Refused(Arc::new(why)),
+        };
+        let title = match &seen {
+            Seen::Made(_) => "The answer",
+            Seen::Busy(_) => "Looking for the answer",
+            Seen::Refused(_) | Seen::Stopped(_) => "No answer yet",
+        };
+        let status = match &seen {
+            Seen::Refused(why) => frame::status(why),
+            _ => axum::http::StatusCode::OK,
+        };
         let body = html! {
-            @match &found {
-                Ok(found) => (told(found, &asked)),
-                Err(why) => { h1 { "No answer yet" } (frame::trouble(why)) }
+            @match &seen {
+                Seen::Made(found) => (told(found, &asked)),
+                Seen::Busy(id) => { h1 { (title) } (works::busy(*id, "Looking", &back_to(&fields))) }
+                Seen::Refused(why) => { h1 { (title) } (frame::trouble(why)) }
+                Seen::Stopped(id) => { h1 { (title) } (works::stopped(*id, &back_to(&fields))) }
             }
             section.ask aria-labelledby="again" {
-                h2 id="again" { @if found.is_ok() { "Ask it otherwise" } @else { "The question" } }
+                h2 id="again" { @if matches!(seen, Seen::Made(_)) { "Ask it otherwise" } @else { "The question" } }
                 (form(&asked, room)?)
             }
         };
-        let title = if found.is_ok() { "The answer" } else { "No answer yet" };
         Ok((status, framed(title, Here::Start, &body)).into_response())
     })
     .await
+}
+
+/// The address of this question.
+fn back_to(fields: &BTreeMap<String, String>) -> String {
+    let pairs = fields.iter().map(|(name, value)| format!("{}={}", escaped(name), escaped(value)));
+    format!("/answer?{}", pairs.collect::<Vec<_>>().join("&"))
 }
 
 fn told(found: &Proposed, asked: &Asked) -> Markup {
@@ -270,7 +290,7 @@ pub(super) fn colours(piece: &PiecePlan) -> Markup {
         let standing = Standing::Estimate;
         all.push(ChipOf { head: "Expected", colour: &expected.colour, standing });
     }
-    chips(&all)
+    chips_of(&all, piece.special.surface.as_ref().map(|s| s.kind))
 }
 
 fn doses(bulk: &Sheet) -> Markup {

@@ -7,8 +7,7 @@ use axum::extract::{Path as Of, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use paper::{ChipOf, Part, Standing, part, small_chips};
-use serde_json::json;
+use paper::{ChipOf, Part, Standing, day_part, part, small_chips_of};
 use workroom::document::PiecePlan;
 use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_written, last_change};
 
@@ -122,9 +121,10 @@ pub(super) fn ways(key: &str, name: &str, at: &str) -> Markup {
         ("", "Costume"),
         ("/picture", "Picture"),
         ("/match", "What must match"),
+        ("/swatches", "Swatches"),
         ("/days", "Days"),
         ("/shopping", "Shopping"),
-        ("/print/plan", "Print"),
+        ("/print", "Print"),
         ("/file", "Its file"),
     ];
     html! {
@@ -187,7 +187,24 @@ fn whole(key: &str, plan: &Plan, light: Option<&str>, reference: &Markup) -> Mar
             ul.tiles { @for piece in in_working_order(plan) { (tile(key, piece, light)) } }
             details.after { summary { "Another piece" } (new_piece(key, |_| String::new())) }
         }
+        (matched(key, plan))
         (part(plan, Part::Together))
+    }
+}
+
+/// Each set in a line: whether it holds, and where it is worst.
+fn matched(key: &str, plan: &Plan) -> Markup {
+    html! {
+        @if !plan.sets.is_empty() {
+            section aria-labelledby="matched" {
+                h2 id="matched" { "What must match" }
+                ul { @for set in &plan.sets { li {
+                    b { (set.name) ": " } (set.verdict)
+                    @if let Some(worst) = set.pairs.first() { span.quiet { " Widest apart under " (worst.light) ": " (apart(worst.worst)) "." } }
+                } } }
+                p { a href={ "/c/" (key) "/match" } { "Every pair, edge to edge, under every light" } }
+            }
+        }
     }
 }
 
@@ -264,9 +281,10 @@ fn tile(key: &str, piece: &PiecePlan, light: Option<&str>) -> Markup {
             @match light {
                 Some(light) => (lights::under(piece, light)),
                 None => {
-                    (small_chips(&seen))
+                    (small_chips_of(&seen, piece.special.surface.as_ref().map(|s| s.kind)))
                     p { (piece.target.words)
-                        @if let Some(recipe) = piece.recipes.first() { "; expected " (apart(recipe.difference)) " from it" } }
+                        @if let Some(recipe) = piece.recipes.first() { "; " span.estimate { "expected" } " " (apart(recipe.difference)) " from it" } }
+                    @if let Some(surface) = &piece.special.surface { p.quiet { "Not flat: " (surface.kind) "; the foot of its chip shows how." } }
                 }
             }
             p.quiet { (piece.goods.words) ", " (piece.goods.dry_g) "\u{a0}g" }
@@ -276,7 +294,7 @@ fn tile(key: &str, piece: &PiecePlan, light: Option<&str>) -> Markup {
 }
 
 /// The one next thing for a piece.
-fn next_of(piece: &PiecePlan) -> String {
+pub(super) fn next_of(piece: &PiecePlan) -> String {
     if let Some(recorded) = &piece.special.recorded {
         return match recorded.whole {
             true => "It was dyed: read it and judge it".to_owned(),
@@ -347,10 +365,15 @@ pub(super) async fn matching(State(room): In, Of(key): Of<String>) -> Response {
     .await
 }
 
-/// `/c/{costume}/days`.
-pub(super) async fn days(State(room): In, Of(key): Of<String>) -> Response {
+/// `/c/{costume}/days`: the verdict, and one day at a time.
+pub(super) async fn days(
+    State(room): In,
+    Of(key): Of<String>,
+    Query(fields): Query<BTreeMap<String, String>>,
+) -> Response {
     answered(room, Here::Costume, move |room| {
         let opened = Opened::of(room, &key)?;
+        let only = fields.get("day").and_then(|n| n.parse::<usize>().ok()).unwrap_or(1);
         let today = room.today()?;
         opened.page("Days", "/days", |plan| {
             Ok(html! {
@@ -363,7 +386,7 @@ pub(super) async fn days(State(room): In, Of(key): Of<String>) -> Response {
                 }
                 (late::on_the_days(&opened, plan, today)?)
                 (part(plan, Part::Scours))
-                (part(plan, Part::Days))
+                (day_part(plan, only.saturating_sub(1), &|at| format!("/c/{key}/days?day={}#days", at + 1)))
             })
         })
     })
@@ -377,7 +400,7 @@ pub(super) async fn shopping(State(room): In, Of(key): Of<String>) -> Response {
         opened.page("Shopping", "/shopping", |plan| {
             Ok(html! {
                 h1 { "Shopping" }
-                p { a href={ "/c/" (key) "/print/shopping" } download { "The list as a table (CSV)" } }
+                p { a href={ "/c/" (key) "/print/shopping-list" } { "The list to print" } ", or " a href={ "/c/" (key) "/print/shopping" } download { "as a table (CSV)" } }
                 (part(plan, Part::Shopping))
             })
         })
@@ -388,12 +411,7 @@ pub(super) async fn shopping(State(room): In, Of(key): Of<String>) -> Response {
 /// `/c/{costume}/progress`: how far a plan is, for the page that shows it.
 pub(super) async fn progress(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
-        let look = Opened::of(room, &key)?.look;
-        let said = match &look.busy {
-            Some(at) => json!({ "busy": true, "done": at.done, "of": at.of, "doing": at.doing }),
-            None => json!({ "busy": false }),
-        };
-        Ok(axum::Json(said).into_response())
+        Ok(frame::progress(Opened::of(room, &key)?.look.busy.as_ref()))
     })
     .await
 }

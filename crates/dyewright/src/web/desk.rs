@@ -106,7 +106,7 @@ pub(super) struct At {
 
 /// Files and day a plan is made of.
 #[derive(Debug, Clone, PartialEq, Eq)]
-struct Files {
+pub(super) struct Files {
     day: Day,
     each: Vec<(PathBuf, Option<(u64, SystemTime)>)>,
 }
@@ -238,7 +238,7 @@ impl Desk {
 
 impl Files {
     /// The costume file, every other file of its folder that a plan may read, and the workbook.
-    fn now(costume: &Path, book: Option<&Path>, day: Day) -> Self {
+    pub(super) fn now(costume: &Path, book: Option<&Path>, day: Day) -> Self {
         let beside = costume.with_file_name(workroom::WORKBOOK);
         let book = book.map_or(beside, Path::to_path_buf);
         let folder = costume.parent().filter(|p| !p.as_os_str().is_empty());
@@ -261,6 +261,6 @@ impl Files {
 }
 
 /// What a thread that failed left is a state like any other: it is replaced as a whole.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
+pub(super) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -3,8 +3,10 @@
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use maud::{DOCTYPE, Markup, html};
+use serde_json::json;
 use workroom::Trouble;
 
+use super::desk::At;
 use super::words;
 
 /// Where a page stands in the workroom.
@@ -87,6 +89,15 @@ pub(super) fn bare(title: &str, words: &str) -> Markup {
             body { main { h1 { (title) } p { (words) } } }
         }
     }
+}
+
+/// How far a work is, for the script of a page; nothing when it is at its end.
+pub(super) fn progress(at: Option<&At>) -> Response {
+    let said = match at {
+        Some(at) => json!({ "busy": true, "done": at.done, "of": at.of, "doing": at.doing }),
+        None => json!({ "busy": false }),
+    };
+    axum::Json(said).into_response()
 }
 
 /// What went wrong, as a part of a page: first, and where a screen reader finds it.

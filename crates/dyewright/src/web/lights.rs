@@ -6,6 +6,26 @@ use workroom::document::{LightSeen, PiecePlan, Plan};
 
 use super::words::apart;
 
+/// What a screen can and cannot tell of a piece, in words.
+pub(super) fn of_the_screen(piece: &PiecePlan) -> Markup {
+    let expected = piece.expected.as_ref().map(|e| &e.colour);
+    let beyond: Vec<&str> =
+        [("The target", Some(&piece.target)), ("The expected colour", expected)]
+            .into_iter()
+            .filter(|(_, colour)| colour.is_some_and(|c| !c.screen_shows))
+            .map(|(what, _)| what)
+            .collect();
+    html! {
+        @if !beyond.is_empty() {
+            p.stop { b { (beyond.join(" and ")) } @if beyond.len() > 1 { " lie" } @else { " lies" } " outside what these pages can show (sRGB): the chip is the nearest colour a screen \
+                has, and the cloth is stronger than it looks here." }
+        }
+        p.quiet.of-screen { "Chips are drawn in sRGB on a neutral grey."
+            span.wide { " This screen says that it shows more than that; with its colours left vivid the chips look too strong: set it to sRGB to judge them." }
+            " A screen is for choosing, daylight and the swatch are for judging." }
+    }
+}
+
 /// Lights of a plan by name, with their words, in the order in which the pieces first name them.
 fn lights(plan: &Plan) -> Vec<(&str, &str)> {
     let mut all: Vec<(&str, &str)> = vec![];

@@ -33,9 +33,11 @@ mod reference;
 mod room;
 mod routes;
 mod shelf;
+mod shelf_forms;
 mod shown;
 mod start;
 mod swatch;
+mod swatches;
 #[cfg(test)]
 mod tests;
 mod upload;

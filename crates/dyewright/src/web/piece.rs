@@ -3,14 +3,15 @@
 use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{Markup, html};
-use paper::{ChipOf, Standing, chips, piece_part};
-use workroom::document::{PiecePlan, Plan, Sheet};
+use paper::{ChipOf, Standing, chips, piece_headings, piece_part};
+use workroom::document::{Expected, PiecePlan, Plan, Sheet};
 use workroom::{Corrected, PieceAsWritten, Trouble, piece_as_written};
 
 use super::answer::{SEEN_FROM, colours};
-use super::costume::Opened;
+use super::costume::{self, Opened};
 use super::dyed;
 use super::frame::Here;
+use super::lights;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch;
@@ -41,24 +42,87 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
         Ok(html! {
             h1 { (piece.name) }
             section.first aria-label="The colours" {
+                p.verdict { b { (costume::next_of(piece)) } }
                 (colours(piece))
                 @match &piece.expected {
                     Some(expected) => p.verdict { (expected.verdict) },
                     None => p.verdict { (sentence(&piece.why)) },
                 }
+                @if let Some(expected) = &piece.expected { (figures(piece, expected)) }
+                (lights::of_the_screen(piece))
             }
+            (in_order(plan, piece))
             @let whole = opened.look.made.as_ref().and_then(|made| made.dyed.get(id));
             (dyed::dyed(room, &opened, plan, piece, whole))
             @if let Some(written) = &written { (form(key, id, written)) }
             h2.over-part { "What was reckoned" }
             div.piece-part { (all) }
             @if let Some(made) = &opened.look.made { @if let Some(now) = made.corrections.get(id) { (judged(now)) } }
-            (baths(key, piece))
             (swatch::forms(key, piece, &plan.costume.today))
+            (baths(key, piece))
             (wrong(piece))
+            (record(key, piece, opened.book(room).exists()))
             (neighbours(key, plan, id))
         })
     })
+}
+
+/// The verdict's figures, for whoever wants them.
+fn figures(piece: &PiecePlan, expected: &Expected) -> Markup {
+    let lab = |[l, a, b]: [f64; 3]| format!("L* {l}, a* {a}, b* {b}");
+    html! {
+        details { summary { "The figures behind it" }
+            dl.facts {
+                div { dt { "Target" } dd { (lab(piece.target.lab)) } }
+                div { dt { "Expected (" span.estimate { "estimate" } ")" } dd { (lab(expected.colour.lab)) } }
+                @if let Some(recipe) = piece.recipes.first() {
+                    div { dt { "Between them, daylight" } dd { (apart(recipe.difference)) } }
+                    div { dt { "At worst (" (recipe.worst_light.light) ")" } dd { (apart(recipe.worst_light.difference)) } }
+                }
+                div { dt { "Nine recipes in ten within" } dd { (apart(expected.recipe_spread90)) } }
+                div { dt { "Nine dyed pieces in ten within" } dd { (apart(expected.piece_spread90)) } }
+                div { dt { "Judged for" } dd { (expected.viewing) } }
+            }
+            p.quiet { "Differences are CIEDE2000: about 1 is what an eye just sees with both side by side." }
+        }
+    }
+}
+
+/// The page's headings in the order of the work.
+fn in_order(plan: &Plan, piece: &PiecePlan) -> Markup {
+    let mut all = piece_headings(plan, &piece.id);
+    let carded = piece.sheets.iter().any(|sheet| sheet.code.is_some());
+    for (id, words, there) in [
+        ("swatches", "Swatches and readings", carded),
+        ("baths", "Bath sheets", !piece.sheets.is_empty()),
+        ("wrong", "It went wrong", !piece.wrong.is_empty()),
+        ("record", "The record", true),
+    ] {
+        if there {
+            all.push((id.to_owned(), words));
+        }
+    }
+    html! {
+        nav.in-order aria-label="This piece, in the order of the work" {
+            ol { @for (id, words) in &all { li { a href={ "#" (id) } { (words) } } } }
+        }
+    }
+}
+
+/// What is on record of it, and the page to keep.
+fn record(key: &str, piece: &PiecePlan, book: bool) -> Markup {
+    html! {
+        section aria-labelledby="record" {
+            h2 id="record" tabindex="-1" { "The record" }
+            @match &piece.special.recorded {
+                Some(recorded) => p { (recorded.words) },
+                None => p { "Nothing of this piece is on record as dyed whole yet." },
+            }
+            @if let Some(rests) = &piece.special.rests_on { p { (rests.words) } }
+            @if book { p.ways-on { a href={ "/c/" (key) "/print/record-" (piece.id) } { "Its record, to keep and to print" } } }
+            @else { p.quiet { "There is no workbook yet: it begins with the first swatch that is recorded." } }
+        }
+    }
 }
 
 /// What the maker said of the piece, to be changed here.

@@ -13,7 +13,8 @@ use super::frame::{self, Here};
 use super::room::Room;
 use super::{
     alarms, answer, assets, bath, bath_done, book, costume, dyed, edits, guard, late, old_notes,
-    phone, photograph, piece, printed, reference, shelf, start, swatch, upload, went_wrong, works,
+    phone, photograph, piece, printed, reference, shelf, shelf_forms, start, swatch, swatches,
+    upload, went_wrong, works,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -65,7 +66,10 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/answer", get(answer::page))
         .route("/begin", post(answer::begin))
         .route("/example", post(start::example))
-        .route("/shelf", get(shelf::page))
+        .route("/shelf", get(shelf::page).post(shelf_forms::change))
+        .route("/shelf/change", get(shelf_forms::one))
+        .route("/shelf/undo", post(shelf_forms::undo))
+        .route("/shelf/file", get(shelf_forms::file).post(shelf_forms::write_file))
         .route("/book", get(book::page))
         .route("/book/undo", post(book::undo))
         .route("/c/{costume}", get(costume::page).post(edits::head))
@@ -77,6 +81,8 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/file", get(edits::file).post(edits::write_file))
         .route("/c/{costume}/days", get(costume::days))
         .route("/c/{costume}/shopping", get(costume::shopping))
+        .route("/c/{costume}/swatches", get(swatches::page))
+        .route("/c/{costume}/print", get(printed::hub))
         .route("/c/{costume}/match", get(costume::matching))
         .route("/c/{costume}/p/{piece}", get(piece::page).post(edits::piece))
         .route("/c/{costume}/p/{piece}/drop", post(edits::drop_piece))

@@ -34,6 +34,7 @@ pub(super) const BY: &[(&str, &str, &str)] = &[
 /// The swatches of a piece that can be recorded, each as a form.
 pub(super) fn forms(key: &str, piece: &PiecePlan, today: &str) -> Markup {
     html! {
+        @if piece.sheets.iter().any(|sheet| sheet.code.is_some()) { h2.over-part id="swatches" tabindex="-1" { "Swatches and readings" } }
         @for sheet in piece.sheets.iter().filter(|sheet| sheet.code.is_some()) {
             section aria-labelledby={ "card-" (sheet.code.as_deref().unwrap_or_default()) } {
                 h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "Swatch " (sheet.code.as_deref().unwrap_or_default()) ": dyed and read" }

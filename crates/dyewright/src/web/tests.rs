@@ -1,6 +1,7 @@
 //! The doors of the workroom, knocked at without a browser: who is let in, what every answer carries, what bad input
 //! gets.
 
+mod at_the_desk;
 mod pictures;
 
 use std::path::Path;

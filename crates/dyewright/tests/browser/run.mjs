@@ -5,8 +5,9 @@
 //   node run.mjs ADDRESS-WITH-KEY FOLDER-OF-PICTURES [FOLDER-FOR-SCREENSHOTS]
 
 import { createRequire } from "node:module";
-import { mkdir, readFile } from "node:fs/promises";
+import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
+import { deskWalks } from "./desk.mjs";
 
 const [, , address, pictures, shots] = process.argv;
 const origin = new URL(address).origin;
@@ -37,7 +38,7 @@ async function entered(width, options = {}) {
 }
 
 /** Everything that must hold on any page. */
-async function looked(page, name, width) {
+async function looked(page, name, width, { pdf } = {}) {
   seen += 1;
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   if (wide > 0) fail(`${width}: ${name} is ${wide} px wider than the screen`);
@@ -50,7 +51,8 @@ async function looked(page, name, width) {
     return found.violations.map((v) => `${v.id}: ${v.help} (${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")})`);
   });
   for (const one of said) fail(`${width}: ${name}: ${one}`);
-  if (shots) await page.screenshot({ path: `${shots}/${name}-${width}.png`, fullPage: true });
+  if (shots && pdf) await writeFile(`${shots}/${name}.pdf`, pdf);
+  if (shots) await page.screenshot({ path: `${shots}/${name}-${width}.png`, fullPage: !pdf });
 }
 
 /** Waits until no plan is being made. */
@@ -79,6 +81,7 @@ for (const width of widths) {
     await page.getByLabel("The colour it shall be").fill("#2f6f5a");
     await page.getByLabel("Its weight, dry").fill("250 g");
     await page.getByRole("button", { name: "Answer" }).click();
+    await planned(page);
     must(await page.getByRole("heading", { level: 1 }).innerText() === "Yes, this can be done", "the answer is not yes");
     must(await page.getByRole("img", { name: /Target, as given: .*green/ }).count() === 1, "the target's chip has no name");
     await looked(page, "answer", width);
@@ -382,6 +385,7 @@ await walk("the keyboard alone: from the start to the answer, focus always seen"
   must(outline !== "none", "focus is not seen");
   await page.keyboard.press("Enter");
   await page.waitForURL(/\/answer/);
+  await planned(page);
   must(await page.getByRole("heading", { level: 1 }).innerText() === "Yes, this can be done", "no answer");
   await page.context().close();
 });
@@ -429,15 +433,7 @@ await walk("on paper what to do in danger and every caution stand in full", asyn
   await page.context().close();
 });
 
-await walk("what a first paint needs is small", async () => {
-  const page = await entered(360);
-  let bytes = 0;
-  page.on("response", async (r) => { bytes += (await r.body().catch(() => Buffer.alloc(0))).length; });
-  await page.goto(origin);
-  await page.waitForTimeout(300);
-  must(bytes > 0 && bytes <= 150_000, `${bytes} bytes`);
-  await page.context().close();
-});
+await deskWalks({ walk, entered, looked, planned, must, origin, costume });
 
 // The pictures are invented and made by browser.rs: a drawing of panels, another scan of it, a cloth beside a chart.
 const picture = (name) => `${pictures}/${name}`;

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{
     BlackSeen, BlendWaySeen, BrightenedSeen, FriendsSeen, OverSeen, RecordedSeen, RestsOn, Sheet,
-    SpareSeen,
+    SpareSeen, SurfaceSeen,
 };
 
 /// One piece.
@@ -101,6 +101,9 @@ pub struct Special {
     /// What of it is on record as dyed, and still to be read or judged.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub recorded: Option<RecordedSeen>,
+    /// A surface that no flat chip can show: pile, satin, sheer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub surface: Option<SurfaceSeen>,
     /// What to know of goods of this form, before anything gets wet.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub goods_notes: Vec<String>,
@@ -123,6 +126,7 @@ impl Default for Special {
             spare: None,
             rests_on: None,
             recorded: None,
+            surface: None,
             goods_notes: vec![],
         }
     }

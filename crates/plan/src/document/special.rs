@@ -22,6 +22,15 @@ pub struct OverSeen {
     pub words: String,
 }
 
+/// A surface that no flat chip can show.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SurfaceSeen {
+    /// pile, satin or sheer.
+    pub kind: &'static str,
+    /// How it looks, and how to judge it.
+    pub words: String,
+}
+
 /// How black a black is.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BlackSeen {

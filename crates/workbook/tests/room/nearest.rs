@@ -1,7 +1,7 @@
 //! "Have I dyed this colour before?" gives just what looking at everything would.
 
 use colour::{Lab, ciede2000};
-use workbook::{Book, Condition, Id, Subject, Swatch, Told, Within};
+use workbook::{Book, Condition, Id, Sought, Subject, Swatch, Told, Within};
 
 use crate::common::dice::Dice;
 use crate::common::{FINISHED, begun, dose, dye, folder, reading, stamp, swatch};
@@ -113,4 +113,64 @@ fn a_colour_under_another_light_and_an_undyed_piece_are_not_dyed_before() {
     book.record_reading(&at, &under_a).unwrap();
     assert_eq!(book.nearest(lab, within, 9).unwrap().len(), 1);
     assert!(book.check().unwrap().is_clean());
+}
+
+#[test]
+fn swatches_are_sought_by_colour_dye_fibre_and_class_a_page_at_a_time() {
+    let folder = folder();
+    let mut book = begun(folder.path());
+    let at = stamp();
+    let navy = book.record_dye(&at, &dye("acid-navy")).unwrap();
+    let red = book.record_dye(&at, &dye("acid-red")).unwrap();
+    let mut ids = vec![];
+    for i in 0..10_u8 {
+        let dyes = if i % 2 == 0 {
+            vec![dose(navy, None, 1.0)]
+        } else {
+            vec![dose(navy, None, 1.0), dose(red, None, 0.5)]
+        };
+        let mut one = swatch(dyes);
+        if i >= 6 {
+            one.fibre = "silk".to_owned();
+        }
+        let id = book.record_swatch(&at, &one).unwrap();
+        let lab = Lab::new(40.0 + 2.0 * f64::from(i), 5.0, 5.0);
+        book.record_reading(&at, &reading(Subject::Swatch(id), lab)).unwrap();
+        ids.push(id);
+    }
+    book.undo(&at, ids[9].entry()).unwrap_or_else(|_| {
+        let readings = book.readings_of(ids[9]).unwrap();
+        book.undo(&at, readings[0].id.entry()).unwrap();
+        book.undo(&at, ids[9].entry()).unwrap()
+    });
+    let seek = |sought: &Sought, from: usize, most: usize| {
+        let page = book.swatches_sought(sought, from, most).unwrap();
+        let found: Vec<_> = page.swatches.iter().map(|(one, _)| one.id).collect();
+        (found, page.of)
+    };
+    let anything = Sought::default();
+    assert_eq!(
+        seek(&anything, 0, 3),
+        (vec![ids[8], ids[7], ids[6]], 9),
+        "the newest first, none undone"
+    );
+    assert_eq!(seek(&anything, 8, 3), (vec![ids[0]], 9));
+    assert_eq!(seek(&anything, 80, 3), (vec![], 9));
+    let of = |dye: &str, fibre: &str, class: &str| Sought {
+        dye: dye.to_owned(),
+        fibre: fibre.to_owned(),
+        class: class.to_owned(),
+        ..Sought::default()
+    };
+    assert_eq!(seek(&of("acid-red", "", ""), 0, 9), (vec![ids[7], ids[5], ids[3], ids[1]], 4));
+    assert_eq!(seek(&of("acid-red", "silk", ""), 0, 9), (vec![ids[7]], 1));
+    assert_eq!(seek(&of("", "", "no such class"), 0, 9), (vec![], 0));
+    let near = (Lab::new(46.0, 5.0, 5.0), Within::try_de00(3.0).unwrap());
+    let blue = Sought { colour: Some(near), ..Sought::default() };
+    assert_eq!(seek(&blue, 0, 1).0, vec![ids[3]], "the nearest first");
+    let red_near = Sought { colour: Some(near), ..of("acid-red", "", "") };
+    assert!(seek(&red_near, 0, 9).0.iter().all(|id| [ids[1], ids[3], ids[5]].contains(id)));
+    let can = book.can_be_sought().unwrap();
+    assert_eq!((can.dyes["acid-navy"], can.dyes["acid-red"]), (9, 4));
+    assert_eq!(can.fibres["silk"], 3);
 }

@@ -1,0 +1,146 @@
+//! A finished costume as pages to keep: the reference picture beside its file, and of every piece what the workbook has on
+//! record. Writes nothing.
+
+use std::path::{Path, PathBuf};
+
+use paper::{Finished, FinishedPiece, RecordChip};
+use plan::document::Plan;
+
+use crate::Trouble;
+use crate::disk::{broken, text};
+use crate::record_printed::kept;
+
+/// Most pixels of the reference picture's longer side on the page.
+const SIDE: usize = 900;
+
+/// Largest picture file looked at, bytes.
+const MOST_PICTURE: u64 = 40 * 1024 * 1024;
+
+/// The pages of a finished costume: `file` is its costume file, `plan` its plan, `book` the workbook where there is one.
+///
+/// # Errors
+/// A workbook that cannot be read. A piece that is not in it is told as such.
+pub fn finished_page(plan: &Plan, file: &Path, book: Option<&Path>) -> Result<String, Trouble> {
+    let beside = file.with_file_name(crate::WORKBOOK);
+    let book = book.map_or(beside, Path::to_path_buf);
+    let book = book.exists().then_some(book);
+    let mut pieces = vec![];
+    for piece in &plan.pieces {
+        let seen = match &book {
+            Some(book) => on_record(book, [&piece.id, &piece.name], &plan.costume.name)?,
+            None => None,
+        };
+        let wanted = RecordChip {
+            head: "Wanted",
+            hex: piece.target.hex.clone(),
+            words: piece.target.words.clone(),
+        };
+        pieces.push(match seen {
+            Some(seen) => {
+                let mut kept = FinishedPiece { name: piece.name.clone(), ..kept(&seen) };
+                if kept.chips.iter().all(|chip| chip.head != "Wanted") {
+                    kept.chips.insert(0, wanted);
+                }
+                kept
+            }
+            None => FinishedPiece {
+                name: piece.name.clone(),
+                chips: vec![wanted],
+                facts: vec![
+                    ("Cloth".to_owned(), piece.goods.words.clone()),
+                    ("Wanted".to_owned(), piece.target.words.clone()),
+                ],
+                missing: vec!["Nothing of it is on record in the workbook.".to_owned()],
+                ..FinishedPiece::default()
+            },
+        });
+    }
+    Ok(paper::finished_page(&Finished {
+        costume: plan.costume.name.clone(),
+        note: plan.costume.note.clone(),
+        over: format!("Kept on {}", plan.costume.today),
+        picture: picture_of(file)?,
+        pieces,
+    }))
+}
+
+/// The record of a piece by the first of its names that the workbook knows: notes name it as the costume file does, by its
+/// id, or as its label says. None where it knows neither.
+fn on_record(
+    book: &Path,
+    names: [&str; 2],
+    costume: &str,
+) -> Result<Option<crate::PieceSeen>, Trouble> {
+    for name in names {
+        match crate::record_of_piece(Some(book), name, Some(costume)) {
+            Ok(seen) => return Ok(Some(seen)),
+            Err(Trouble::Refused { .. }) => {}
+            Err(why) => return Err(why),
+        }
+    }
+    Ok(None)
+}
+
+/// The record of a piece of a plan as a page.
+///
+/// # Errors
+/// A workbook that cannot be read, or has nothing of the piece.
+pub fn record_of_planned(plan: &Plan, id: &str, book: &Path) -> Result<String, Trouble> {
+    let piece = plan.pieces.iter().find(|piece| piece.id == id);
+    let name = piece.map_or(id, |piece| piece.name.as_str());
+    let seen = on_record(book, [id, name], &plan.costume.name)?.ok_or_else(|| {
+        let says = format!("nothing of \"{name}\" is on record in the workbook yet");
+        Trouble::refused(says, "record its swatches and its bath, and look again")
+    })?;
+    Ok(crate::record_printed::page_of(&seen, &plan.costume.today))
+}
+
+/// The reference picture: the one the costume file names, where it lies beside it; else a file called "reference".
+fn picture_of(file: &Path) -> Result<Option<(String, Vec<u8>)>, Trouble> {
+    let written = text(file)?;
+    let read = toml_edit::Document::parse(written.as_str()).ok();
+    let named = read.as_ref().and_then(|read| read.get("reference")?.get("picture")?.as_str());
+    let beside = |name: &str| {
+        // Only ever a file of the costume's own folder.
+        let plain = Path::new(name).file_name().is_some_and(|only| only == name);
+        plain.then(|| file.with_file_name(name)).filter(|path| path.is_file())
+    };
+    let usual = ["reference.png", "reference.jpg", "reference.jpeg", "reference.webp"];
+    let found: Option<PathBuf> =
+        named.and_then(beside).or_else(|| usual.into_iter().find_map(beside));
+    let Some(path) = found else { return Ok(None) };
+    let about = std::fs::metadata(&path).map_err(|e| broken("reading", &path, &e))?;
+    if about.len() > MOST_PICTURE {
+        return Ok(None);
+    }
+    let bytes = std::fs::read(&path).map_err(|e| broken("reading", &path, &e))?;
+    // A file that is no picture after all is left out: the pages are kept for the record.
+    let small = picture::Picture::try_read(&bytes).and_then(|p| p.try_small_png(SIDE)).ok();
+    let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    Ok(small.map(|png| (name, png)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_picture_of_the_costumes_own_folder_is_taken() -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let inside = folder.path().join("in");
+        std::fs::create_dir(&inside)?;
+        let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
+        std::fs::copy(example.join("reference.png"), folder.path().join("secret.png"))?;
+        let file = inside.join("c.toml");
+        std::fs::write(&file, "[reference]\npicture = \"../secret.png\"\n")?;
+        let seen = || picture_of(&file).unwrap_or_else(|e| panic!("{e}")).map(|(name, _)| name);
+        assert_eq!(seen(), None);
+        std::fs::copy(example.join("reference.png"), inside.join("mine.png"))?;
+        std::fs::write(&file, "[reference]\npicture = \"mine.png\"\n")?;
+        assert_eq!(seen().as_deref(), Some("mine.png"));
+        std::fs::write(&file, "[costume]\n")?;
+        std::fs::write(inside.join("reference.jpg"), "no picture")?;
+        assert_eq!(seen(), None);
+        Ok(())
+    }
+}

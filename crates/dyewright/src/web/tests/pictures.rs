@@ -6,12 +6,9 @@ use axum::http::{HeaderMap, Method, StatusCode};
 
 use super::{HOST, House};
 
-/// A picture of two panels.
+/// The drawing of the worked example, invented: grey at its upper left.
 fn png() -> Vec<u8> {
-    let rgb: Vec<u8> = (0..120 * 80)
-        .flat_map(|at| if at % 120 < 60 { [0x7a, 0x2f, 0x3f] } else { [0x2f, 0x6f, 0x5a] })
-        .collect();
-    scenes::png_of(120, 80, &rgb).unwrap_or_else(|e| panic!("{e}"))
+    include_bytes!("../../../../../examples/lantern-warden/reference.png").to_vec()
 }
 
 /// Sends a file as a browser's form does, under a name that leads elsewhere.
@@ -108,7 +105,7 @@ async fn a_colour_picked_becomes_the_target_with_where_and_a_stale_page_changes_
     let at = "/c/small/picture/1?x=20&y=30";
     let (status, page) = settled(&house, at).await;
     assert_eq!(status, StatusCode::OK);
-    assert!(page.contains("#7a2f3f, picked at 20,30 of small.picture-1.png"), "{page}");
+    assert!(page.contains("#8f8f8f, picked at 20,30 of small.picture-1.png"), "{page}");
     let mark = super::mark_on(&page).to_owned();
     let before = house.text();
     for bad in ["x=20&y=30&to=", "x=20&y=30&to=nobody", "x=2000&y=30&to=scarf", "to=scarf"] {
@@ -122,7 +119,7 @@ async fn a_colour_picked_becomes_the_target_with_where_and_a_stale_page_changes_
     let form = format!("x=20&y=30&to=scarf&because=the+only+one&since={mark}");
     assert_eq!(house.post("/c/small/picture/1/take", &form).await.0, StatusCode::SEE_OTHER);
     let now = house.text();
-    assert!(now.contains("\"#7a2f3f\" } # picked at 20,30 of small.picture-1.png"), "{now}");
+    assert!(now.contains("\"#8f8f8f\" } # picked at 20,30 of small.picture-1.png"), "{now}");
     assert!(now.contains("because = \"the only one\""), "{now}");
     assert_eq!(house.post("/c/small/undo", "").await.0, StatusCode::SEE_OTHER);
     assert_eq!(house.text(), before);

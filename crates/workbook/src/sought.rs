@@ -47,7 +47,7 @@ pub struct CanBeSought {
 const STANDING: &str = "coalesce((SELECT u.undone FROM undo u WHERE u.about = s.entry ORDER BY u.entry DESC LIMIT 1), 0) = 0";
 
 /// Most swatches near a colour that are looked at: more are no answer to "have I dyed this before?".
-const MOST_NEAR: usize = 2000;
+const MOST_NEAR: usize = 500;
 
 impl Book {
     /// The swatches that stand and are sought, `most` of them from the `from`th on (from 0).

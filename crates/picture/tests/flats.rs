@@ -103,6 +103,30 @@ fn a_darker_panel_as_large_as_its_neighbour_is_asked_about() {
     assert!(!asked.is_empty(), "{:?}", hexes(&flats));
 }
 
+/// One coat cut in two by its front: left mostly in light, right mostly in shadow.
+#[test]
+fn two_colours_each_the_others_shade_somewhere_are_asked_about() {
+    let picture = laid(
+        300,
+        200,
+        &[
+            ([0, 0, 300, 200], GROUND),
+            ([37, 37, 143, 163], LINE),
+            ([40, 40, 110, 160], GREEN),
+            ([110, 40, 140, 160], SHADED),
+            ([157, 37, 263, 163], LINE),
+            ([160, 40, 195, 160], GREEN),
+            ([195, 40, 260, 160], SHADED),
+        ],
+    );
+    let flats = picture.try_flats(None).unwrap();
+    let hexes = hexes(&flats);
+    let at = |hex: &str| hexes.iter().position(|h| h == hex).unwrap();
+    let (light, shadow) = (at("#2f6f5a"), at("#1e4c40"));
+    assert_eq!(flats.all[shadow].open, [Open::ShadeOf(light)], "{hexes:?}");
+    assert!(flats.all[light].open.is_empty(), "{:?}", flats.all[light].open);
+}
+
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a byte")]
 fn darker(v: u8, keeps: f64) -> u8 {
     (f64::from(v) * keeps).round() as u8

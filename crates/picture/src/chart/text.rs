@@ -45,7 +45,10 @@ pub enum ChartTextRefusal {
         found: usize,
     },
     /// A patch whose values do not make a reflectance from 400 to 700 nm.
-    #[error("patch {patch}: {why}: give its spectrum from 400 to 700 nm, or its Lab")]
+    #[error(
+        "patch {patch}: {why}: give its spectrum from 400 to 700 nm, or its Lab for D65 and the 10° observer, which a \
+         CGATS.17 file says with WEIGHTING_FUNCTION \"ILLUMINANT, D65\" and WEIGHTING_FUNCTION \"OBSERVER, 10 degree\""
+    )]
     Patch {
         /// Its name, or its number.
         patch: String,

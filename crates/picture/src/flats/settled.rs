@@ -274,8 +274,15 @@ impl<'a> Settled<'a> {
             };
             #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
             let rival = area as f64 / own as f64;
-            // What is a flat elsewhere is known by that.
-            let known = self.is_flat[self.of_tone[*tone]] && !soft;
+            // What is a flat elsewhere is known by that; but where each of two is the other's shade somewhere, one cloth
+            // in light and in shadow is as likely as two, and that is asked.
+            let other = self.of_tone[*tone];
+            let known = self.is_flat[other] && !soft;
+            let mutual = known && self.mostly_of[g] == Some(other);
+            let doubt = Doubt::ShadeOf(self.groups[other].0);
+            if rival >= limit && mutual && !doubts.contains(&doubt) {
+                doubts.push(doubt);
+            }
             if rival >= limit && !known && !alike(&self.tones[*tone], &self.tones[base]) {
                 doubts.push(Doubt::BaseMayBe(*tone));
             }

@@ -172,8 +172,7 @@ pub fn colours_of(
     let region = wanted.region.as_deref().map(region).transpose()?;
     let picture = open(first)?;
     let refused = |path: &Path, e: &picture::Refusal| {
-        let says = format!("{}: {e}", path.display());
-        Trouble::refused(says, "a part of the picture is looked at with --region X,Y,W,H")
+        told(path, e, "a part of the picture is looked at with --region X,Y,W,H")
     };
     let flats = picture.try_flats(region).map_err(|e| refused(first, &e))?;
     let mut others = vec![];
@@ -217,12 +216,17 @@ pub fn colours_of(
     })
 }
 
+/// What is wrong, and what to do: most refusals of `picture` have both, with a colon between.
+fn told(path: &Path, why: &picture::Refusal, hint: &str) -> Trouble {
+    let whole = why.to_string();
+    let (says, help) = whole.rsplit_once(": ").unwrap_or((&whole, hint));
+    Trouble::refused(format!("{}: {says}", path.display()), help)
+}
+
 fn open(path: &Path) -> Result<Picture, Trouble> {
     let bytes = at_most(path, picture::LARGEST_FILE)?;
-    Picture::try_read(&bytes).map_err(|e| {
-        let says = format!("{}: {e}", path.display());
-        Trouble::refused(says, "a JPEG, PNG, WebP or TIFF of drawn artwork is wanted")
-    })
+    Picture::try_read(&bytes)
+        .map_err(|e| told(path, &e, "a JPEG, PNG, WebP or TIFF of drawn artwork is wanted"))
 }
 
 fn region(given: &str) -> Result<Region, Trouble> {

@@ -107,7 +107,7 @@ fn planned(
             asked.argument("--undyed", given, undyed_line(given), "");
         }
     }
-    let costume = asked.costume(lore)?;
+    let costume = asked.costume(lore).map_err(once)?;
     let request = Request {
         lore,
         costume: &costume,
@@ -117,4 +117,17 @@ fn planned(
         threads: 0,
     };
     Ok(plan::plan(&request, tell)?.pieces)
+}
+
+/// Cloth and ground were typed once, and are told once, however many colours were asked of them.
+fn once(mut trouble: Trouble) -> Trouble {
+    if let Trouble::Faults(faults) = &mut trouble {
+        let mut told: Vec<String> = vec![];
+        faults.list.retain(|fault| {
+            let new = !told.contains(&fault.says);
+            told.push(fault.says.clone());
+            new
+        });
+    }
+    trouble
 }

@@ -73,10 +73,12 @@ fn near(path: &Path) -> String {
         .collect();
     names.sort();
     let names: Vec<String> = names.into_iter().take(3).map(|(_, name)| name).collect();
+    let here = folder == Path::new(".");
+    let folder = if here { "this folder".to_owned() } else { folder.display().to_string() };
     if names.is_empty() {
-        format!("look at what is in {}", folder.display())
+        format!("look at what is in {folder}")
     } else {
-        format!("in {} there is {}", folder.display(), names.join(", "))
+        format!("in {folder} there is {}", names.join(", "))
     }
 }
 

@@ -143,7 +143,7 @@ pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind
     let name = file.display().to_string();
     let hint =
         "the file holds the chart's patches row after row, as CGATS.17 or a table of spectra";
-    let text = ChartText::try_read(&bytes(file)?, &name, ClothPrior::shipped())
+    let text = ChartText::try_read(&as_text(file, hint)?, &name, ClothPrior::shipped())
         .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))?;
     let Some(across) = across.or(text.across()) else {
         let says = format!(
@@ -163,6 +163,17 @@ pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind
             Trouble::refused(format!("{name}: {says}"), hint)
         })?;
     Ok((kind, assumed))
+}
+
+/// A file of patches; a picture given in its place is told at once, and not line by line.
+pub(crate) fn as_text(file: &Path, hint: &str) -> Result<Vec<u8>, Trouble> {
+    let bytes = bytes(file)?;
+    let wide = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
+    if bytes.contains(&0) && !wide {
+        let says = format!("{} is no text", file.display());
+        return Err(Trouble::refused(says, hint));
+    }
+    Ok(bytes)
 }
 
 /// What is wrong, and what to do: every refusal of `picture` has both, with a colon between.

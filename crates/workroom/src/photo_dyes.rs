@@ -58,7 +58,7 @@ pub(crate) fn dyed(wanted: &ReadWanted) -> Result<Option<Dyed>, Trouble> {
         }
     }
     let about = PredictWanted { cloth, undyed, ..PredictWanted::default() };
-    cloth_of(&mut asked, &about)?;
+    cloth_of(&mut asked, &about, "--on")?;
     let costume = asked.costume(lore)?;
     let hint = "name the fibre with --on cotton";
     let Some(piece) = costume.pieces.first() else {

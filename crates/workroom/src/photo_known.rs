@@ -6,12 +6,12 @@ use std::path::Path;
 
 use colour::{Bands, ClothPrior, Lab};
 use picture::{
-    Asked, Calibration, ChartKind, ChartText, ClothPlace, ClothSample, ClothSeen, FoundChart,
-    KnownPlace, LaidReading, LampKind, PhotoRefusal, Picture, Taken, WeakLight, WhiteSpread,
+    Asked, Calibration, Chain, ChartKind, ChartText, ClothPlace, ClothSample, ClothSeen,
+    FoundChart, KnownPlace, LaidReading, LampKind, PhotoRefusal, Picture, Taken, WeakLight,
+    WhiteSpread,
 };
 
-use crate::disk::bytes;
-use crate::photo_asked::{Words, own_chart, parted};
+use crate::photo_asked::{Words, as_text, own_chart, parted};
 use crate::photo_swatches::{OwnCloth, of_swatches};
 use crate::{ReadWanted, Trouble};
 
@@ -36,8 +36,8 @@ pub(crate) enum By {
     Chart { found: FoundChart, patches: usize, lost: usize, assumed: usize, read: bool },
     /// Cloths of known values: all of them, and those left out with the reason.
     Cloths { all: usize, left_out: Vec<(String, String)>, assumed: usize },
-    /// One white, in words; and whether the kind of light was told.
-    White { words: String, told: bool },
+    /// One white, in words; whether the kind of light was told; and whether the picture is as a camera saves it.
+    White { words: String, told: bool, developed: bool },
 }
 
 /// Reads the places by whatever was named.
@@ -60,8 +60,19 @@ pub(crate) fn measured(
             white_of(wanted.white_is.as_deref(), ClothPlace::Corners(white))?;
         let lamp = wanted.lamp.as_deref().map(lamp_of).transpose()?;
         let read = picture.read_by_white((&white, spread), lamp, &places, words.chain, prior);
-        let by = By::White { words: says, told: lamp.is_some() };
+        let developed = words.chain == Chain::Developed;
+        let by = By::White { words: says, told: lamp.is_some(), developed };
         return Ok(Measured::laid(read.map_err(bad)?, by));
+    }
+    if wanted.across.is_some()
+        && wanted.chart.is_none()
+        && wanted.card.is_none()
+        && wanted.swatches.is_empty()
+    {
+        return Err(Trouble::refused(
+            "how many lie in a row was said, and the classic chart has six",
+            "name a chart of your own with --chart FILE, or leave --across out",
+        ));
     }
     let own = match (&wanted.card, wanted.swatches.is_empty()) {
         (Some(file), _) => Some(of_file(file)?),
@@ -145,7 +156,7 @@ fn which_place(name: &str, picture: &Picture, taken: &Taken) -> Trouble {
 fn of_file(file: &Path) -> Result<(Vec<OwnCloth>, Option<usize>), Trouble> {
     let name = file.display().to_string();
     let hint = "the file holds the values of your cloths one after another, as CGATS.17 or a table of spectra";
-    let text = ChartText::try_read(&bytes(file)?, &name, ClothPrior::shipped())
+    let text = ChartText::try_read(&as_text(file, hint)?, &name, ClothPrior::shipped())
         .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))?;
     let own = text.patches().iter().map(|p| OwnCloth {
         name: p.name.clone(),

@@ -384,8 +384,10 @@ fn limits(read: &Measured, paper: bool) -> Vec<String> {
     match &read.by {
         By::Chart { patches, lost, assumed, read, .. } => {
             if *lost > 0 {
+                let were = if *lost == 1 { ["is", "was"] } else { ["are", "were"] };
                 limits.push(format!(
-                    "{lost} of the chart's {patches} patches are too dark or too bright and were left out."
+                    "{lost} of the chart's {patches} patches {} too dark or too bright and {} left out.",
+                    were[0], were[1]
                 ));
             }
             if *assumed > 0 {
@@ -413,12 +415,19 @@ fn limits(read: &Measured, paper: bool) -> Vec<String> {
                 ));
             }
         }
-        By::White { told, .. } => {
+        By::White { told, developed, .. } => {
             limits.push(
                 "One white says neither which camera this is nor how it sees colours: the spread is several times that of a \
                  chart. How the light falls off towards the cloth is not known either; lay the white against it."
                     .to_owned(),
             );
+            if *developed {
+                limits.push(
+                    "Most cameras and telephones make colours stronger before they save them, by a correction that one \
+                     white does not show: strong colours may read too strong, by more than the spread says."
+                        .to_owned(),
+                );
+            }
             if !told {
                 limits.push(
                     "The kind of light was not told, and is reckoned with anything from daylight to a tube; --lamp daylight \

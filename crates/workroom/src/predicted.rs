@@ -136,7 +136,7 @@ pub fn predict_recipe(wanted: &PredictWanted) -> Result<Predicted, Trouble> {
     let lore = Lore::shipped();
     let shelf = shelves::of(wanted.shelf.as_deref(), lore)?;
     let mut asked = Asked::default();
-    let costume = cloth_of(&mut asked, wanted);
+    let costume = cloth_of(&mut asked, wanted, "--cloth");
     let doses = doses(&mut asked, wanted, &shelf);
     let ratio = ratio(&mut asked, wanted.ratio);
     let costume: Costume = costume.and_then(|()| asked.costume(lore))?;
@@ -175,10 +175,15 @@ pub fn predict_recipe(wanted: &PredictWanted) -> Result<Predicted, Trouble> {
     Ok(written(wanted, fibres, undyed, (procedure, lore), ratio, &doses, &found, notes))
 }
 
-pub(crate) fn cloth_of(asked: &mut Asked, wanted: &PredictWanted) -> Result<(), Trouble> {
+/// The cloth, and the ground where it is told; `word` is the one the cloth was typed behind.
+pub(crate) fn cloth_of(
+    asked: &mut Asked,
+    wanted: &PredictWanted,
+    word: &str,
+) -> Result<(), Trouble> {
     // Weight and target do not bear on a prediction; they stand in so that one parser reads it all.
     asked.line("[costume]\nname = \"a prediction\"\n[[piece]]\nid = \"it\"\nweight_g = 100.0\ntarget = { lab = [50.0, 0.0, 0.0] }");
-    asked.argument("--cloth", &wanted.cloth, cloth(&wanted.cloth), "cloth = \"cotton\"");
+    asked.argument(word, &wanted.cloth, cloth(&wanted.cloth), "cloth = \"cotton\"");
     if let Some(given) = &wanted.undyed {
         asked.argument("--undyed", given, undyed_line(given), "");
     }

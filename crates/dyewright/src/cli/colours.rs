@@ -21,7 +21,7 @@ pub(crate) struct Words {
     #[arg(required = true, value_name = "PICTURE")]
     pictures: Vec<PathBuf>,
     /// A part of the first picture: left, top, width and height in pixels
-    #[arg(long, value_name = "X,Y,W,H")]
+    #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true)]
     region: Option<String>,
     /// Ask whether this cloth reaches the colours: "cotton", "65 cotton, 35 polyester"
     #[arg(long)]

@@ -105,6 +105,10 @@ pub(crate) fn run(open_workroom: fn(&Opening) -> Result<(), Trouble>) -> ExitCod
         Ok(line) => line,
         Err(help) => {
             let code = if help.use_stderr() { 2 } else { 0 };
+            if code == 2 && std::env::args_os().any(|word| word == "--json") {
+                speech::complain(&unknown(&help), true);
+                return ExitCode::from(code);
+            }
             // Nobody is left to hear that the terminal is gone.
             let _ = help.print();
             return ExitCode::from(code);
@@ -136,6 +140,18 @@ pub(crate) fn run(open_workroom: fn(&Opening) -> Result<(), Trouble>) -> ExitCod
             speech::complain(&trouble, json);
             ExitCode::from(if matches!(trouble, Trouble::Broken { .. }) { 3 } else { 2 })
         }
+    }
+}
+
+/// Words that do not go together, as a refusal.
+fn unknown(why: &clap::Error) -> Trouble {
+    let whole = why.to_string();
+    let (says, _) = whole.split_once("\n\nUsage:").unwrap_or((&whole, ""));
+    let says = says.strip_prefix("error: ").unwrap_or(says);
+    let says = says.split_whitespace().collect::<Vec<_>>().join(" ");
+    Trouble::Refused {
+        says,
+        hint: "`dyewright COMMAND --help` tells every word it takes".to_owned(),
     }
 }
 

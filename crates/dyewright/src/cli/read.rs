@@ -184,8 +184,14 @@ fn tell(read: &PhotoRead) {
         "To record it, put this under the [[swatch]] in your file of swatches, with dry, washed_off and cool as they were \
          (docs/costume-file.md):",
     );
-    for colour in read.cloths.iter().filter_map(|c| c.colour.as_ref()) {
+    let several = read.cloths.len() > 1;
+    for (number, colour) in read.cloths.iter().filter_map(|c| Some((c.number, c.colour.as_ref()?)))
+    {
         say("");
+        // Each belongs under the swatch of its own.
+        if several {
+            say(&format!("  # cloth {number}"));
+        }
         colour.record.lines().for_each(|line| say(&format!("  {line}")));
     }
 }

@@ -119,6 +119,7 @@ pub(crate) fn complain(trouble: &Trouble, as_json: bool) {
     let said = match trouble {
         Trouble::Faults(faults) => pointed(faults),
         Trouble::Refused { says, hint } => {
+            let says = still(says);
             let mut first = "refused: ";
             let mut lines = vec![];
             for line in says.lines() {
@@ -136,6 +137,13 @@ pub(crate) fn complain(trouble: &Trouble, as_json: bool) {
         }
     };
     let _ = writeln!(io::stderr(), "{said}");
+}
+
+/// A text without what would move the terminal's cursor or change its colours: it may be quoted from any file.
+fn still(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() && c != '\n' && c != '\t' { '\u{fffd}' } else { c })
+        .collect()
 }
 
 /// A trouble as JSON (docs/json.md, `refusal`).

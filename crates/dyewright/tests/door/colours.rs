@@ -140,6 +140,8 @@ fn what_cannot_be_read_is_refused_in_words() {
     check(&["text.png"], "no picture");
     check(&["cut.jpg"], "damaged");
     check(&["one.jpg", "--region", "a,b"], "four whole numbers");
+    check(&["one.jpg", "--region", "-1,0,50,20"], "four whole numbers");
+    check(&["one.jpg", "--cloth", "cotten"], "1 fault in");
     check(&["one.jpg", "--region", "0,0,5000,20"], "reaches out");
     check(&["one.jpg", "--region", "0,0,2,2"], "too little");
     check(&["one.jpg", "--cloth", "coton"], "cotton");

@@ -8,7 +8,7 @@ use colour::{BANDS, Bands, Weights, ciede2000};
 use scenes::{Chance, Layout, Scene, dyed_pair, made_up};
 
 use crate::photographs::{corners, inside, near, photograph, scene};
-use crate::street::{answered, code, complained, dyewright, folder, put, refused, said};
+use crate::street::{answered, code, complained, dyewright, folder, json, put, refused, said};
 
 /// Twelve dyed cloths four in a row, and one more beside them.
 fn own_card() -> (Scene, Vec<Bands>) {
@@ -153,6 +153,7 @@ fn one_white_alone_reads_weakly_and_says_so() {
     assert!(off < 1.5 * wide, "{off:.2} off, {wide} stated");
     assert!(read["white_is"].as_str().unwrap().contains("PTFE") && read["chart"].is_null());
     assert!(read["limits"].to_string().contains("several times that of a chart"), "{read:#}");
+    assert!(read["limits"].to_string().contains("stronger before they save them"), "{read:#}");
     let typed = answered(at, &[&words[..], &["96 0 1", "--lamp", "daylight"]].concat());
     let told = typed["cloths"][0]["spread90"].as_f64().unwrap();
     assert!(wide > 2.5 && told > 1.5, "{wide} {told}");
@@ -238,6 +239,18 @@ fn a_spectrum_is_given_where_the_dyes_are_named_or_the_swatch_is() {
     assert!(says(&["--dyes", "reactive-blue,reactive-blue", "--on", "cotton"]).contains("twice"));
     assert!(says(&["--dyes", "reactive-blue", "--on", "unknown"]).contains("unknown fibre"));
     assert!(says(&["--dyes-of", "S-9"]).contains("no swatch of the code S-9"));
+    let wool = says(&["--dyes", "reactive-blue", "--on", "wooll"]);
+    assert!(wool.contains("--on wooll") && !wool.contains("--cloth wooll"), "{wool}");
+    assert!(says(&["--across", "6"]).contains("leave --across out"));
+    let picture = says(&["--chart", "a.jpg"]);
+    assert!(picture.contains("a.jpg is no text"), "{picture}");
+    put(at, "odd.txt", "name,R400\nA\u{1b}[2J,x\n");
+    assert!(!says(&["--chart", "odd.txt"]).contains('\u{1b}'));
+    let unknown = dyewright(at, &[&words[..], &["--lamp", "daylight", "--json"]].concat());
+    assert_eq!(code(&unknown), 2);
+    let unknown = json(&unknown);
+    assert_eq!(unknown["dyewright"], "refusal");
+    assert!(unknown["says"].as_str().unwrap().contains("--white-at"), "{unknown:#}");
 }
 
 fn swatch(at: &Path) {

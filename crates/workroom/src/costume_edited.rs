@@ -52,6 +52,8 @@ pub enum Change {
         /// The day it must be ready, year-month-day; empty: none.
         day: String,
     },
+    /// The shelf it is dyed with: a path from the costume's folder; empty: the starter shelf.
+    Shelf(String),
 }
 
 /// A field of a piece that a form offers.
@@ -227,6 +229,13 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
             put_or_take(head, line("day", day).as_deref(), &["day"])?;
             "the costume's name, note and day changed".to_owned()
         }
+        Change::Shelf(shelf) => {
+            let head = file.entry("costume").or_insert(Item::Table(Table::new()));
+            let Some(head) = head.as_table_mut() else { return Err(not_by_form("its head")) };
+            let line = format!("shelf = {}", toml_edit::Value::from(in_one_line(shelf)));
+            put_or_take(head, (!shelf.is_empty()).then_some(line.as_str()), &["shelf"])?;
+            "the costume's shelf changed".to_owned()
+        }
     };
     Ok((file.to_string(), what))
 }
@@ -364,6 +373,18 @@ mod tests {
         let (after, _) = piece(&[(PieceField::Weight, "850g")])?;
         assert!(after.contains("weight_g = 850") && !after.contains("length_m"), "{after}");
         assert!(after.contains("# mine") && after.contains("# dark"), "{after}");
+        Ok(())
+    }
+
+    #[test]
+    fn a_shelf_is_named_and_taken_away_and_everything_else_stays() -> Result<(), Trouble> {
+        let (after, what) = changed(TEXT, &Change::Shelf("my shelf.toml".to_owned()))?;
+        assert_eq!(what, "the costume's shelf changed");
+        assert!(
+            after.contains("shelf = \"my shelf.toml\"") && after.contains("# so called"),
+            "{after}"
+        );
+        assert_eq!(changed(&after, &Change::Shelf(String::new()))?.0, TEXT);
         Ok(())
     }
 

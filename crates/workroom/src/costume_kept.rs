@@ -12,7 +12,7 @@ use costume::read_costume;
 use lore::Lore;
 use serde::{Deserialize, Serialize};
 
-use crate::costume_edited::CHANGING;
+use crate::costume_edited::{CHANGING, mark_of};
 use crate::disk::{Folder, broken, text, write_whole};
 use crate::{Recording, Trouble};
 
@@ -141,12 +141,17 @@ pub fn last_change(file: &Path) -> Result<Option<LastChange>, Trouble> {
     Ok(Some(seen))
 }
 
-/// Takes the last change of a costume file back; says what was taken back.
+/// Takes the last change of a costume file back; says what was taken back. `since` is the mark of the text that it was
+/// asked of: a button pressed twice, or on a page that is old, must not take back another change than it names.
 ///
 /// # Errors
-/// Nothing to take back; a text that is no costume any more; a disk that refuses.
-pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Trouble> {
-    take_back(file, recording, &|name, text| {
+/// A text that no longer stands; nothing to take back; a text that is no costume any more; a disk that refuses.
+pub fn take_back_change(
+    file: &Path,
+    since: Option<&str>,
+    recording: &Recording,
+) -> Result<String, Trouble> {
+    take_back(file, since, recording, &|name, text| {
         read_costume(name, text, Lore::shipped(), &Folder::of(file))?;
         Ok(())
     })
@@ -155,12 +160,17 @@ pub fn take_back_change(file: &Path, recording: &Recording) -> Result<String, Tr
 /// Takes the last change of a file back, where the text before it still is what such a file must be.
 pub(crate) fn take_back(
     file: &Path,
+    since: Option<&str>,
     recording: &Recording,
     sound: &dyn Fn(&str, &str) -> Result<(), Trouble>,
 ) -> Result<String, Trouble> {
     let _one = CHANGING.lock().unwrap_or_else(PoisonError::into_inner);
     let kept = Kept::of(file);
     let now = text(file)?;
+    if since.is_some_and(|mark| mark != mark_of(&now)) {
+        let says = "the file was changed since this page was made, or this was taken back already";
+        return Err(Trouble::refused(says, "look at what can be taken back now"));
+    }
     let undone = last_change(file)?;
     let mut states = kept.states()?;
     let (Some((last, to)), Some(undone)) = (back_to(&states, &now), undone) else {
@@ -216,17 +226,20 @@ mod tests {
         let now = || std::fs::read_to_string(&file);
         let target = |hex: &str| TEXT.replace("#1f4b4f", hex);
         let done = |r: Result<String, Trouble>| r.unwrap_or_else(|e| panic!("{e}"));
-        assert!(take_back_change(&file, &recording).is_err());
+        assert!(take_back_change(&file, None, &recording).is_err());
         done(change_costume(&file, &to("#111111"), None, &recording));
         done(change_costume(&file, &to("#222222"), None, &recording));
-        done(take_back_change(&file, &recording));
+        let made_of = mark_of(&done(text(&file)));
+        done(take_back_change(&file, Some(&made_of), &recording));
+        let twice = take_back_change(&file, Some(&made_of), &recording);
+        assert!(twice.is_err(), "a button pressed twice takes one change back");
         assert_eq!(now()?, target("#111111"));
-        done(take_back_change(&file, &recording));
+        done(take_back_change(&file, None, &recording));
         assert_eq!(now()?, TEXT);
-        assert!(take_back_change(&file, &recording).is_err(), "nothing is left to take back");
+        assert!(take_back_change(&file, None, &recording).is_err(), "nothing is left to take back");
         done(change_costume(&file, &to("#333333"), None, &recording));
         std::fs::write(&file, target("#444444"))?;
-        assert_eq!(done(take_back_change(&file, &recording)), "changed by hand");
+        assert_eq!(done(take_back_change(&file, None, &recording)), "changed by hand");
         assert_eq!(now()?, target("#333333"));
         let kept = std::fs::read_to_string(folder.path().join(".costume.toml.kept"))?;
         assert!(kept.contains("#444444"), "what was written by hand is kept");

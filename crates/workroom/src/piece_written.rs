@@ -127,6 +127,8 @@ pub struct HeadAsWritten {
     pub note: String,
     /// The day it must be ready, year-month-day.
     pub day: String,
+    /// The shelf it names, as written; empty: the starter shelf.
+    pub shelf: String,
     /// The mark of the text it was read from.
     pub mark: String,
 }
@@ -145,6 +147,7 @@ pub fn head_as_written(file: &Path) -> Result<HeadAsWritten, Trouble> {
         name: field("name"),
         note: field("note"),
         day: day.map_or_else(|| field("day"), ToString::to_string),
+        shelf: field("shelf"),
         mark: mark_of(&text),
     })
 }

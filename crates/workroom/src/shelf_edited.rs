@@ -226,8 +226,12 @@ fn sound(file: &Path, name: &str, text: &str) -> Result<(), Trouble> {
 ///
 /// # Errors
 /// Nothing to take back; a text that is no shelf any more; a disk that refuses.
-pub fn take_back_shelf_change(file: &Path, recording: &Recording) -> Result<String, Trouble> {
-    take_back(file, recording, &|name, text| sound(file, name, text))
+pub fn take_back_shelf_change(
+    file: &Path,
+    since: Option<&str>,
+    recording: &Recording,
+) -> Result<String, Trouble> {
+    take_back(file, since, recording, &|name, text| sound(file, name, text))
 }
 
 fn changed(before: &str, change: &ShelfChange) -> Result<(String, String), Trouble> {
@@ -387,7 +391,7 @@ mod tests {
         let stale = change_shelf(&file, &change(&[(ShelfField::Lot, "7")]), Some(&mark), &when());
         assert!(stale.is_err_and(|e| e.to_string().contains("since this page was made")));
         assert_eq!(now()?, after);
-        take_back_shelf_change(&file, &when()).unwrap_or_else(|e| panic!("{e}"));
+        take_back_shelf_change(&file, None, &when()).unwrap_or_else(|e| panic!("{e}"));
         assert_eq!(now()?, TEXT);
         Ok(())
     }

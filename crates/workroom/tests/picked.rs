@@ -87,8 +87,8 @@ fn a_colour_is_picked_three_ways_written_with_where_and_taken_back() -> std::io:
     }
     let told = done(last_change(&file)).map(|c| c.what).unwrap_or_default();
     assert_eq!(told, "left-glove added, its colour picked at 20,20 of c.picture-1.png");
-    done(take_back_change(&file, &recording));
-    done(take_back_change(&file, &recording));
+    done(take_back_change(&file, None, &recording));
+    done(take_back_change(&file, None, &recording));
     assert_eq!(std::fs::read_to_string(&file)?, TEXT);
     let stale = PickKept { since: Some("0".to_owned()), ..coat() };
     assert!(keep_picked(&file, &flat, &stale, &recording).is_err());

@@ -1,6 +1,7 @@
 //! The one-minute question: this cloth, this colour, what there is. Its answer, and a costume made of it.
 
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use axum::extract::{Form, Query, State};
@@ -9,12 +10,14 @@ use maud::{Markup, html};
 use paper::{ChipOf, Standing, chips_of};
 use workroom::document::{PiecePlan, Sheet};
 use workroom::{
-    Outcome, ProposeWanted, Proposed, Trouble, begin_costume, cloths_known, propose_one,
+    Outcome, PieceField, ProposeWanted, Proposed, ShelfFound, Trouble, begin_costume, cloths_known,
+    propose_one, shelves_in,
 };
 
 use super::frame::{self, Here, page as framed};
 use super::room::Room;
 use super::routes::{In, answered};
+use super::shelf::BEGUN;
 use super::words::{escaped, sentence};
 use super::works::{self, Seen};
 
@@ -26,6 +29,7 @@ pub(super) struct Asked {
     weight: String,
     undyed: String,
     seen_from: String,
+    shelf: Option<String>,
     have: Vec<String>,
 }
 
@@ -57,7 +61,23 @@ impl Asked {
             weight: field("weight"),
             undyed: field("undyed"),
             seen_from: field("seen_from"),
+            shelf: fields.get("shelf").map(|v| v.trim().to_owned()),
             have: have.map(|(word, _)| (*word).to_owned()).collect(),
+        }
+    }
+
+    /// The shelf asked for, compared with those of the folder; where none is named, the maker's own before the starter shelf.
+    fn shelf_found(&self, room: &Room) -> Result<Option<ShelfFound>, Trouble> {
+        let mut all = shelves_in(room.folder())?.into_iter();
+        match self.shelf.as_deref() {
+            None => Ok(all.find(|one| one.file == BEGUN)),
+            Some("") => Ok(None),
+            Some(wanted) => {
+                all.find(|one| one.file == wanted).map(Some).ok_or_else(|| Trouble::Refused {
+                    says: format!("there is no shelf \"{wanted}\" in this folder"),
+                    hint: "choose one of those that are offered".to_owned(),
+                })
+            }
         }
     }
 
@@ -78,7 +98,7 @@ impl Asked {
             weight: given(&self.weight),
             undyed: given(&self.undyed).map(|u| only_a_colour(&u)).transpose()?,
             have: self.have.clone(),
-            shelf: None,
+            shelf: self.shelf_found(room)?.map(|one| one.path),
             book: room.book().map(std::path::Path::to_path_buf),
             seen_from: given(&self.seen_from),
             lights: vec![],
@@ -101,7 +121,9 @@ pub(super) fn only_a_colour(given: &str) -> Result<String, Trouble> {
 }
 
 /// The form of the question.
-pub(super) fn form(asked: &Asked, _room: &Room) -> Result<Markup, Trouble> {
+pub(super) fn form(asked: &Asked, room: &Room) -> Result<Markup, Trouble> {
+    let shelves = shelves_in(room.folder())?;
+    let own = asked.shelf_found(room).ok().flatten().map(|one| one.file);
     let picked = if is_hex(&asked.colour) { asked.colour.as_str() } else { "#808080" };
     Ok(html! {
         form.question method="get" action="/answer" {
@@ -125,6 +147,15 @@ pub(super) fn form(asked: &Asked, _room: &Room) -> Result<Markup, Trouble> {
                 input id="weight" name="weight" value=(asked.weight) aria-describedby="weight-how" autocomplete="off";
                 p.how id="weight-how" { "As 250 g, 0.3 kg or 8 oz; left empty, 100 g." }
             }
+            @if !shelves.is_empty() {
+                div.field {
+                    label for="shelf" { "What you have" }
+                    select id="shelf" name="shelf" {
+                        @for one in &shelves { option value=(one.file) selected[own.as_ref() == Some(&one.file)] { "The shelf in " (one.file) } }
+                        option value="" selected[own.is_none()] { "The starter shelf: dyes of every kind" }
+                    }
+                }
+            }
             details open[!asked.undyed.is_empty() || !asked.have.is_empty() || !asked.seen_from.is_empty()] {
                 summary { "More about it" }
                 div.field {
@@ -141,7 +172,7 @@ pub(super) fn form(asked: &Asked, _room: &Room) -> Result<Markup, Trouble> {
                     }
                 }
                 fieldset {
-                    legend { "What you have (none ticked: a starter shelf of every kind)" }
+                    legend { "Only these dyes (none ticked: all of the shelf)" }
                     @for (word, name) in HAVE {
                         label.check {
                             input type="checkbox" name={ "have-" (word) } checked[asked.have.iter().any(|h| h == word)];
@@ -166,9 +197,12 @@ pub(super) async fn page(
 ) -> Response {
     answered(room, Here::Start, move |room| {
         let asked = Asked::read(&fields);
-        let book = room.book().and_then(|book| std::fs::metadata(book).ok());
-        let book = book.map(|about| (about.len(), about.modified().ok()));
-        let of = format!("question {fields:?} {:?} {book:?}", room.today()?);
+        let state = |file: &Path| {
+            std::fs::metadata(file).ok().map(|about| (about.len(), about.modified().ok()))
+        };
+        let book = room.book().and_then(state);
+        let shelf = asked.shelf_found(room).ok().flatten().map(|one| (state(&one.path), one.file));
+        let of = format!("question {fields:?} {:?} {book:?} {shelf:?}", room.today()?);
         let seen = match asked.wanted(room) {
             Ok(wanted) => room.works.look(&of, "looking", move |tell| propose_one(&wanted, tell)),
             Err(why) => Seen::Refused(Arc::new(why)),
@@ -253,12 +287,17 @@ fn told(found: &Proposed, asked: &Asked) -> Markup {
         }
         section aria-labelledby="make" {
             h2 id="make" { "Make it a costume" }
-            p { "With every step and time, a swatch to dye first, more pieces, a date and a shopping list." }
+            p { "With every step and time, a swatch to dye first, more pieces, a date and a shopping list."
+                @if !asked.have.is_empty() { " It plans with all of its shelf: to keep to your own dyes, put them on a shelf and choose it on the costume’s page." } }
             form.row method="post" action="/begin" {
                 (hidden(asked))
                 div.field {
                     label for="name" { "What the costume is called" }
                     input id="name" name="name" required maxlength="80" autocomplete="off";
+                }
+                div.field {
+                    label for="of-piece" { "What this piece of it is, as: coat" }
+                    input id="of-piece" name="piece" maxlength="80" autocomplete="off";
                 }
                 button type="submit" { "Make it a costume" }
             }
@@ -310,7 +349,10 @@ fn hidden(asked: &Asked) -> Markup {
         ("undyed", &asked.undyed),
         ("seen_from", &asked.seen_from),
     ];
-    html! { @for (name, value) in fields { input type="hidden" name=(name) value=(value); } }
+    html! {
+        @for (name, value) in fields { input type="hidden" name=(name) value=(value); }
+        @if let Some(shelf) = &asked.shelf { input type="hidden" name="shelf" value=(shelf); }
+    }
 }
 
 /// `POST /begin`.
@@ -322,7 +364,8 @@ pub(super) async fn begin(
         let asked = Asked::read(&fields);
         let name = fields.get("name").map(|n| n.trim()).unwrap_or_default();
         let file = room.folder().join(file_name(name)?);
-        let wanted = ProposeWanted { book: None, ..asked.wanted(room)? };
+        let shelf = asked.shelf_found(room)?.map(|one| PathBuf::from(one.file));
+        let wanted = ProposeWanted { book: None, shelf, ..asked.wanted(room)? };
         begin_costume(&wanted, &file)?;
         let head = workroom::Change::Head {
             name: name.to_owned(),
@@ -330,6 +373,11 @@ pub(super) async fn begin(
             day: String::new(),
         };
         workroom::change_costume(&file, &head, None, &room.recording())?;
+        if let Some(piece) = fields.get("piece").map(|p| p.trim()).filter(|p| !p.is_empty()) {
+            let fields = vec![(PieceField::Name, piece.to_owned())];
+            let named = workroom::Change::Piece { id: "piece".to_owned(), fields };
+            workroom::change_costume(&file, &named, None, &room.recording())?;
+        }
         let found = room.costumes()?.into_iter().find(|one| one.path == file);
         let to = found.map_or_else(|| "/".to_owned(), |one| format!("/c/{}", one.key));
         Ok(Redirect::to(&to).into_response())

@@ -9,7 +9,10 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use paper::{ChipOf, Part, Standing, day_part, part, small_chips_of};
 use workroom::document::PiecePlan;
-use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_written, last_change};
+use workroom::{
+    CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, costume_mark, head_as_written,
+    last_change, shelves_in,
+};
 
 use super::desk::{At, Look};
 use super::frame::{self, Here, page as framed};
@@ -90,6 +93,7 @@ impl Opened {
                 }
                 @if let Some(last) = last {
                     form.undo method="post" action={ "/c/" (key) "/undo" } {
+                        input type="hidden" name="since" value=(costume_mark(&self.costume.path)?);
                         button.second type="submit" { "Take back: " (last.what) }
                     }
                 }
@@ -152,6 +156,7 @@ pub(super) async fn page(
                 (whole(&key, plan, lights::asked(plan, light), &reference::beside(&key, &opened.costume.path)?))
                 @if let Some(written) = &written {
                     details.after { summary { "Name, note and date" } (head_form(&key, written)) }
+                    details.after id="shelf" { summary { "What it is dyed with: " (shelf_called(&written.shelf)) } (shelf_form(&key, written, &shelves(room, &opened.costume)?)) }
                 }
                 @if !notes.is_empty() {
                     details.after { summary { "About the files and the workbook" } ul { @for note in &notes { li { (note) } } } }
@@ -343,6 +348,36 @@ pub(super) fn head_form(key: &str, written: &HeadAsWritten) -> Markup {
             div.field { label for="note" { "What is to be said of it" } input id="note" name="note" value=(written.note) autocomplete="off"; }
             div.field { label for="day" { "The day it must be ready" } input id="day" name="day" type="date" value=(written.day); }
             button type="submit" { "Save" }
+        }
+    }
+}
+
+/// The shelves a costume can name without a path that leads away: those of its own folder and beneath.
+pub(super) fn shelves(room: &Room, costume: &CostumeFound) -> Result<Vec<String>, Trouble> {
+    let Some(folder) = costume.path.parent() else { return Ok(vec![]) };
+    let all = shelves_in(room.folder())?;
+    let near = all.iter().filter_map(|one| one.path.strip_prefix(folder).ok());
+    Ok(near.map(|path| path.to_string_lossy().into_owned()).collect())
+}
+
+fn shelf_called(shelf: &str) -> &str {
+    if shelf.is_empty() { "the starter shelf" } else { shelf }
+}
+
+/// The form that says which shelf a costume is dyed with.
+fn shelf_form(key: &str, written: &HeadAsWritten, all: &[String]) -> Markup {
+    let now = &written.shelf;
+    let more = (!now.is_empty() && !all.contains(now)).then_some(now);
+    html! {
+        @if all.is_empty() { p { "There is no shelf of your own beside this costume yet. " a href="/shelf" { "Put your first dye on one" } "; then it can be chosen here." } }
+        form.question method="post" action={ "/c/" (key) "/shelf" } {
+            input type="hidden" name="since" value=(written.mark);
+            div.field { label for="its-shelf" { "The shelf" }
+                select id="its-shelf" name="shelf" {
+                    option value="" selected[now.is_empty()] { "The starter shelf: dyes of every kind, by estimate" }
+                    @for one in all.iter().chain(more) { option value=(one) selected[one == now] { (one) } }
+                } }
+            button type="submit" { "Plan with it" }
         }
     }
 }

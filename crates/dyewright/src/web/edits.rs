@@ -141,8 +141,15 @@ pub(super) async fn drop_piece(
 }
 
 /// `POST /c/{costume}/undo`.
-pub(super) async fn undo(State(room): In, Path(key): Path<String>) -> Response {
-    done(room, key, |room, costume| take_back_change(&costume.path, &room.recording())).await
+pub(super) async fn undo(
+    State(room): In,
+    Path(key): Path<String>,
+    Form(fields): Form<Fields>,
+) -> Response {
+    done(room, key, move |room, costume| {
+        take_back_change(&costume.path, since(&fields), &room.recording())
+    })
+    .await
 }
 
 /// `POST /c/{costume}`.
@@ -162,10 +169,34 @@ pub(super) async fn head(
             Ok(_) => Redirect::to(&here).into_response(),
             Err(why) => {
                 let mark = costume_mark(&costume.path)?;
-                let form = costume::head_form(&key, &HeadAsWritten { name, note, day, mark });
+                let form = costume::head_form(
+                    &key,
+                    &HeadAsWritten { name, note, day, mark, ..HeadAsWritten::default() },
+                );
                 again("Name, note and date", &why, &form, &here, "Leave it as it was")
             }
         })
+    })
+    .await
+}
+
+/// `POST /c/{costume}/shelf`.
+pub(super) async fn shelf(
+    State(room): In,
+    Path(key): Path<String>,
+    Form(fields): Form<Fields>,
+) -> Response {
+    done(room, key, move |room, costume| {
+        let wanted = field(&fields, "shelf");
+        // Compared with what was found, never made into a path.
+        let found = costume::shelves(room, costume)?;
+        if !wanted.is_empty() && !found.contains(&wanted) {
+            return Err(Trouble::Refused {
+                says: format!("there is no shelf \"{wanted}\" beside this costume"),
+                hint: "choose one of those that its page offers".to_owned(),
+            });
+        }
+        change_costume(&costume.path, &Change::Shelf(wanted), since(&fields), &room.recording())
     })
     .await
 }

@@ -1,6 +1,7 @@
 //! The frame of every page: head, ways to the other pages, and what went wrong on top.
 
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use maud::{DOCTYPE, Markup, html};
 use serde_json::json;
@@ -138,12 +139,37 @@ const MOST_FAULTS: usize = 12;
 
 /// A page that says what went wrong and nothing else, with its status.
 pub(super) fn whole_trouble(of: &Trouble, here: Here) -> Response {
+    let title = if status(of) == StatusCode::NOT_FOUND { "Not here" } else { "Not done" };
     let body = html! {
-        h1 { "Not here" }
+        h1 { (title) }
         (trouble(of))
         p { a href="/" { "To the start" } }
     };
-    (status(of), page("Not here", here, &body)).into_response()
+    (status(of), page(title, here, &body)).into_response()
+}
+
+/// An answer that was refused before any page saw it, as an address that holds no number where one belongs: it comes in
+/// the words of those who write programs, and leaves as a page in ours.
+pub(super) async fn in_words(response: Response) -> Response {
+    let status = response.status();
+    let kind = response.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    let plain = kind.is_none_or(|kind| kind.starts_with("text/plain"));
+    if !(status.is_client_error() && plain) {
+        return response;
+    }
+    let (says, hint) = match status {
+        StatusCode::PAYLOAD_TOO_LARGE => {
+            ("what was sent is too large to be read", "go back, and send less of it at once")
+        }
+        _ => (
+            "this address or form is not as a page of the workroom writes it",
+            "go back, load that page again, and try it once more",
+        ),
+    };
+    let trouble = Trouble::Refused { says: says.to_owned(), hint: hint.to_owned() };
+    let mut page = whole_trouble(&trouble, Here::Start);
+    *page.status_mut() = status;
+    page
 }
 
 /// What an answer with this trouble is called by HTTP (RFC 9110 §15).

@@ -4,7 +4,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use maud::{Markup, html};
 use paper::{ChipOf, Standing, chips, piece_headings, piece_part};
-use workroom::document::{Expected, PiecePlan, Plan, Sheet};
+use workroom::document::{Expected, PiecePlan, Plan, Say, Sheet};
 use workroom::{Corrected, PieceAsWritten, Trouble, piece_as_written};
 
 use super::answer::{SEEN_FROM, colours};
@@ -15,7 +15,7 @@ use super::lights;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch;
-use super::words::{apart, sentence};
+use super::words::{apart, owf, sentence};
 
 /// `/c/{costume}/p/{piece}`.
 pub(super) async fn page(State(room): In, Path((key, id)): Path<(String, String)>) -> Response {
@@ -177,9 +177,9 @@ fn judged(now: &Corrected) -> Markup {
                 (apart(it.passes)) " passes." }
             @for line in &it.words { p { (line) } }
             p.quiet { "Not as it was? " a href="/book#entries" { "Take the entry back in the swatch book" } "." }
-            @if let Some(next) = &it.next {
+            @if let Some(next) = it.next.as_ref().filter(|_| it.say != Say::Stop) {
                 h3 { "The next swatch" }
-                ul.doses { @for dye in &next.dyes { li { (dye.name) ": " (dye.owf_pct) " % owf" } } }
+                ul.doses { @for dye in &next.dyes { li { (dye.name) ": " (owf(dye.owf_pct)) " % owf" } } }
                 p { "Expected " (apart(next.difference)) " from the colour wanted." }
             }
             @if !it.otherwise.is_empty() {

@@ -164,6 +164,7 @@ fn whole(
         }
         @if let Some(last) = last {
             form.undo method="post" action={ "/c/" (place.key) "/undo" } {
+                input type="hidden" name="since" value=(mark);
                 button.second type="submit" { "Take back: " (last.what) }
             }
         }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn_with_state, map_response};
 use axum::response::Response;
 use axum::routing::{get, post};
 use workroom::Trouble;
@@ -48,6 +48,7 @@ pub(super) fn routes(room: Arc<Room>) -> Router {
         );
     own.merge(everywhere())
         .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(map_response(frame::in_words))
         .layer(from_fn_with_state(Arc::clone(&room), guard::guard))
         .with_state(room)
 }
@@ -56,6 +57,7 @@ pub(super) fn routes(room: Arc<Room>) -> Router {
 pub(super) fn for_the_house(room: Arc<Room>) -> Router {
     everywhere()
         .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(map_response(frame::in_words))
         .layer(from_fn_with_state(Arc::clone(&room), guard::guard_of_the_house))
         .with_state(room)
 }
@@ -77,6 +79,7 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/stop", post(costume::stop))
         .route("/c/{costume}/anew", post(costume::anew))
         .route("/c/{costume}/undo", post(edits::undo))
+        .route("/c/{costume}/shelf", post(edits::shelf))
         .route("/c/{costume}/pieces", post(edits::new_piece))
         .route("/c/{costume}/file", get(edits::file).post(edits::write_file))
         .route("/c/{costume}/days", get(costume::days))

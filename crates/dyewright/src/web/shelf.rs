@@ -70,7 +70,7 @@ fn own(room: &Room, file: &ShelfFound, files: &[ShelfFound]) -> Result<Markup, T
     Ok(html! {
         (ways(files, &file.file))
         h1 { "The shelf" }
-        @if let Some(last) = &last { div.state { (undo_form(&file.file, &last.what)) } }
+        @if let Some(last) = &last { div.state { (undo_form(&file.file, &last.what, &mark)) } }
         (advice(&seen))
         (dyes(&seen, Some(&beside)))
         section aria-labelledby="more" {
@@ -93,8 +93,8 @@ fn starters(room: &Room, files: &[ShelfFound]) -> Result<Markup, Trouble> {
         @if files.is_empty() {
             section aria-labelledby="own" {
                 h2 id="own" { "A shelf of your own" }
-                p { "It is kept in a file of this folder, “" (BEGUN) "”, and begins with the first dye you put on it. A costume plans with it \
-                    when its file says " code { "shelf = \"" (BEGUN) "\"" } " under " code { "[costume]" } "." }
+                p { "It is kept in a file of this folder, “" (BEGUN) "”, and begins with the first dye you put on it. The question at \
+                    the start is then answered with it, and a costume plans with it once it is chosen on the costume’s page." }
                 details.after { summary { "The first dye" } (new_form(ShelfKind::Dye, "", "", &|_| String::new())) }
             }
         }

@@ -135,10 +135,11 @@ pub(super) fn new_form(
 }
 
 /// Takes the last change back.
-pub(super) fn undo_form(file: &str, what: &str) -> Markup {
+pub(super) fn undo_form(file: &str, what: &str, mark: &str) -> Markup {
     html! {
         form.undo method="post" action="/shelf/undo" {
             input type="hidden" name="of" value=(file);
+            input type="hidden" name="since" value=(mark);
             button.second type="submit" { "Take back: " (what) }
         }
     }
@@ -266,7 +267,8 @@ fn changed(room: &Room, fields: &Fields) -> Result<Response, Trouble> {
 pub(super) async fn undo(State(room): In, Form(fields): Form<Fields>) -> Response {
     answered(room, Here::Shelf, move |room| {
         let (file, path) = file_of(room, &fields)?;
-        take_back_shelf_change(&path, &room.recording())?;
+        let since = fields.get("since").map(String::as_str);
+        take_back_shelf_change(&path, since, &room.recording())?;
         Ok(Redirect::to(&format!("/shelf?of={}", escaped(&file))).into_response())
     })
     .await

@@ -36,6 +36,12 @@ pub(super) fn apart(difference: f64) -> String {
     format!("{difference:.1}")
 }
 
+/// A share of the goods’ weight as a scale can have it: to a hundredth, a pale shade to a thousandth.
+pub(super) fn owf(percent: f64) -> String {
+    let places = if percent >= 1.0 { 2 } else { 3 };
+    format!("{percent:.places$}")
+}
+
 /// A sum in its currency.
 pub(super) fn money(sum: f64, currency: &str) -> String {
     format!("{sum:.2}\u{a0}{currency}")

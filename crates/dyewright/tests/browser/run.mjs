@@ -430,6 +430,8 @@ await walk("on paper what to do in danger and every caution stand in full", asyn
   await planned(page);
   const folded = await page.locator(".cautions li").evaluateAll((all) => all.filter((one) => !one.checkVisibility({ contentVisibilityAuto: true })).length);
   must(folded === 0, `${folded} cautions stay folded on paper`);
+  const untold = await page.locator(".steps-now li p:first-of-type").evaluateAll((all) => all.filter((one) => !one.checkVisibility({ contentVisibilityAuto: true })).length);
+  must(untold === 0 && await page.locator(".steps-now li").count() > 3, `${untold} steps stay folded on paper`);
   await page.context().close();
 });
 

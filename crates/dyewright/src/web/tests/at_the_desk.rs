@@ -36,6 +36,8 @@ async fn a_shelf_is_changed_with_its_comments_kept_and_never_over_another_change
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "the page was made before that change");
     assert!(page.contains("since this page was made") && page.contains("value=\"9\""), "{page}");
     assert_eq!(shelf_of(&house), now);
+    let stale = format!("of=shelf.toml&since={since}");
+    assert_eq!(house.post("/shelf/undo", &stale).await.0, StatusCode::UNPROCESSABLE_ENTITY);
     assert_eq!(house.post("/shelf/undo", "of=shelf.toml").await.0, StatusCode::SEE_OTHER);
     assert_eq!(shelf_of(&house), SHELF);
 }
@@ -139,4 +141,64 @@ async fn a_word_that_is_no_colour_finds_nothing_and_is_shown_again() {
     let (status, page) = house.get("/book?page=99999999999999999999&within=NaN&dye=%22%27--").await;
     assert_eq!(status, StatusCode::OK);
     assert!(page.contains("No such swatch"), "{page}");
+}
+
+#[tokio::test]
+async fn the_question_and_a_costume_are_dyed_with_the_makers_own_shelf_without_a_file_touched_by_hand()
+ {
+    let house = House::new();
+    let begun = "do=new&kind=dye&of=&name=Brick&like=reactive-scarlet&grams=10";
+    let (status, page) = house.post("/shelf", begun).await;
+    assert_eq!(status, StatusCode::SEE_OTHER, "{page}");
+    let (_, page) = house.get("/").await;
+    assert!(page.contains("value=\"shelf.toml\" selected"), "{page}");
+    let ask = "cloth=cotton&colour=%238a2f2f&weight=250+g&shelf=shelf.toml";
+    let answer = loop {
+        let (status, page) = house.get(&format!("/answer?{ask}")).await;
+        assert_eq!(status, StatusCode::OK, "{page}");
+        if !page.contains("data-progress") {
+            break page;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    };
+    assert!(answer.contains("Brick") && !answer.contains("the starter shelf, whose"), "{answer}");
+    let (status, _) = house.post("/begin", &format!("{ask}&name=Own&piece=Hood")).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let file = house.folder.path().join("own.toml");
+    let text = std::fs::read_to_string(&file).unwrap_or_default();
+    assert!(text.contains("shelf = \"shelf.toml\"") && text.contains("name = \"Hood\""), "{text}");
+
+    for (shelf, wanted) in
+        [("..%2Fshelf.toml", StatusCode::NOT_FOUND), ("shelf.toml", StatusCode::SEE_OTHER)]
+    {
+        assert_eq!(
+            house.post("/c/small/shelf", &format!("shelf={shelf}")).await.0,
+            wanted,
+            "{shelf}"
+        );
+    }
+    let small =
+        || std::fs::read_to_string(house.folder.path().join("small.toml")).unwrap_or_default();
+    assert!(small().contains("shelf = \"shelf.toml\""), "{}", small());
+    assert_eq!(
+        house.post("/c/small/shelf", "shelf=&since=stale").await.0,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
+    assert_eq!(house.post("/c/small/shelf", "shelf=").await.0, StatusCode::SEE_OTHER);
+    assert!(!small().contains("shelf ="), "{}", small());
+}
+
+#[tokio::test]
+async fn what_no_page_of_ours_sends_is_refused_on_a_page_in_plain_words() {
+    let house = House::new();
+    house.planned().await;
+    for path in ["/c/small/p/scarf/bath/x", "/c/small/picture/-1", "/works/99999999999999999999"] {
+        let (status, page) = house.get(path).await;
+        assert!(status.is_client_error(), "{path}: {status}");
+        assert!(page.contains("role=\"alert\"") && !page.contains("u64"), "{path}: {page}");
+    }
+    let much = format!("of=shelf.toml&text={}", "x".repeat(5 << 20));
+    let (status, page) = house.post("/shelf/file", &much).await;
+    assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE);
+    assert!(page.contains("too large to be read"), "{}", page.len());
 }

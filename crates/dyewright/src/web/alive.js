@@ -13,6 +13,12 @@ for (const picker of document.querySelectorAll("input[type=color][data-fills]"))
 // until the page is closed. What an address or a refusal put into a field stands as it is.
 const isQuestion = (field) => field.form.method === "get";
 const kept = (field) => `typed:${location.pathname}${isQuestion(field) ? "" : location.search}:${field.form.getAttribute("action")}:${field.form.elements.of?.value ?? ""}:${field.form.elements.id?.value ?? ""}:${field.form.elements.kind?.value ?? ""}:${field.name}`;
+try {
+  const sent = JSON.parse(sessionStorage.getItem("sent") ?? "null");
+  const answers = performance.getEntriesByType("navigation")[0]?.type === "navigate" && document.referrer.split("#")[0] === sent?.from;
+  if (answers) for (const key of sent.keys) sessionStorage.removeItem(key);
+  sessionStorage.removeItem("sent");
+} catch { /* A browser that keeps nothing. */ }
 const asItCame = new URLSearchParams(location.search);
 for (const field of document.querySelectorAll("form input:not([type=hidden], [type=color], [type=file], [type=checkbox], [type=radio]), form select, form textarea")) {
   if (document.getElementById("trouble")) break;
@@ -24,7 +30,17 @@ for (const field of document.querySelectorAll("form input:not([type=hidden], [ty
     for (let up = field.closest("details"); up; up = up.parentElement.closest("details")) up.open = true;
   }
   field.addEventListener("input", () => sessionStorage.setItem(kept(field), field.value));
-  if (!isQuestion(field)) field.form.addEventListener("submit", () => sessionStorage.removeItem(kept(field)));
+}
+
+// A form that was sent is forgotten only by the page that answers it: when the workroom was shut meanwhile, no page came.
+const plain = (address) => address.split("#")[0];
+for (const form of document.querySelectorAll("form[method=post]")) {
+  form.addEventListener("submit", () => {
+    try {
+      const keys = [...form.elements].filter((field) => field.name).map(kept);
+      sessionStorage.setItem("sent", JSON.stringify({ from: plain(location.href), keys }));
+    } catch { /* As above. */ }
+  });
 }
 
 document.getElementById("trouble")?.focus();

@@ -135,7 +135,7 @@ fn seen(
             judge(&piece.id, read)
         );
         let day = day.map(|day| day.to_string());
-        return Some(RecordedSeen { unread: vec![], whole: true, day, words });
+        return Some(RecordedSeen { unread: vec![], whole: true, read, day, words });
     }
     let provisional = piece.sheets.iter().any(|sheet| sheet.first_line.is_some());
     let codes = taught.unread_of(costume, &piece.id);
@@ -146,6 +146,7 @@ fn seen(
         words: to_read(&codes),
         unread: codes,
         whole: false,
+        read: false,
         day: None,
     })
 }

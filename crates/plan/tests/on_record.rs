@@ -115,6 +115,8 @@ fn a_piece_dyed_whole_is_to_be_judged_and_not_dyed_again() -> Check {
     let (unread, _) = both(vec![], vec![Dyed::Whole { day: None, read: false }])?;
     let recorded = unread.pieces[0].special.recorded.as_ref().ok_or("nothing said")?;
     assert!(recorded.words.contains("record the reading, and judge it"), "{}", recorded.words);
+    assert!(recorded.whole && !recorded.read);
+    assert!(made.pieces[0].special.recorded.as_ref().is_some_and(|of_a| of_a.read));
     assert!(!unread.next.join("\n").contains("first: a"), "{:?}", unread.next);
     Ok(())
 }

@@ -301,9 +301,10 @@ fn tile(key: &str, piece: &PiecePlan, light: Option<&str>) -> Markup {
 /// The one next thing for a piece.
 pub(super) fn next_of(piece: &PiecePlan) -> String {
     if let Some(recorded) = &piece.special.recorded {
-        return match recorded.whole {
-            true => "It was dyed: read it and judge it".to_owned(),
-            false => format!("Read its swatch: {}", recorded.unread.join(", ")),
+        return match (recorded.whole, recorded.read) {
+            (true, true) => "Dyed and read: see how it is judged".to_owned(),
+            (true, false) => "It was dyed: read it and judge it".to_owned(),
+            (false, _) => format!("Read its swatch: {}", recorded.unread.join(", ")),
         };
     }
     match piece.outcome {

@@ -6,7 +6,8 @@ use crate::street::{SOUND, code, complained, dyewright, folder, json, put, said}
 
 /// What stands between `<pre>` and `</pre>`, as the reader of the page copies it.
 fn to_note(page: &str) -> String {
-    let start = page.find("<pre>").expect("a text to note") + "<pre>".len();
+    let start =
+        page.find("<pre tabindex=\"0\">").expect("a text to note") + "<pre tabindex=\"0\">".len();
     let end = page.find("</pre>").expect("its end");
     page[start..end]
         .replace("&lt;", "<")

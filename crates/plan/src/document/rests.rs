@@ -73,6 +73,8 @@ pub struct RecordedSeen {
     pub unread: Vec<String>,
     /// Whether the piece itself was dyed whole.
     pub whole: bool,
+    /// Whether a finished reading of the piece dyed whole is recorded.
+    pub read: bool,
     /// The day of that; absent where nobody noted it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub day: Option<String>,

@@ -20,11 +20,11 @@ pub fn delta_l_c_h(standard: Lab, sample: Lab) -> [f64; 3] {
     let (c1, c2) = (standard.chroma(), sample.chroma());
     let cross = standard.a * sample.b - standard.b * sample.a;
     let dot = standard.a * sample.a + standard.b * sample.b;
-    // ΔH² = 2 (C1 C2 − dot); written so that nothing cancels when the hues are close
-    let dh = if c1 * c2 + dot > 1e-9 {
+    // ΔH² = 2 (C1 C2 − dot); written so that nothing cancels, neither when the hues are close nor when they are opposite
+    let dh = if dot > 0.0 {
         cross * (2.0 / (c1 * c2 + dot)).sqrt()
     } else {
-        (2.0 * (c1 * c2 - dot)).max(0.0).sqrt()
+        (2.0 * (c1 * c2 - dot)).sqrt().copysign(cross)
     };
     [sample.l - standard.l, c2 - c1, dh]
 }
@@ -77,6 +77,16 @@ mod tests {
         fn the_parts_add_up(l in 0.0..100.0, a in -90.0..90.0, b in -90.0..90.0,
                             m in 0.0..100.0, c in -90.0..90.0, d in -90.0..90.0) {
             let (one, two) = (Lab::new(l, a, b), Lab::new(m, c, d));
+            let [dl, dc, dh] = delta_l_c_h(one, two);
+            let whole = delta_e_ab(one, two);
+            prop_assert!((dl * dl + dc * dc + dh * dh - whole * whole).abs() < 1e-6);
+        }
+
+        #[test]
+        fn the_parts_add_up_at_opposite_hues(h in 0.0..360.0_f64, off in -1e-3..1e-3_f64, c in 1.0..90.0, d in 1.0..90.0) {
+            let (sin, cos) = h.to_radians().sin_cos();
+            let (across, along) = (h + 180.0 + off).to_radians().sin_cos();
+            let (one, two) = (Lab::new(50.0, c * cos, c * sin), Lab::new(50.0, d * along, d * across));
             let [dl, dc, dh] = delta_l_c_h(one, two);
             let whole = delta_e_ab(one, two);
             prop_assert!((dl * dl + dc * dc + dh * dh - whole * whole).abs() < 1e-6);

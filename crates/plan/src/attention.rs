@@ -176,17 +176,17 @@ fn next(request: &Request, pieces: &[PiecePlan], days: Option<&DayPlan>) -> Vec<
         let each: Vec<&str> = again.iter().map(|(_, words)| words.as_str()).collect();
         steps.push(format!(
             "Read again, dry and in the same light, before anything more is dyed for it, and record that reading: {}. \
-             dyewright correct says why.",
+             Its judgement says why (dyewright correct FILE PIECE).",
             each.join(", ")
         ));
     }
     if !swatches.is_empty() {
         steps.push(format!("Dye the swatches first: {}.", swatches.join(", ")));
         steps.push(
-            "Judge each swatch dry and cool, in daylight and under one lamp. Note it as really dosed and as read, in a \
-             file of swatches (the page of cards ends with one to fill in), and record it: dyewright swatch record FILE. \
+            "Judge each swatch dry and cool, in daylight and under one lamp. Note it as really dosed and as read, \
+             and record it (dyewright swatch record FILE: the page of cards ends with a file of swatches to fill in). \
              Then plan again: a swatch that is good enough makes its bulk sheet final, and for any other the plan has \
-             the next recipe; dyewright correct says why."
+             the next recipe, and its judgement says why (dyewright correct FILE PIECE)."
                 .to_owned(),
         );
     }

@@ -179,5 +179,5 @@ pub(crate) fn judge(piece: &str, read: bool) -> String {
             "Read it when it is washed off, dry, cool and ironed, record the reading, and judge it"
         }
     };
-    format!("{first}: dyewright correct FILE {piece} --dyed.")
+    format!("{first} (dyewright correct FILE {piece} --dyed).")
 }

@@ -305,7 +305,7 @@ fn set(piece: &mut Table, fields: &[(PieceField, String)]) -> Result<(), Trouble
     if list.is_empty() {
         return Ok(());
     }
-    Err(Faults { file: "what was typed".to_owned(), text: typed, list }.into())
+    Err(Faults { file: crate::swatches_recorded::TYPED.to_owned(), text: typed, list }.into())
 }
 
 pub(crate) fn put_or_take(

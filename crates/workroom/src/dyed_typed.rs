@@ -6,8 +6,6 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use colour::Spread;
-use costume::{Faults, read_swatches};
-use lore::Lore;
 use plan::document::{PiecePlan, Plan, Sheet};
 use units::Day;
 use workbook::{Book, Hand, Means, Reading, Refusal, Subject};
@@ -16,13 +14,11 @@ use crate::asked::{quoted, toml_number};
 use crate::book_asked::piece_called;
 use crate::book_noted::{condition, given};
 use crate::books::trouble;
-use crate::disk::Folder;
-use crate::known_here::known_here;
 use crate::opened::Opened;
 use crate::piece_written::piece_as_written;
 use crate::predicted::undyed_line;
 use crate::swatch_typed::{Form, day};
-use crate::swatches_recorded::record_noted;
+use crate::swatches_recorded::{TYPED, record_text};
 use crate::{Recording, SwatchesRecorded, Trouble, WORKBOOK};
 
 /// What a form says of pieces dyed whole.
@@ -98,13 +94,7 @@ pub fn record_dyed_typed(
     })?;
     let opened = Opened::of(file, None)?;
     let path: PathBuf = book.map_or_else(|| file.with_file_name(WORKBOOK), Path::to_path_buf);
-    let known = known_here(&path, file)?;
-    let name = "what was typed";
-    let refused = |list| Faults { file: name.to_owned(), text: text.clone(), list };
-    let noted =
-        read_swatches(name, &text, Lore::shipped(), &Folder::of(file), &opened.shelf, &known)?;
-    let cloths = crate::cloth_told::Cloths::beside(&path, file);
-    record_noted(&path, (&noted, &cloths), recording, &refused)
+    record_text(&path, (TYPED, &text), (file, &opened.shelf), recording)
 }
 
 /// The pieces of a bath with what of each takes dye, g: as planned where nothing else was typed.

@@ -5,16 +5,14 @@
 
 use std::path::Path;
 
-use costume::{Fault, Faults, read_swatches};
-use lore::Lore;
+use costume::{Fault, Faults};
 
 use crate::asked::{cloth, colour, quoted, toml_number};
 use crate::books::place;
 use crate::disk::Folder;
-use crate::known_here::known_here;
 use crate::opened::shelf_for;
 use crate::predicted::undyed_line;
-use crate::swatches_recorded::record_noted;
+use crate::swatches_recorded::{TYPED, record_text};
 use crate::{Recording, SwatchesRecorded, Trouble};
 
 /// A dye and how much of it.
@@ -71,14 +69,8 @@ pub fn record_old(
 ) -> Result<SwatchesRecorded, Trouble> {
     let text = written(told)?;
     let path = place(book);
-    let known = known_here(&path, &path)?;
-    let folder = Folder::of(&path);
-    let shelf = shelf_for(shelf, None, &folder)?;
-    let name = "what was typed";
-    let noted = read_swatches(name, &text, Lore::shipped(), &folder, &shelf, &known)?;
-    let cloths = crate::cloth_told::Cloths::beside(&path, &path);
-    let refused = |list| Faults { file: name.to_owned(), text: text.clone(), list };
-    record_noted(&path, (&noted, &cloths), recording, &refused)
+    let shelf = shelf_for(shelf, None, &Folder::of(&path))?;
+    record_text(&path, (TYPED, &text), (&path, &shelf), recording)
 }
 
 /// The lines of the form, or all that cannot be read in it.
@@ -113,7 +105,7 @@ fn written(told: &OldSwatch) -> Result<String, Trouble> {
     if form.faults.is_empty() {
         return Ok(format!("[[swatch]]\n{}\n", form.lines.join("\n")));
     }
-    let file = "what was typed".to_owned();
+    let file = TYPED.to_owned();
     Err(Faults { file, text: form.typed, list: form.faults }.into())
 }
 

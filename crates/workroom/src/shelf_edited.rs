@@ -346,7 +346,7 @@ fn set(row: &mut Table, fields: &[(ShelfField, String)]) -> Result<(), Trouble> 
     if list.is_empty() {
         return Ok(());
     }
-    Err(Faults { file: "what was typed".to_owned(), text: typed, list }.into())
+    Err(Faults { file: crate::swatches_recorded::TYPED.to_owned(), text: typed, list }.into())
 }
 
 #[cfg(test)]

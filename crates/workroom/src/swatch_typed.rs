@@ -4,18 +4,15 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use costume::{Fault, Faults, read_swatches};
-use lore::Lore;
+use costume::{Fault, Faults};
 use plan::document::{PiecePlan, Plan, Sheet};
 
 use crate::amount_typed::amount_typed;
 use crate::asked::{colour, quoted, toml_number};
-use crate::disk::Folder;
-use crate::known_here::known_here;
 use crate::opened::Opened;
 use crate::piece_written::piece_as_written;
 use crate::predicted::undyed_line;
-use crate::swatches_recorded::record_noted;
+use crate::swatches_recorded::{TYPED, record_text};
 use crate::{Recording, SwatchesRecorded, Trouble, WORKBOOK};
 
 /// What a form says of a swatch.
@@ -81,13 +78,7 @@ pub fn record_typed(
         paper::swatch_done(plan, piece, &really, &lines).ok_or_else(|| no_card(&typed.code))?;
     let opened = Opened::of(file, None)?;
     let path: PathBuf = book.map_or_else(|| file.with_file_name(WORKBOOK), Path::to_path_buf);
-    let known = known_here(&path, file)?;
-    let name = "what was typed";
-    let refused = |list| Faults { file: name.to_owned(), text: text.clone(), list };
-    let noted =
-        read_swatches(name, &text, Lore::shipped(), &Folder::of(file), &opened.shelf, &known)?;
-    let cloths = crate::cloth_told::Cloths::beside(&path, file);
-    record_noted(&path, (&noted, &cloths), recording, &refused)
+    record_text(&path, (TYPED, &text), (file, &opened.shelf), recording)
 }
 
 fn carded<'p>(plan: &'p Plan, code: &str) -> Result<(&'p PiecePlan, &'p Sheet), Trouble> {
@@ -206,7 +197,7 @@ impl Form {
         if self.faults.is_empty() {
             return Ok(());
         }
-        let file = "what was typed".to_owned();
+        let file = TYPED.to_owned();
         Err(Faults { file, text: self.text, list: self.faults }.into())
     }
 }

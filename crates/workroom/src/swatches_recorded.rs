@@ -2,7 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use costume::{Fault, Faults, Noted, ReadingNoted, SwatchNoted, read_swatches, shelf_of_swatches};
+use costume::{
+    Fault, Faults, Noted, ReadingNoted, Shelf, SwatchNoted, read_swatches, shelf_of_swatches,
+};
 use lore::Lore;
 use serde::Serialize;
 use workbook::{Beginning, Book, Refusal, Stamp, Subject, Swatch};
@@ -63,19 +65,32 @@ pub struct SwatchesRecorded {
 
 /// Records a file of swatches.
 pub fn record_swatches(wanted: &SwatchesWanted) -> Result<SwatchesRecorded, Trouble> {
-    let lore = Lore::shipped();
     let folder = Folder::of(&wanted.file);
     let text = text(&wanted.file)?;
     let file = wanted.file.display().to_string();
     let written = shelf_of_swatches(&text);
     let shelf = shelf_for(wanted.shelf.as_deref(), written.as_deref(), &folder)?;
     let path = place(wanted.book.as_deref());
-    let known = known_here(&path, &wanted.file)?;
-    let noted = read_swatches(&file, &text, lore, &folder, &shelf, &known)?;
-    let cloths = Cloths::beside(&path, &wanted.file);
-    record_noted(&path, (&noted, &cloths), &wanted.recording, &|list| Faults {
-        file: file.clone(),
-        text: text.clone(),
+    record_text(&path, (&file, &text), (&wanted.file, &shelf), &wanted.recording)
+}
+
+/// What a form's text is called where something in it is refused.
+pub(crate) const TYPED: &str = "what was typed";
+
+/// Records a text of swatches, called by a name, as if it stood beside a file; its dyes are on a shelf.
+pub(crate) fn record_text(
+    path: &Path,
+    (name, text): (&str, &str),
+    (beside, shelf): (&Path, &Shelf),
+    recording: &Recording,
+) -> Result<SwatchesRecorded, Trouble> {
+    let known = known_here(path, beside)?;
+    let folder = Folder::of(beside);
+    let noted = read_swatches(name, text, Lore::shipped(), &folder, shelf, &known)?;
+    let cloths = Cloths::beside(path, beside);
+    record_noted(path, (&noted, &cloths), recording, &|list| Faults {
+        file: name.to_owned(),
+        text: text.to_owned(),
         list,
     })
 }

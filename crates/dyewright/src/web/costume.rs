@@ -21,7 +21,7 @@ use super::lights;
 use super::reference;
 use super::room::Room;
 use super::routes::{In, answered};
-use super::words::{apart, money, sentence};
+use super::words::{apart, money, sentence, without_commands};
 
 /// A costume and its desk, as a page needs both.
 pub(super) struct Opened {
@@ -179,8 +179,8 @@ fn whole(key: &str, plan: &Plan, light: Option<&str>, reference: &Markup) -> Mar
             @match plan.next.split_first() {
                 None => p.verdict { "Nothing: every piece is as it should be." },
                 Some((first, rest)) => {
-                    p.verdict { (first) }
-                    @if !rest.is_empty() { details { summary { "And after that" } ol start="2" { @for line in rest { li { (line) } } } } }
+                    p.verdict { (without_commands(first)) }
+                    @if !rest.is_empty() { details { summary { "And after that" } ol start="2" { @for line in rest { li { (without_commands(line)) } } } } }
                 }
             }
         }
@@ -222,9 +222,9 @@ fn attention(lines: &[String]) -> Markup {
         @if !first.is_empty() {
             section aria-labelledby="attention" {
                 h2 id="attention" { "What needs attention" }
-                ol { @for line in first { li { (line) } } }
+                ol { @for line in first { li { (without_commands(line)) } } }
                 @if !more.is_empty() {
-                    details { summary { "And " (more.len()) " more" } ol start=(FIRST + 1) { @for line in more { li { (line) } } } }
+                    details { summary { "And " (more.len()) " more" } ol start=(FIRST + 1) { @for line in more { li { (without_commands(line)) } } } }
                 }
             }
         }

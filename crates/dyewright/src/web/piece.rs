@@ -15,7 +15,7 @@ use super::lights;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch;
-use super::words::{apart, owf, sentence};
+use super::words::{apart, owf, sentence, without_commands};
 
 /// `/c/{costume}/p/{piece}`.
 pub(super) async fn page(State(room): In, Path((key, id)): Path<(String, String)>) -> Response {
@@ -115,7 +115,7 @@ fn record(key: &str, piece: &PiecePlan, book: bool) -> Markup {
         section aria-labelledby="record" {
             h2 id="record" tabindex="-1" { "The record" }
             @match &piece.special.recorded {
-                Some(recorded) => p { (recorded.words) },
+                Some(recorded) => p { (without_commands(&recorded.words)) },
                 None => p { "Nothing of this piece is on record as dyed whole yet." },
             }
             @if let Some(rests) = &piece.special.rests_on { p { (rests.words) } }

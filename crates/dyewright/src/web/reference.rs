@@ -407,6 +407,11 @@ fn taken(
     })
 }
 
+/// The page of a picture with what could not be done to it.
+fn refused(room: &Room, place: Place, why: &Trouble) -> Result<Response, Trouble> {
+    whole(room, &place, &Asked::default(), None, Some(why), &Typed::default())
+}
+
 /// `POST /c/{costume}/picture/{number}/choose`.
 pub(super) async fn choose(
     State(room): In,
@@ -419,14 +424,7 @@ pub(super) async fn choose(
         let since = fields.get("since").map(String::as_str);
         match choose_picture(&costume.path, number, because, since, &room.recording()) {
             Ok(_) => Ok(Redirect::to(&format!("/c/{key}/picture/1#holds")).into_response()),
-            Err(why) => whole(
-                room,
-                &Place { key, number },
-                &Asked::default(),
-                None,
-                Some(&why),
-                &Typed::default(),
-            ),
+            Err(why) => refused(room, Place { key, number }, &why),
         }
     })
     .await
@@ -438,14 +436,7 @@ pub(super) async fn hide(State(room): In, Path((key, number)): Path<(String, usi
         let costume = room.costume(&key)?;
         match hide_picture(&costume.path, number) {
             Ok(_) => Ok(Redirect::to(&format!("/c/{key}/picture")).into_response()),
-            Err(why) => whole(
-                room,
-                &Place { key, number },
-                &Asked::default(),
-                None,
-                Some(&why),
-                &Typed::default(),
-            ),
+            Err(why) => refused(room, Place { key, number }, &why),
         }
     })
     .await

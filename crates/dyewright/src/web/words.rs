@@ -47,6 +47,16 @@ pub(super) fn money(sum: f64, currency: &str) -> String {
     format!("{sum:.2}\u{a0}{currency}")
 }
 
+/// What a plan says, without the commands that stand in brackets for whoever works at a terminal.
+pub(super) fn without_commands(said: &str) -> String {
+    let mut parts = said.split(" (dyewright ");
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        out.push_str(part.split_once(')').map_or("", |(_, after)| after));
+    }
+    out
+}
+
 /// A word in an address.
 pub(super) fn escaped(word: &str) -> String {
     use std::fmt::Write as _;
@@ -63,6 +73,14 @@ pub(super) fn escaped(word: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn commands_in_brackets_are_left_out() {
+        let said =
+            "Read it, and judge it (dyewright correct FILE a --dyed). Then plan again (by day).";
+        assert_eq!(without_commands(said), "Read it, and judge it. Then plan again (by day).");
+        assert_eq!(without_commands("Dye it."), "Dye it.");
+    }
 
     #[test]
     fn phrases_become_sentences() {

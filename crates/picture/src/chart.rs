@@ -11,6 +11,7 @@
 mod beside;
 mod card;
 mod cloth;
+mod corrected;
 mod dyed;
 mod home;
 mod kernel;
@@ -78,6 +79,21 @@ pub enum Chain {
     Linear,
     /// A camera's own development, with a tone curve that nobody states.
     Developed,
+}
+
+/// What the maker tells of how a picture was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Told {
+    /// What its numbers went through.
+    pub chain: Chain,
+    /// The kind of light, where it is told: the others are then not believed.
+    pub lamp: Option<LampKind>,
+}
+
+impl From<Chain> for Told {
+    fn from(chain: Chain) -> Self {
+        Self { chain, lamp: None }
+    }
 }
 
 /// A camera under its light, as a chart showed it.
@@ -155,8 +171,12 @@ impl Calibration {
     /// # Errors
     /// [`Refusal::Unfit`] when fewer than eight patches are left, or when no camera and lamp can have made the readings (another chart,
     /// patches in another order).
-    pub fn try_learn(patches: &[Patch], chain: Chain, prior: &ClothPrior) -> Result<Self, Refusal> {
-        Self::learnt(patches, chain, prior, By::Own)
+    pub fn try_learn(
+        patches: &[Patch],
+        told: impl Into<Told>,
+        prior: &ClothPrior,
+    ) -> Result<Self, Refusal> {
+        Self::learnt(patches, told.into(), prior, By::Own)
     }
 
     /// The same from patches whose values were read and not measured: a colour each, with its root mean square ΔE00. Their
@@ -168,7 +188,7 @@ impl Calibration {
     pub fn try_learn_read(
         patches: &[Patch],
         spreads: &[f64],
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<Self, Refusal> {
         if spreads.len() != patches.len() || !spreads.iter().all(|s| s.is_finite() && *s >= 0.0) {
@@ -179,18 +199,13 @@ impl Calibration {
         }
         let rough = mean(spreads.iter().copied()) > ROUGH_VALUES && patches.len() >= PLAINLY;
         let by = if rough { By::Colours } else { By::Spectra };
-        let mut it = Self::learnt(patches, chain, prior, by)?;
+        let mut it = Self::learnt(patches, told.into(), prior, by)?;
         let labs = patches.iter().map(|p| colour::Weights::reference().lab(&p.reflectance));
         it.beside = Beside(labs.zip(spreads.iter().copied()).collect());
         Ok(it)
     }
 
-    fn learnt(
-        patches: &[Patch],
-        chain: Chain,
-        prior: &ClothPrior,
-        by: By,
-    ) -> Result<Self, Refusal> {
+    fn learnt(patches: &[Patch], told: Told, prior: &ClothPrior, by: By) -> Result<Self, Refusal> {
         let sound: Vec<Patch> = patches.iter().copied().filter(|p| usable(&p.seen)).collect();
         if sound.len() < FEWEST {
             return Err(Refusal::Unfit {
@@ -207,8 +222,8 @@ impl Calibration {
         let every = sound.len().div_ceil(MOST);
         let taken: Vec<Patch> = sound.iter().copied().step_by(every).collect();
         let factors: Vec<Row> = taken.iter().map(|p| *p.reflectance.values()).collect();
-        let search = Search::of(&taken, &factors);
-        let readings = search.readings(chain).unwrap_or_default();
+        let search = Search::of(&taken, &factors, told);
+        let readings = search.readings().unwrap_or_default();
         let fits = misfit(&readings, &taken) <= MISFIT;
         let prior = prior.clone();
         let many = by == By::Own && sound.len() >= MANY;
@@ -254,8 +269,7 @@ impl Calibration {
     pub fn try_white(
         white: &Patch,
         spread: WhiteSpread,
-        lamp: Option<LampKind>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<Self, Refusal> {
         let factors = *white.reflectance.values();
@@ -266,7 +280,7 @@ impl Calibration {
                 rule: "photograph again with less exposure, and give a white that reflects at least half of the light, without brightener".to_owned(),
             });
         }
-        let readings = white::readings(white, spread, lamp, chain);
+        let readings = white::readings(white, spread, told.into());
         let prior = prior.clone();
         let mut belief = belief(&prior);
         // the draws are the whole belief about camera and lamp, so that of cloth is taken as it is

@@ -20,7 +20,7 @@ mod tiff;
 
 pub use chart::{
     Calibration, Chain, ChartText, ChartTextRefusal, ClothDifference, ClothSeen, HomeCard, Kin,
-    LampKind, Patch, Seen, Shapes, TextPatch, WeakKind, WeakLight, WhiteSpread,
+    LampKind, Patch, Seen, Shapes, TextPatch, Told, WeakKind, WeakLight, WhiteSpread,
 };
 pub use encoding::{Encoding, Profile};
 pub use faults::{PhotoRefusal, Signs};

@@ -162,7 +162,6 @@ fn small_cards_and_white_alone_say_how_much_less_they_know() {
     let alone = Calibration::try_white(
         &Patch { reflectance: white, seen: seen(camera.sees(&white, 0.8)) },
         WhiteSpread { whole: 0.02, tint: 0.01 },
-        None,
         Chain::Linear,
         ClothPrior::shipped(),
     )

@@ -27,6 +27,14 @@ impl Camera {
         }
     }
 
+    /// The same with its channels mixed.
+    pub(crate) fn through(&self, rows: &[[f64; 3]; 3]) -> Self {
+        let response = rows.map(|row| {
+            std::array::from_fn(|i| (0..3).map(|d| row[d] * self.response[d][i]).sum::<f64>())
+        });
+        Self { response }
+    }
+
     /// What it makes of a cloth in even light.
     #[must_use]
     pub fn sees(&self, cloth: &Bands) -> [f64; 3] {

@@ -5,6 +5,7 @@
 
 mod artwork;
 mod chance;
+mod correction;
 mod dyed;
 mod frame;
 mod photo;

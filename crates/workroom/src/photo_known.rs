@@ -7,7 +7,7 @@ use std::path::Path;
 use colour::{Bands, ClothPrior, Lab};
 use picture::{
     Asked, Calibration, Chain, ChartKind, ChartText, ClothPlace, ClothSample, ClothSeen,
-    FoundChart, KnownPlace, LaidReading, LampKind, PhotoRefusal, Picture, Taken, WeakLight,
+    FoundChart, KnownPlace, LaidReading, LampKind, PhotoRefusal, Picture, Taken, Told, WeakLight,
     WhiteSpread,
 };
 
@@ -55,11 +55,12 @@ pub(crate) fn measured(
     let places: Vec<ClothPlace> =
         words.cloths.iter().chain(&words.against).map(|c| ClothPlace::Corners(*c)).collect();
     let prior = ClothPrior::shipped();
+    let lamp = wanted.lamp.as_deref().map(lamp_of).transpose()?;
+    let told = Told { chain: words.chain, lamp };
     if let Some(white) = words.white {
         let (white, spread, says) =
             white_of(wanted.white_is.as_deref(), ClothPlace::Corners(white))?;
-        let lamp = wanted.lamp.as_deref().map(lamp_of).transpose()?;
-        let read = picture.read_by_white((&white, spread), lamp, &places, words.chain, prior);
+        let read = picture.read_by_white((&white, spread), &places, told, prior);
         let developed = words.chain == Chain::Developed;
         let by = By::White { words: says, told: lamp.is_some(), developed };
         return Ok(Measured::laid(read.map_err(bad)?, by));
@@ -90,7 +91,7 @@ pub(crate) fn measured(
                 spread: own.spread,
             })
             .collect();
-        let read = picture.read_by_cloths(&known, &places, paper, words.chain, prior);
+        let read = picture.read_by_cloths(&known, &places, paper, told, prior);
         let read = read.map_err(bad)?;
         let left_out = own
             .iter()
@@ -109,7 +110,7 @@ pub(crate) fn measured(
     if words.cloths.is_empty() {
         return Err(which_place(&name, picture, &picture.take(&asked).map_err(bad)?));
     }
-    let reading = picture.read_cloths(&asked, words.chain, prior).map_err(bad)?;
+    let reading = picture.read_cloths(&asked, told, prior).map_err(bad)?;
     let taken = reading.taken;
     Ok(Measured {
         calibration: reading.calibration,

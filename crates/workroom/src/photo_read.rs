@@ -424,7 +424,7 @@ fn limits(read: &Measured, paper: bool) -> Vec<String> {
             if *developed {
                 limits.push(
                     "Most cameras and telephones make colours stronger before they save them, by a correction that one \
-                     white does not show: strong colours may read too strong, by more than the spread says."
+                     white does not show: the spread reckons with it."
                         .to_owned(),
                 );
             }

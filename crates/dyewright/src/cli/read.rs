@@ -73,12 +73,7 @@ pub(crate) struct Words {
     )]
     white_is: Option<String>,
     /// The kind of light: daylight, led, tungsten, tube, three-band
-    #[arg(
-        long,
-        value_name = "KIND",
-        requires = "white_at",
-        help_heading = "Read by one white alone (weak)"
-    )]
+    #[arg(long, value_name = "KIND")]
     lamp: Option<String>,
     /// Dyes of the shelf that are in the cloths, one to four
     #[arg(

@@ -1,7 +1,7 @@
 //! How well a cloth's colour is read from a photograph with a 24-patch chart, by a camera nobody measured.
 //!
 //!     cargo run --release --example chart_photos -- --cameras FILE --reflectances FILE --light NAME --seed S
-//!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg] [--cloths N] [--noise-of-white]
+//!         [--reflectances FILE]… [--chart FILE] [--chain linear|jpeg|phone] [--cloths N] [--noise-of-white]
 //!         [--card chart|ten|white|home] [--told] [--other-camera] [--made-up N]
 //!
 //!     … --example chart_photos -- --case DIR
@@ -10,7 +10,8 @@
 //! not told the camera nor the light. `linear`: each average is read with a noise of 0.3 % of itself (`--noise-of-white`:
 //! of a perfect white instead), in 16 bit. `jpeg`: a frame with the chart and twelve cloths and one of white paper are
 //! rendered, sRGB with an S of 0.15, gains ± 3 %, light that falls off by 30 %, 0.3 % noise of full scale in each pixel,
-//! 8 bit, JPEG quality 90; each frame with luck of its own. The rival reads the same averages with the same paper.
+//! 8 bit, JPEG quality 90; each frame with luck of its own. `phone`: the same by a camera that corrects its colours by a 3 × 3
+//! of its own (`scenes`, correction.rs), a new one for each frame. The rival reads the same averages with the same paper.
 //! `--card ten`: only ten of the patches are known, `white`: only the white one, and with `--told` the kind
 //! of the light; the rival always has all. `home`: a card of a made-up printer's, read once in D65 by the chart, and the
 //! cloths read by it in the light named, by the same camera or by the next; linear only, and the rival has the same values.
@@ -43,7 +44,7 @@ mod tables;
 use std::{env, process::ExitCode};
 
 use colour::{Bands, ClothPrior, Lab, Light, Weights, ciede2000};
-use picture::{Calibration, Chain, LampKind, Patch, Seen, WhiteSpread};
+use picture::{Calibration, Chain, LampKind, Patch, Seen, Told, WhiteSpread};
 use scenes::{Camera, Chance, sensitivities};
 
 use cameras::{cameras, spectra};
@@ -58,13 +59,21 @@ struct Asked {
     chart: String,
     light: Light,
     seed: u64,
-    jpeg: bool,
+    chain: Through,
     cloths: usize,
     of_white: bool,
     card: Card,
     told: bool,
     other: bool,
     case: Option<String>,
+}
+
+/// What the picture's numbers go through.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Through {
+    Linear,
+    Jpeg,
+    Phone,
 }
 
 /// How much of the chart the program is told.
@@ -104,7 +113,7 @@ fn asked(given: &[String]) -> Result<Asked, String> {
         chart: "../shared/data/ship/patch24_spectra_5nm.csv".to_owned(),
         light: Light::D65,
         seed: 1,
-        jpeg: false,
+        chain: Through::Linear,
         cloths: 96,
         of_white: false,
         card: Card::Chart,
@@ -133,10 +142,13 @@ fn asked(given: &[String]) -> Result<Asked, String> {
                 asked.cloths = value()?.parse().map_err(|_| "--cloths wants a whole number")?;
             }
             "--chain" => {
-                asked.jpeg = match value()?.as_str() {
-                    "linear" => false,
-                    "jpeg" => true,
-                    other => return Err(format!("--chain is linear or jpeg, not {other:?}")),
+                asked.chain = match value()?.as_str() {
+                    "linear" => Through::Linear,
+                    "jpeg" => Through::Jpeg,
+                    "phone" => Through::Phone,
+                    other => {
+                        return Err(format!("--chain is linear, jpeg or phone, not {other:?}"));
+                    }
                 }
             }
             "--card" => {
@@ -182,9 +194,15 @@ fn run(asked: &Asked) -> Result<String, String> {
     }
     for (name, sensitivities) in sensors {
         let camera = Camera::under(asked.light, &sensitivities);
-        let figures = if asked.jpeg {
+        let figures = if asked.chain != Through::Linear {
             let mut figures = Figures::default();
             for few in cloths.chunks(frames::CLOTHS) {
+                let camera = match asked.chain {
+                    Through::Phone => {
+                        Camera::corrected(asked.light, &sensitivities, &chart, &mut chance)
+                    }
+                    _ => camera.clone(),
+                };
                 let (patches, seen) = frames::photograph(&camera, &chart, few, &mut chance)?;
                 judge(
                     &patches,
@@ -290,7 +308,7 @@ fn judge(
     patches: &[Patch],
     truths: &[Lab],
     seen: &[Seen],
-    (card, told): (Card, Option<LampKind>),
+    (card, lamp): (Card, Option<LampKind>),
     chain: Chain,
     figures: &mut Figures,
 ) -> Result<(), String> {
@@ -311,7 +329,8 @@ fn judge(
         Card::White => {
             let white =
                 patches.get(WHITE).ok_or("this chart has no white as its nineteenth patch")?;
-            Calibration::try_white(white, WhiteSpread { whole: 0.0, tint: 0.0 }, told, chain, prior)
+            let spread = WhiteSpread { whole: 0.0, tint: 0.0 };
+            Calibration::try_white(white, spread, Told { chain, lamp }, prior)
         }
     }
     .map_err(|refusal| refusal.to_string())?;

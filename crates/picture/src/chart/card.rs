@@ -13,7 +13,6 @@ use super::{
     Row, Square,
     cloth::{Belief, guess},
     kernel::Kernel,
-    lamps::KINDS,
     plain::Plain,
     response::Response,
     solve::Factor,
@@ -203,13 +202,7 @@ fn response(known: &[Known]) -> Option<Response> {
             *cell = value;
         }
     }
-    Some(Response {
-        mean,
-        doubt: Box::new([[[0.0; BANDS]; BANDS]; 3]),
-        rough: ROUGH,
-        lamps: [0.0; KINDS],
-        sensor: None,
-    })
+    Some(Response::drawn(mean, ROUGH))
 }
 
 /// Mean of the card's cloths, and their covariance with the shipped one's, which counts as much as one cloth a band.

@@ -6,7 +6,11 @@
 
 use colour::{BANDS, Lab, Weights, ciede2000_residuals, maths};
 
-use super::{Row, Square, dot, response::Response, solve::Factor};
+use super::{
+    Row, Square, dot,
+    response::{Response, lost},
+    solve::Factor,
+};
 
 /// Lab of one cloth with what stays unknown.
 #[derive(Debug, Clone)]
@@ -45,8 +49,10 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
             }
             let unknown: f64 =
                 (0..BANDS).map(|i| reflectance[i] * dot(&response.doubt[c][i], &reflectance)).sum();
-            table[4 * c] +=
-                unknown.max(0.0) + response.rough[0] + response.rough[1] * seen[c] * seen[c];
+            table[4 * c] += unknown.max(0.0)
+                + response.rough[0]
+                + response.rough[1] * seen[c] * seen[c]
+                + lost(seen[c]);
         }
         let factor = Factor::of(table, 3)?;
         let away: [f64; 3] = std::array::from_fn(|c| {

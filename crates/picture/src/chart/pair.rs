@@ -11,7 +11,7 @@ use super::{
     Calibration, ClothSeen, NINE_OF_TEN, Row, Seen, Way,
     cloth::{Belief, DARKEST, lab_and_slopes, radius, reflected},
     dot,
-    response::Response,
+    response::{Response, lost},
     solve::Factor,
     unsolved, usable,
 };
@@ -183,7 +183,7 @@ fn both(seen: [[f64; 3]; 2], response: &Response, belief: &Belief, together: f64
                 }
             }
             let own = seen[j / 3][j % 3];
-            table[7 * j] += response.rough[0] + response.rough[1] * own * own;
+            table[7 * j] += response.rough[0] + response.rough[1] * own * own + lost(own);
         }
         let factor = Factor::of(table, 6)?;
         let away: [f64; 6] = std::array::from_fn(|row| {

@@ -8,9 +8,11 @@
 use colour::{BANDS, maths};
 
 use super::{
-    Row, Square, dot,
-    lamps::{D65, KINDS, LampKind, lamps},
-    sensors::channels,
+    Chain, Row, Square, Told,
+    corrected::{Primaries, corrected},
+    dot,
+    lamps::{D65, KINDS, Lamp, LampKind, lamps},
+    sensors::{Channel, channels},
     solve::Factor,
 };
 
@@ -35,6 +37,14 @@ const ROUGH: [Rough; 7] = [
 /// How far a channel's scale is free beside the fit to the chart (standard deviation).
 const SCALE: f64 = 0.03;
 
+/// The bottom of the scale, of white: below one step of 8 bits, whatever the curve.
+const BOTTOM: f64 = 0.000_6;
+/// How far below it a strong colour may have lain, of white (judgement).
+const CUT_OFF: f64 = 0.04;
+
+/// Where a lamp's power is below this part of its mean, a sensitivity cannot be told from the lamp.
+const DARK_LAMP: f64 = 0.01;
+
 /// What is known of the camera under its lamp once the chart is read.
 #[derive(Debug, Clone)]
 pub(super) struct Response {
@@ -46,13 +56,34 @@ pub(super) struct Response {
     pub(super) rough: [f64; 2],
     /// How likely each kind of lamp is.
     pub(super) lamps: [f64; KINDS],
-    /// The likeliest sensitivities of the camera itself, where it and its lamp were told apart.
+    /// The likeliest channels of the camera itself, where it and its lamp were told apart.
     pub(super) sensor: Option<[Row; 3]>,
+    /// Which way of those prepared is the likeliest.
+    way: usize,
 }
 
-/// The chart under every lamp, before it is read.
+impl Response {
+    /// One that was drawn, and is known.
+    pub(super) fn drawn(mean: [Row; 3], rough: [f64; 2]) -> Self {
+        let doubt = Box::new([[[0.0; BANDS]; BANDS]; 3]);
+        Self { mean, doubt, rough, lamps: [0.0; KINDS], sensor: None, way: 0 }
+    }
+}
+
+/// The chart under every lamp by every kind of development, before it is read.
 pub(super) struct Prepared {
-    lamps: Vec<(LampKind, [Under; 3])>,
+    ways: Vec<Way>,
+    /// How many lamps; each development has as many ways.
+    lamps: usize,
+    /// The kind of light, where it is told.
+    told: Option<LampKind>,
+}
+
+/// One lamp and one development.
+struct Way {
+    kind: LampKind,
+    power: Row,
+    channels: [Under; 3],
 }
 
 struct Under {
@@ -66,44 +97,56 @@ struct Under {
 /// How well one lamp and roughness explain the readings.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Case {
-    lamp: usize,
+    way: usize,
     rough: Rough,
     /// Logarithm of the evidence.
     pub(super) evidence: f64,
 }
 
 impl Prepared {
-    /// For patches of these reflectances.
-    pub(super) fn of(patches: &[Row]) -> Self {
-        let lamps = lamps()
+    /// For patches of these reflectances. A file that is not developed holds the sensor's own channels; one that is holds
+    /// them as they are, or corrected to the primaries of the file: each as likely as the others.
+    pub(super) fn of(patches: &[Row], told: Told) -> Self {
+        let lamps = lamps();
+        let mut ways: Vec<Way> = lamps
             .iter()
-            .map(|lamp| (lamp.kind, std::array::from_fn(|c| Under::of(&lamp.power, c, patches))))
+            .map(|lamp| Way::of(lamp, |c| Under::bare(&lamp.power, c, patches)))
             .collect();
-        Self { lamps }
+        if told.chain == Chain::Developed {
+            for primaries in Primaries::ALL {
+                ways.extend(lamps.iter().zip(corrected(primaries)).map(|(lamp, channels)| {
+                    Way::of(lamp, |c| Under::corrected(&channels[c], patches))
+                }));
+            }
+        }
+        Self { ways, lamps: lamps.len(), told: told.lamp }
     }
 
-    /// Every lamp and roughness, the likeliest first.
+    /// Every way and roughness, the likeliest first.
     pub(super) fn weigh(&self, seen: &[[f64; 3]], few: Option<&[Case]>) -> Vec<Case> {
         let all: Vec<usize> = match few {
-            None => (0..self.lamps.len()).collect(),
+            None => (0..self.ways.len()).filter(|way| self.believed(*way)).collect(),
             Some(cases) => {
-                let mut lamps: Vec<usize> = cases.iter().map(|c| c.lamp).collect();
-                lamps.sort_unstable();
-                lamps.dedup();
-                lamps
+                let mut ways: Vec<usize> = cases.iter().map(|c| c.way).collect();
+                ways.sort_unstable();
+                ways.dedup();
+                ways
             }
         };
         let mut cases: Vec<Case> = all
             .iter()
-            .flat_map(|&lamp| ROUGH.map(|rough| (lamp, rough)))
-            .filter_map(|(lamp, rough)| {
-                let evidence: Option<f64> =
-                    (0..3).map(|c| self.lamps[lamp].1[c].evidence(&column(seen, c), rough)).sum();
-                Some(Case { lamp, rough, evidence: evidence? })
+            .flat_map(|&way| ROUGH.map(|rough| (way, rough)))
+            .filter_map(|(way, rough)| {
+                let evidence = self.ways[way].evidence(seen, rough);
+                Some(Case { way, rough, evidence: evidence? })
             })
             .collect();
         cases.sort_by(|a, b| b.evidence.total_cmp(&a.evidence));
         cases
+    }
+
+    fn believed(&self, way: usize) -> bool {
+        self.told.is_none_or(|kind| self.ways[way].kind == kind)
     }
 
     /// What the readings leave, over the cases by their weight.
@@ -123,19 +166,16 @@ impl Prepared {
         let mut each = Vec::with_capacity(weighed.len());
         for (weight, case) in &weighed {
             let weight = weight / total;
-            lamps[self.lamps[case.lamp].0.index()] += weight;
+            let way = &self.ways[case.way];
+            lamps[way.kind.index()] += weight;
             rough[0] += weight * case.rough.white * case.rough.white;
             rough[1] += weight * case.rough.own * case.rough.own;
             let mut means = [[0.0; BANDS]; 3];
             for c in 0..3 {
-                let under = &self.lamps[case.lamp].1[c];
-                let (m, table) = under.posterior(&column(seen, c), case.rough)?;
-                let believed = &channels()[c].mean;
+                let (m, table) = way.channels[c].posterior(&column(seen, c), case.rough)?;
                 for i in 0..BANDS {
                     mean[c][i] += weight * m[i];
-                    // where the lamp is dark nothing is learnt
-                    let times = if under.mean[i] > 0.0 { m[i] / under.mean[i] } else { 1.0 };
-                    sensor[c][i] += weight * believed[i] * times.max(0.0);
+                    sensor[c][i] += weight * m[i] / way.power[i].max(DARK_LAMP);
                     for k in 0..BANDS {
                         doubt[c][i][k] += weight * table[i][k];
                     }
@@ -154,7 +194,8 @@ impl Prepared {
                 }
             }
         }
-        Some(Response { mean, doubt, rough, lamps, sensor: Some(sensor) })
+        let way = cases.first()?.way;
+        Some(Response { mean, doubt, rough, lamps, sensor: Some(sensor), way })
     }
 }
 
@@ -167,27 +208,35 @@ impl Prepared {
         patches: &[Row],
         response: &Response,
     ) -> Option<[Response; 2]> {
-        let day = &lamps().into_iter().nth(D65)?.power;
-        let usual = [0, 1, 2].map(|c: usize| channels()[c].mean);
-        let [own, usual] = [response.sensor?, usual].map(|sensor| {
-            let under = sensor.map(|row| -> Row { std::array::from_fn(|i| row[i] * day[i]) });
-            self.learn_from(&seen_by(&under, patches), response.rough)
-        });
+        let day = &self.ways.get(D65)?.power;
+        let own = response.sensor?.map(|row| -> Row { std::array::from_fn(|i| row[i] * day[i]) });
+        let first = response.way - response.way % self.lamps;
+        let usual = self.ways.get(first + D65)?.channels.each_ref().map(|under| under.mean);
+        let [own, usual] =
+            [own, usual].map(|under| self.learn_from(&seen_by(&under, patches), response.rough));
         Some([own?, usual?])
     }
 
     fn learn_from(&self, seen: &[[f64; 3]], rough: [f64; 2]) -> Option<Response> {
         let rough = Rough { white: rough[0].sqrt(), own: rough[1].sqrt() };
-        let mut cases: Vec<Case> = (0..self.lamps.len())
-            .filter_map(|lamp| {
-                let under = &self.lamps[lamp].1;
-                let evidence: Option<f64> =
-                    (0..3).map(|c| under[c].evidence(&column(seen, c), rough)).sum();
-                Some(Case { lamp, rough, evidence: evidence? })
+        let mut cases: Vec<Case> = (0..self.ways.len())
+            .filter_map(|way| {
+                let evidence = self.ways[way].evidence(seen, rough);
+                Some(Case { way, rough, evidence: evidence? })
             })
             .collect();
         cases.sort_by(|a, b| b.evidence.total_cmp(&a.evidence));
         self.learn(seen, &cases)
+    }
+}
+
+impl Way {
+    fn of(lamp: &Lamp, under: impl Fn(usize) -> Under) -> Self {
+        Self { kind: lamp.kind, power: lamp.power, channels: std::array::from_fn(under) }
+    }
+
+    fn evidence(&self, seen: &[[f64; 3]], rough: Rough) -> Option<f64> {
+        (0..3).map(|c| self.channels[c].evidence(&column(seen, c), rough)).sum()
     }
 }
 
@@ -205,16 +254,28 @@ fn seen_by(effective: &[Row; 3], patches: &[Row]) -> Vec<[f64; 3]> {
 }
 
 impl Under {
-    fn of(lamp: &Row, channel: usize, patches: &[Row]) -> Self {
+    /// The sensor's own channel under a lamp.
+    fn bare(lamp: &Row, channel: usize, patches: &[Row]) -> Self {
         let sensor = &channels()[channel];
         let total = dot(lamp, &sensor.mean);
         let mean: Row = std::array::from_fn(|i| lamp[i] * sensor.mean[i] / total);
-        let covariance: Box<Square> = Box::new(std::array::from_fn(|i| {
-            std::array::from_fn(|k| {
-                lamp[i] * lamp[k] * sensor.covariance[i][k] / (total * total)
-                    + SCALE * SCALE * mean[i] * mean[k]
-            })
+        let covariance = Box::new(std::array::from_fn(|i| {
+            std::array::from_fn(|k| lamp[i] * lamp[k] * sensor.covariance[i][k] / (total * total))
         }));
+        Self::of(mean, covariance, patches)
+    }
+
+    /// A channel that the camera corrected.
+    fn corrected(channel: &Channel, patches: &[Row]) -> Self {
+        Self::of(channel.mean, channel.covariance.clone(), patches)
+    }
+
+    fn of(mean: Row, mut covariance: Box<Square>, patches: &[Row]) -> Self {
+        for (line, m) in covariance.iter_mut().zip(&mean) {
+            for (cell, other) in line.iter_mut().zip(&mean) {
+                *cell += SCALE * SCALE * m * other;
+            }
+        }
         let pull: Vec<Row> = patches
             .iter()
             .map(|patch| std::array::from_fn(|i| dot(patch, &covariance[i])))
@@ -237,7 +298,7 @@ impl Under {
         let mut table = self.own.clone();
         for i in 0..n {
             let reading = away[i] + self.expected[i];
-            table[i * n + i] += rough.white.powi(2) + (rough.own * reading).powi(2);
+            table[i * n + i] += rough.white.powi(2) + (rough.own * reading).powi(2) + lost(reading);
         }
         Factor::of(table, n)
     }
@@ -270,6 +331,12 @@ impl Under {
         });
         Some((mean, Box::new(table)))
     }
+}
+
+/// What is added to the variance of a reading that stands at the bottom of the scale: a corrected channel may have been cut
+/// off there.
+pub(super) fn lost(reading: f64) -> f64 {
+    if reading <= BOTTOM { CUT_OFF * CUT_OFF } else { 0.0 }
 }
 
 fn column(seen: &[[f64; 3]], channel: usize) -> Vec<f64> {

@@ -4,7 +4,7 @@
 //! the patches; the likeliest stay beside each other with their weights. Left out: light that is bent (it wants the paper).
 
 use super::{
-    Chain, Patch, Row, Seen,
+    Chain, Patch, Row, Seen, Told,
     cloth::Belief,
     dot,
     response::{Case, Prepared, Response},
@@ -80,6 +80,7 @@ pub(super) struct Search<'a> {
     prepared: Prepared,
     taken: &'a [Patch],
     factors: &'a [Row],
+    chain: Chain,
 }
 
 struct Tried {
@@ -93,8 +94,8 @@ struct Tried {
 
 impl<'a> Search<'a> {
     /// Of these patches and their reflectances.
-    pub(super) fn of(taken: &'a [Patch], factors: &'a [Row]) -> Self {
-        Self { prepared: Prepared::of(factors), taken, factors }
+    pub(super) fn of(taken: &'a [Patch], factors: &'a [Row], told: Told) -> Self {
+        Self { prepared: Prepared::of(factors, told), taken, factors, chain: told.chain }
     }
 
     /// What is read in the light of the likeliest way beside what would be read in daylight.
@@ -103,7 +104,7 @@ impl<'a> Search<'a> {
     }
 
     /// The likeliest ways, the likeliest first; their weights sum to one.
-    pub(super) fn readings(&self, chain: Chain) -> Option<Vec<Reading>> {
+    pub(super) fn readings(&self) -> Option<Vec<Reading>> {
         let (first, cases) = self.tried(Tone::PLAIN, None, Slope::NONE)?;
         // light that falls off is found at the likeliest camera, twice, as each changes the other a little
         let mut slope = Slope::NONE;
@@ -116,7 +117,7 @@ impl<'a> Search<'a> {
                 (start, cases) = self.tried(Tone::PLAIN, None, slope)?;
             }
         }
-        if chain == Chain::Linear {
+        if self.chain == Chain::Linear {
             let response = self.prepared.learn(&start.seen, &cases)?;
             let Tried { tone, scale, slope, .. } = start;
             return Some(vec![Reading { weight: 1.0, tone, scale, slope, response }]);

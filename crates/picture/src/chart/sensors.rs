@@ -14,7 +14,8 @@ use colour::{BANDS, Bands, maths};
 
 use super::{Row, Square};
 
-/// What is believed of one channel's sensitivity; its values sum to one on average.
+/// What is believed of one channel: its sensitivity, or what it makes of the bands under a lamp; its values sum to one on
+/// average.
 #[derive(Debug, Clone)]
 pub(super) struct Channel {
     /// The mean.
@@ -36,8 +37,10 @@ pub(super) fn channels() -> &'static [Channel; 3] {
     })
 }
 
-fn moments(all: &[[Row; 3]], channel: usize) -> Channel {
-    let n = f64::from(MADE);
+/// Mean and covariance of one channel.
+#[expect(clippy::cast_precision_loss, reason = "sensors made up, far below 2^52")]
+pub(super) fn moments(all: &[[Row; 3]], channel: usize) -> Channel {
+    let n = all.len() as f64;
     let mut mean = [0.0; BANDS];
     for sensor in all {
         for (m, s) in mean.iter_mut().zip(&sensor[channel]) {
@@ -170,7 +173,7 @@ impl Steps {
         (f64::from(high) + 0.5) / 4_294_967_296.0
     }
 
-    fn within(&mut self, (low, high): Range) -> f64 {
+    pub(super) fn within(&mut self, (low, high): Range) -> f64 {
         low + (high - low) * self.next()
     }
 

@@ -1,7 +1,7 @@
 //! One white and nothing else: it tells how bright the light was in each channel, and neither the camera nor the lamp.
 //!
-//! So the whole belief about cameras and lamps stands, and is drawn from: a made-up sensor under a lamp, with a tone curve where
-//! the picture is developed, and the white as far as it is known; each draw is scaled to the white, reads the cloth, and counts
+//! So the whole belief about cameras and lamps stands, and is drawn from: a made-up sensor under a lamp, where the picture is
+//! developed with a tone curve and mostly the camera's own correction, and the white as far as it is known; each draw is scaled to the white, reads the cloth, and counts
 //! alike. One mean and one covariance of the response, as a chart leaves them, would not do: the lamp moves the three channels
 //! together, and a cloth's colour bends with it, so that the draws lie far wider and more lopsided than a mean response says.
 //! Where the kind of lamp is told, its lamps are equally likely; else first the kinds are.
@@ -9,7 +9,9 @@
 use colour::{BANDS, Bands};
 
 use super::{
-    Chain, Patch, Row, dot,
+    Chain, Patch, Row, Told,
+    corrected::{Corrections, Primaries, lit},
+    dot,
     lamps::{KINDS, LampKind, lamps},
     response::Response,
     search::Reading,
@@ -37,8 +39,7 @@ const JPEG: [f64; 2] = [0.003 * 0.003, 0.006 * 0.006];
 pub(super) fn readings(
     white: &Patch,
     spread: WhiteSpread,
-    told: Option<LampKind>,
-    chain: Chain,
+    Told { chain, lamp: told }: Told,
 ) -> Vec<Reading> {
     let mut steps = Steps::of(0x_3417);
     let kinds = by_kind();
@@ -57,16 +58,12 @@ pub(super) fn readings(
             };
             let (whole, tint) = (spread.whole * steps.normal(), spread.tint * steps.normal());
             let surface = off(&white.reflectance, whole, tint);
-            let mean = sensor.map(|curve| lit(&curve, lamp));
-            let rough = if chain == Chain::Linear { QUIET } else { JPEG };
-            let response = Response {
-                mean,
-                doubt: Box::new([[[0.0; BANDS]; BANDS]; 3]),
-                rough,
-                lamps: [0.0; KINDS],
-                sensor: None,
+            let mean = match development(chain, n) {
+                None => sensor.map(|curve| lit(&curve, lamp)),
+                Some(primaries) => Corrections::all().drawn(&sensor, lamp, primaries, &mut steps),
             };
-            let plain = Reading::drawn(weight, response, tone, [1.0; 3]);
+            let rough = if chain == Chain::Linear { QUIET } else { JPEG };
+            let plain = Reading::drawn(weight, Response::drawn(mean, rough), tone, [1.0; 3]);
             let seen = plain.of(&white.seen);
             let scale = std::array::from_fn(|c| (seen[c] / dot(&mean[c], &surface)).max(1e-9));
             plain.scaled(scale)
@@ -82,10 +79,14 @@ fn by_kind() -> [Vec<Row>; KINDS] {
     all
 }
 
-/// A sensitivity under a lamp; sums to one.
-fn lit(curve: &Row, lamp: &Row) -> Row {
-    let total = dot(curve, lamp);
-    std::array::from_fn(|i| curve[i] * lamp[i] / total)
+/// What the nth draw's camera brings its colours to; nothing where it leaves them as the sensor saw them, which of cameras
+/// that save developed pictures few do (one in five: judgement; a chart would tell, a white does not).
+const fn development(chain: Chain, n: usize) -> Option<Primaries> {
+    match (chain, n / KINDS % 5) {
+        (Chain::Linear, _) | (_, 0) => None,
+        (Chain::Developed, 1 | 2) => Some(Primaries::Srgb),
+        (Chain::Developed, _) => Some(Primaries::P3),
+    }
 }
 
 fn off(white: &Bands, whole: f64, tint: f64) -> Row {

@@ -6,8 +6,8 @@
 use colour::{Bands, ClothPrior};
 
 use crate::{
-    Calibration, Chain, ClothPlace, ClothSample, ClothSeen, LampKind, Map, Patch, PhotoRefusal,
-    Picture, WeakLight, WhiteSpread,
+    Calibration, ClothPlace, ClothSample, ClothSeen, Map, Patch, PhotoRefusal, Picture, Told,
+    WeakLight, WhiteSpread,
 };
 
 /// One known thing.
@@ -74,7 +74,7 @@ impl Picture {
         known: &[KnownPlace],
         cloths: &[ClothPlace],
         paper: Option<&Self>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<LaidReading, PhotoRefusal> {
         let places: Vec<ClothPlace> = known.iter().map(|k| k.place).collect();
@@ -88,9 +88,9 @@ impl Picture {
             }
         }
         let calibration = if spreads.iter().all(|s| *s == 0.0) {
-            Calibration::try_learn(&patches, chain, prior)?
+            Calibration::try_learn(&patches, told, prior)?
         } else {
-            Calibration::try_learn_read(&patches, &spreads, chain, prior)?
+            Calibration::try_learn_read(&patches, &spreads, told, prior)?
         };
         self.by(calibration, seen, cloths, paper)
     }
@@ -102,9 +102,8 @@ impl Picture {
     pub fn read_by_white(
         &self,
         (white, spread): (&KnownPlace, WhiteSpread),
-        lamp: Option<LampKind>,
         cloths: &[ClothPlace],
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<LaidReading, PhotoRefusal> {
         let seen = self.laid(&[white.place], None)?;
@@ -114,7 +113,7 @@ impl Picture {
             None => return Err(PhotoRefusal::ClothOutside),
         };
         let patch = Patch { reflectance: white.reflectance, seen: sample.seen() };
-        let calibration = Calibration::try_white(&patch, spread, lamp, chain, prior)?;
+        let calibration = Calibration::try_white(&patch, spread, told, prior)?;
         self.by(calibration, seen, cloths, None)
     }
 

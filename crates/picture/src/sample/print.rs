@@ -8,7 +8,7 @@ use colour::{ClothPrior, ciede2000};
 
 use crate::faults::crept;
 use crate::{
-    Asked, Chain, ClothSeen, FoundChart, HomeCard, PhotoRefusal, Picture, Sample, Taken, WeakLight,
+    Asked, ClothSeen, FoundChart, HomeCard, PhotoRefusal, Picture, Sample, Taken, Told, WeakLight,
 };
 
 /// A card read.
@@ -72,11 +72,11 @@ impl Picture {
         &self,
         asked: &Asked<'_>,
         corners: Option<[[f64; 2]; 4]>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<CardReading, PhotoRefusal> {
         let taken = self.take(asked)?;
-        let calibration = taken.calibration(asked, chain, prior)?;
+        let calibration = taken.calibration(asked, told, prior)?;
         let kind = HomeCard::to_be_found().ok_or(PhotoRefusal::NoCard)?;
         let found = match corners {
             Some(corners) => self.chart_at(&kind, corners),

@@ -3,7 +3,7 @@
 use colour::ClothPrior;
 
 use crate::{
-    Asked, Calibration, Chain, ClothSeen, Patch, PhotoRefusal, Picture, Sample, Seen, Taken,
+    Asked, Calibration, ClothSeen, Patch, PhotoRefusal, Picture, Sample, Seen, Taken, Told,
     WeakLight,
 };
 
@@ -28,11 +28,11 @@ impl Picture {
     pub fn read_cloths(
         &self,
         asked: &Asked<'_>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<PhotoReading, PhotoRefusal> {
         let taken = self.take(asked)?;
-        let calibration = taken.calibration(asked, chain, prior)?;
+        let calibration = taken.calibration(asked, told, prior)?;
         let (cloths, weak) = (taken.read(&calibration), calibration.weak_light());
         Ok(PhotoReading { taken, calibration, cloths, weak })
     }
@@ -46,10 +46,10 @@ impl Taken {
     pub fn colours(
         &self,
         asked: &Asked<'_>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<Vec<Result<ClothSeen, PhotoRefusal>>, PhotoRefusal> {
-        Ok(self.read(&self.calibration(asked, chain, prior)?))
+        Ok(self.read(&self.calibration(asked, told, prior)?))
     }
 
     /// Whether a patch has lost so much to an end of the scale that nothing is learnt from it.
@@ -61,7 +61,7 @@ impl Taken {
     pub(crate) fn calibration(
         &self,
         asked: &Asked<'_>,
-        chain: Chain,
+        told: impl Into<Told>,
         prior: &ClothPrior,
     ) -> Result<Calibration, PhotoRefusal> {
         let spreads = asked.chart.spreads();
@@ -74,9 +74,9 @@ impl Taken {
             }
         }
         if spreads.is_empty() {
-            return Ok(Calibration::try_learn(&patches, chain, prior)?);
+            return Ok(Calibration::try_learn(&patches, told, prior)?);
         }
-        Ok(Calibration::try_learn_read(&patches, &off, chain, prior)?)
+        Ok(Calibration::try_learn_read(&patches, &off, told, prior)?)
     }
 
     fn read(&self, calibration: &Calibration) -> Vec<Result<ClothSeen, PhotoRefusal>> {

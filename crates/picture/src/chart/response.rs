@@ -145,6 +145,11 @@ impl Prepared {
         cases
     }
 
+    /// Whether the likeliest camera corrects its colours.
+    pub(super) const fn is_corrected(&self, response: &Response) -> bool {
+        response.way >= self.lamps
+    }
+
     fn believed(&self, way: usize) -> bool {
         self.told.is_none_or(|kind| self.ways[way].kind == kind)
     }

@@ -51,7 +51,7 @@ pub use people::People;
 pub use piece::{GroundGiven, Piece, Swatch};
 pub use reader::MOST_BYTES;
 pub use reference::Reference;
-pub use shelf::{Shelf, ShelfDye, ShelfOther, read_shelf};
+pub use shelf::{Rung, Shelf, ShelfDye, ShelfOther, read_shelf};
 pub use target::{AsGiven, Given};
 pub use wishes::{ADVICE, BlendWish, Over, Worth};
 

@@ -132,6 +132,7 @@ pub(crate) fn pack(table: &Table, lore: &Lore, files: &dyn Files) -> Option<Pack
                 expires,
                 pack: Some(facts.clone()),
                 only_on: only.then(|| fibre.it.clone()),
+                rungs: vec![],
             })
         })
         .collect();

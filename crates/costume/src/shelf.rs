@@ -1,6 +1,6 @@
 //! The shelf: dyes and auxiliaries at hand, read from a shelf file or filled with the starter dyes.
 
-use colour::ClothPrior;
+use colour::{Bands, ClothPrior, Lab};
 use dosing::{Form, Pack};
 use dyeing::{Dye, Ground, Knowledge, Lesson, Look, Seen, Substrate, starter, starter_dye, taught};
 use lore::Lore;
@@ -45,6 +45,23 @@ pub struct ShelfDye {
     pub pack: Option<PackFacts>,
     /// The fibre (a material's id) it is only for, when its pack tells fibres apart.
     pub only_on: Option<String>,
+    /// What its file has read of it: the dye is known by these.
+    pub rungs: Vec<Rung>,
+}
+
+/// A swatch of one dye as the shelf's file tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rung {
+    /// The cloth, by its material.
+    pub material: String,
+    /// The cloth, ready for the dye's class.
+    pub on: Substrate,
+    /// The dose.
+    pub dose: OnFibre,
+    /// What was read, D65/10°.
+    pub lab: Lab,
+    /// The spectrum, where one was read.
+    pub bands: Option<Bands>,
 }
 
 /// One auxiliary or tool at hand.
@@ -81,6 +98,7 @@ impl Shelf {
                 expires: None,
                 pack: None,
                 only_on: None,
+                rungs: vec![],
             })
             .collect();
         Self { dyes, others: vec![], starter: true }
@@ -200,8 +218,9 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
     table.finish();
     let (left, sold_in) = stock?;
     let price = sold_in.map(|p| p.price_per_gram());
+    let (dye, rungs) = base?;
     Some(ShelfDye {
-        dye: base?,
+        dye,
         left,
         price,
         lot,
@@ -211,6 +230,7 @@ fn dye(table: &Table, lore: &Lore, files: &dyn Files) -> Option<ShelfDye> {
         expires,
         pack: None,
         only_on: None,
+        rungs,
     })
 }
 
@@ -272,31 +292,30 @@ fn learn(
     chips: &[Table],
     lore: &Lore,
     files: &dyn Files,
-) -> Option<Dye> {
+) -> Option<(Dye, Vec<Rung>)> {
     if chips.is_empty() {
-        return Some(base.clone());
+        return Some((base.clone(), vec![]));
     }
-    let lessons: Option<Vec<(Substrate, OnFibre, Seen)>> =
-        chips.iter().map(|c| lesson(c, base, lore, files)).collect();
-    let lessons = lessons?;
-    let list: Vec<Lesson> = lessons
+    let rungs: Option<Vec<Rung>> = chips.iter().map(|c| rung(c, base, lore, files)).collect();
+    let rungs = rungs?;
+    let seen = |rung: &Rung| rung.bands.map_or(Seen::Colour(rung.lab), Seen::Spectrum);
+    let list: Vec<Lesson> = rungs
         .iter()
-        .map(|(on, dose, seen)| Lesson { on, dose: *dose, seen: *seen, spread: CHIP_SPREAD })
+        .map(|rung| {
+            let seen = seen(rung);
+            Lesson { on: &rung.on, dose: rung.dose, seen, spread: CHIP_SPREAD }
+        })
         .collect();
     let knowledge = if list.len() > 1 { Knowledge::Ladder } else { Knowledge::Chip };
     let hint = "check depth, cloth and the starter dye it is like";
-    table.keep(&table.span, taught(base, &list, knowledge), hint)
+    let dye = table.keep(&table.span, taught(base, &list, knowledge), hint)?;
+    Some((dye, rungs))
 }
 
 /// Spread of one chip or swatch, dyeing and reading together, ΔE00 (judgement).
 const CHIP_SPREAD: f64 = 1.0;
 
-fn lesson(
-    table: &Table,
-    base: &Dye,
-    lore: &Lore,
-    files: &dyn Files,
-) -> Option<(Substrate, OnFibre, Seen)> {
+fn rung(table: &Table, base: &Dye, lore: &Lore, files: &dyn Files) -> Option<Rung> {
     let depth = table.number("owf_pct");
     let on = table.text("on");
     let ratio = table.number("liquor_ratio").map_or(20.0, |r| r.it);
@@ -317,16 +336,17 @@ fn lesson(
     let ratio = table.keep(&table.span, ratio, "litres per kilogram")?;
     let on =
         table.keep(&on.span, Substrate::try_new(&ground, base.class, ratio), "another fibre")?;
-    let seen = match seen?.as_given {
-        AsGiven::Colour(lab) => Seen::Colour(lab),
-        AsGiven::Spectrum(bands) => Seen::Spectrum(bands),
+    let reference = colour::Weights::reference();
+    let (lab, bands) = match seen?.as_given {
+        AsGiven::Colour(lab) => (lab, None),
+        AsGiven::Spectrum(bands) => (reference.lab(&bands), Some(bands)),
         AsGiven::Screen(screen) => {
             let likely = ClothPrior::shipped().screen_colour_to_cloth(screen.to_xyz2());
             let likely = table.keep(&table.span, likely, "a colour cloth can have")?;
-            Seen::Colour(colour::Weights::reference().lab(&likely.bands))
+            (reference.lab(&likely.bands), None)
         }
     };
-    Some((on, dose, seen))
+    Some(Rung { material, on, dose, lab, bands })
 }
 
 fn other(table: &Table, lore: &Lore) -> Option<ShelfOther> {

@@ -19,6 +19,7 @@ mod ground;
 mod learning;
 mod predict;
 mod refusal;
+mod rung;
 mod sheer;
 mod sight;
 mod spread;
@@ -41,6 +42,7 @@ pub use learning::{
 };
 pub use predict::{Dosed, HOME, Prediction, Scatter, absorbed, expected, predict, spreads_under};
 pub use refusal::Refusal;
+pub use rung::{Depth, depth_read, depths};
 pub use sheer::{Over, SheerRefusal, Through, Wanted};
 pub use spread::Spread;
 pub use starter::{Starter, starter, starter_dye};

@@ -8,7 +8,8 @@ use crate::{closing, page, sheet, shopping};
 
 /// The bath sheets of one piece, or of all; none where there is none to print.
 pub(crate) fn bath_sheets(plan: &Plan, only: Option<&str>) -> Option<Markup> {
-    let cautions = Cautions::of(plan);
+    // Sheets of one piece are taken to the pot by themselves; of all of them the first that needs a caution tells it in full.
+    let cautions = if only.is_some() { Cautions::each_in_full() } else { Cautions::of(plan) };
     let currency = plan.costume.currency.as_str();
     let of = || {
         let wanted =
@@ -23,7 +24,9 @@ pub(crate) fn bath_sheets(plan: &Plan, only: Option<&str>) -> Option<Markup> {
         header.screen-only {
             p.over { (plan.costume.name) ", " (plan.costume.today) }
             h1 { "Bath sheets" }
-            p { "One sheet a pot, to print. Cautions are told by number; in full they stand on the last page." }
+            p { "One sheet a pot, to print. "
+                @if only.is_some() { "Each has its cautions in full." }
+                @else { "The first sheet that needs a caution has it in full, later ones by its number; all of them stand in full on the last page." } }
         }
         main.sheets {
             h2.unseen { "The sheets" }

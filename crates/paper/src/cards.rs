@@ -83,7 +83,7 @@ pub(crate) fn cards(plan: &Plan) -> Markup {
                 is a check, so a slip is noticed." }
         }
         main {
-            section.deck aria-labelledby="cards" {
+            section.deck.screen-only[to_dye.is_empty() && !bottles.is_empty()] aria-labelledby="cards" {
                 h2 id="cards" { "Swatch cards" }
                 @if to_dye.is_empty() {
                     p { "No swatch is to be dyed: every bulk bath has one recorded or signed away, or there is no bath." }
@@ -91,7 +91,7 @@ pub(crate) fn cards(plan: &Plan) -> Markup {
                     div.cards { @for (at, one) in to_dye.iter().enumerate() { (card::card(at, one)) } }
                 }
             }
-            section.deck.bottles aria-labelledby="labels" {
+            section.deck.bottles.screen-only[bottles.is_empty() && !to_dye.is_empty()].first[to_dye.is_empty()] aria-labelledby="labels" {
                 h2 id="labels" { "Bottle labels" }
                 @if bottles.is_empty() {
                     p { "This plan makes no stock solution." }

@@ -13,6 +13,8 @@ use plan::document::{Caution, Plan, Sheet};
 pub(crate) struct Cautions<'a> {
     all: Vec<Told<'a>>,
     at: BTreeMap<(&'a str, &'a str), usize>,
+    /// Whether every sheet has them in full, since each is taken to a pot by itself.
+    each_in_full: bool,
 }
 
 /// One caution, and the sheet that needs it first.
@@ -26,7 +28,7 @@ struct Told<'a> {
 impl<'a> Cautions<'a> {
     /// Collects them. The same id with another text is another caution.
     pub(crate) fn of(plan: &'a Plan) -> Self {
-        let mut this = Self { all: vec![], at: BTreeMap::new() };
+        let mut this = Self { all: vec![], at: BTreeMap::new(), each_in_full: false };
         for piece in &plan.pieces {
             for sheet in &piece.sheets {
                 for caution in &sheet.cautions {
@@ -47,6 +49,11 @@ impl<'a> Cautions<'a> {
             }
         }
         this
+    }
+
+    /// None collected: every sheet has its own in full, without numbers that would lead to a page which is not there.
+    pub(crate) const fn each_in_full() -> Self {
+        Self { all: vec![], at: BTreeMap::new(), each_in_full: true }
     }
 
     /// The page at the front; nothing when there is no bath.
@@ -78,7 +85,8 @@ impl<'a> Cautions<'a> {
                 div.cautions {
                     h4 { "Cautions first" }
                     ul { @for (at, caution) in cautions {
-                        @let new = at.is_some_and(|at| std::ptr::eq(self.all[at].first, sheet));
+                        @let first = at.is_some_and(|at| std::ptr::eq(self.all[at].first, sheet));
+                        @let new = self.each_in_full || first;
                         li.again[!new] {
                             b { @if let Some(at) = at { (at + 1) " " } (caution.name) }
                             span.full { ": " (caution.text) }

@@ -24,15 +24,22 @@ pub(crate) struct Field {
     x_from: f64,
     x_to: f64,
     y_to: f64,
+    high: f64,
 }
 
 impl Field {
+    /// A field from nothing to these values, in a drawing so high.
+    pub(crate) const fn to(x_to: f64, y_to: f64, high: f64) -> Self {
+        Self { x_from: 0.0, x_to, y_to, high }
+    }
+
     pub(crate) fn x(&self, value: f64) -> f64 {
         LEFT + (value - self.x_from) / (self.x_to - self.x_from).max(1e-9) * (WIDE - LEFT - RIGHT)
     }
 
     pub(crate) fn y(&self, value: f64) -> f64 {
-        HIGH - FOOT - value / self.y_to.max(1e-9) * (HIGH - FOOT - TOP)
+        let foot = self.high - FOOT;
+        foot - value / self.y_to.max(1e-9) * (foot - TOP)
     }
 
     pub(crate) fn axes(&self, xs: &[f64], x_label: &str, ys: &[f64], y_label: &str) -> Markup {
@@ -42,10 +49,10 @@ impl Field {
                 text x=(place(LEFT - 6.0)) y=(place(self.y(y) + 4.0)) text-anchor="end" { (number(y)) }
             }
             @for &x in xs {
-                line.grid x1=(place(self.x(x))) x2=(place(self.x(x))) y1=(place(HIGH - FOOT)) y2=(place(HIGH - FOOT + 4.0)) {}
-                text x=(place(self.x(x))) y=(place(HIGH - FOOT + 17.0)) text-anchor="middle" { (number(x)) }
+                line.grid x1=(place(self.x(x))) x2=(place(self.x(x))) y1=(place(self.high - FOOT)) y2=(place(self.high - FOOT + 4.0)) {}
+                text x=(place(self.x(x))) y=(place(self.high - FOOT + 17.0)) text-anchor="middle" { (number(x)) }
             }
-            text x=(place((LEFT + WIDE - RIGHT) / 2.0)) y=(place(HIGH - 8.0)) text-anchor="middle" { (x_label) }
+            text x=(place((LEFT + WIDE - RIGHT) / 2.0)) y=(place(self.high - 8.0)) text-anchor="middle" { (x_label) }
             text x="4" y="16" { (y_label) }
         }
     }
@@ -56,7 +63,7 @@ pub(crate) fn reflectance(id: &str, spectrum: &[f64]) -> Markup {
     let points: Vec<(f64, f64)> =
         spectrum.iter().enumerate().map(|(at, &r)| (nanometres(at), r)).collect();
     let last = nanometres(spectrum.len().saturating_sub(1));
-    let field = Field { x_from: nanometres(0), x_to: last, y_to: 1.0 };
+    let field = Field { x_from: nanometres(0), x_to: last, y_to: 1.0, high: HIGH };
     let ys = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0];
     html! {
         figure {
@@ -131,7 +138,7 @@ pub(crate) fn course(sheet: &Sheet) -> Vec<(f64, f64)> {
 /// The field of a bath's course, and the minute it ends at.
 pub(crate) fn field(sheet: &Sheet, points: &[(f64, f64)]) -> (Field, f64) {
     let end = points.iter().map(|p| p.0).fold(sheet.total_min, f64::max);
-    (Field { x_from: 0.0, x_to: end, y_to: 100.0 }, end)
+    (Field::to(end, 100.0, HIGH), end)
 }
 
 /// Step number, x, y of the mark's head, y of the curve; heads too near each other stand in three rows.

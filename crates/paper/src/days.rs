@@ -21,7 +21,7 @@ pub(crate) fn day(plan: &Plan, only: usize, way: &dyn Fn(usize) -> String) -> Ma
         html! {
             nav.lamps aria-label="The days" { ul {
                 @for (at, day) in days.days.iter().enumerate() {
-                    li { a href=(way(at)) aria-current=[(at == only).then_some("true")] { (day.weekday) ", " (day.day) } }
+                    li { a href=(way(at)) aria-current=[(at == only).then_some("true")] { (day.weekday.get(..3).unwrap_or(day.weekday)) " " (day.day) } }
                 }
             } }
             @if let Some(day) = days.days.get(only) { (one(only, day, &days.limits)) }

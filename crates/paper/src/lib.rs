@@ -30,6 +30,7 @@ mod embedded;
 mod expected;
 mod finished;
 mod front;
+mod ladder;
 mod number;
 mod one_sheet;
 mod page;
@@ -52,6 +53,7 @@ pub use calendar::{NotAStamp, Stamp};
 pub use colour_card::{CardSheet, ColourCard, NotACard};
 pub use colours::{ColourBeside, OtherBeside, PictureBeside};
 pub use finished::{Finished, FinishedPiece};
+pub use ladder::{LadderDrawn, RungDrawn, ladder};
 pub use parts::{
     ChipOf, Part, Standing, bath_here, bath_part, chip_style, chips, chips_of, day_part, look,
     part, piece_headings, piece_part, small_chips, small_chips_of,

@@ -55,6 +55,7 @@ pub(crate) fn piece(at: usize, piece: &PiecePlan, plan: &Plan, cautions: &Cautio
             (special::special(piece))
             @for (n, one) in piece.sheets.iter().enumerate() {
                 (sheet::sheet(&format!("{id}-bath-{}", n + 1), piece, one, currency, cautions, sheet::Steps::Told))
+                p.back { a href="#pieces" { "Back to the pieces" } }
             }
             @if !piece.wrong.is_empty() {
                 div.screen-only { h3 id={ (id) "-wrong" } tabindex="-1" { "What can go wrong" } (care::wrong(&piece.wrong)) }

@@ -95,7 +95,6 @@ pub(crate) fn sheet(
                 }
             }
             }
-            p.back { a href="#pieces" { "Back to the pieces" } }
         }
     }
 }

@@ -45,7 +45,7 @@ pub(crate) fn timeline(id: &str, day: &DaySeen, limits: &DayLimits) -> Markup {
                     @for (at, lane) in lanes.iter().enumerate() {
                         text x="0" y=(place(top(at) + 16.0)) { (short(lane)) }
                     }
-                    @for item in &shown { (bar(item, &lanes, &pieces, &field)) }
+                    @for alike in &bars(&shown) { (bar(alike, &lanes, &pieces, &field)) }
                 }
                 figcaption {
                     @for (at, name) in pieces.iter().enumerate() { b { (letter(at)) } " " (name) "; " }
@@ -80,21 +80,51 @@ impl Field {
     }
 }
 
-fn bar(item: &DayItem, lanes: &[&str], pieces: &[&str], field: &Field) -> Markup {
+/// What is done at one time in one lane in one way is one bar: drawn over each other, only the last letter would show.
+fn bars<'a>(shown: &[&'a DayItem]) -> Vec<Vec<&'a DayItem>> {
+    let mut all: Vec<Vec<&DayItem>> = vec![];
+    for &item in shown {
+        let alike = |bar: &&mut Vec<&DayItem>| {
+            let first = bar[0];
+            let at = |a: f64, b: f64| (a - b).abs() < 0.5;
+            pot(first) == pot(item)
+                && at(first.start_min, item.start_min)
+                && at(first.end_min, item.end_min)
+                && (first.hands == item.hands)
+        };
+        match all.iter_mut().find(alike) {
+            Some(bar) => bar.push(item),
+            None => all.push(vec![item]),
+        }
+    }
+    all
+}
+
+fn bar(alike: &[&DayItem], lanes: &[&str], pieces: &[&str], field: &Field) -> Markup {
+    let Some(item) = alike.first() else { return html! {} };
     let lane = lanes.iter().position(|l| *l == pot(item)).unwrap_or(0);
     let (x, y) = (field.x(item.start_min), top(lane) + 3.0);
     let wide = (field.x(item.end_min) - x).max(2.0);
     let fill = if matches!(item.hands, "all" | "alone") { "#161616" } else { "#fff" };
-    let letter =
-        item.piece_name.as_deref().and_then(|n| pieces.iter().position(|p| *p == n)).map(letter);
+    let of = |item: &&DayItem| {
+        let name = item.piece_name.as_deref()?;
+        pieces.iter().position(|p| *p == name).map(letter)
+    };
+    let mut letters: Vec<char> = vec![];
+    for letter in alike.iter().filter_map(of) {
+        if !letters.contains(&letter) {
+            letters.push(letter);
+        }
+    }
+    let letters: String = letters.into_iter().collect();
+    #[expect(clippy::cast_precision_loss, reason = "a day has a few dozen pieces")]
+    let field_wide = 3.0 + 10.0 * letters.chars().count() as f64;
     html! {
         rect x=(place(x)) y=(place(y)) width=(place(wide)) height=(place(LANE - 6.0)) fill=(fill) stroke="#161616" stroke-width="1.2" {}
         @if item.hands == "near" { path.hatch d=(hatch(x, y, wide)) {} }
-        @if let Some(letter) = letter {
-            @if wide >= 14.0 {
-                rect x=(place(x + wide / 2.0 - 6.5)) y=(place(y + 2.0)) width="13" height=(place(LANE - 10.0)) fill="#fff" {}
-                text x=(place(x + wide / 2.0)) y=(place(y + 13.0)) text-anchor="middle" { (letter) }
-            }
+        @if !letters.is_empty() && wide > field_wide {
+            rect x=(place(x + (wide - field_wide) / 2.0)) y=(place(y + 2.0)) width=(place(field_wide)) height=(place(LANE - 10.0)) fill="#fff" {}
+            text x=(place(x + wide / 2.0)) y=(place(y + 13.0)) text-anchor="middle" { (letters) }
         }
     }
 }

@@ -314,6 +314,40 @@ fn a_caution_is_in_full_at_the_front_and_where_it_is_new() {
     assert_eq!(page.matches("<li class=\"\"><b>1 Mask for reactive powder</b>").count(), 1);
 }
 
+/// The sheets of one piece are taken to the pot by themselves: nothing there leads to a page that is not there.
+#[test]
+fn sheets_of_one_piece_have_every_caution_in_full() {
+    let plan = fixture::plan();
+    let all = paper::bath_sheets(&plan, None).expect("sheets");
+    assert!(all.contains("class=\"again\"") && all.contains("all-cautions"));
+    for piece in plan.pieces.iter().filter(|piece| !piece.sheets.is_empty()) {
+        let own = paper::bath_sheets(&plan, Some(&piece.id)).expect("its sheets");
+        balanced(&own);
+        assert!(!own.contains("class=\"again\"") && !own.contains("last page"), "{}", piece.id);
+        for caution in piece.sheets.iter().flat_map(|sheet| &sheet.cautions) {
+            let told = own.matches(caution.text.as_str()).count();
+            let wanted = piece.sheets.iter().filter(|s| s.cautions.contains(caution)).count();
+            assert!(told >= wanted, "{}: {}", piece.id, caution.name);
+        }
+    }
+}
+
+/// A page that would hold one sentence is none.
+#[test]
+fn what_is_not_there_takes_no_page_of_the_cards() {
+    let plan = fixture::plan();
+    assert!(!paper::cards_and_labels(&plan).contains("bottles first"));
+    let mut dyed = fixture::plan();
+    for piece in &mut dyed.pieces {
+        for sheet in &mut piece.sheets {
+            sheet.first_line = None;
+        }
+    }
+    let page = paper::cards_and_labels(&dyed);
+    assert!(page.contains("class=\"deck screen-only\" aria-labelledby=\"cards\""), "{page}");
+    assert!(page.contains("class=\"deck bottles first\""));
+}
+
 #[test]
 fn a_card_has_all_that_is_needed_beside_the_jar() {
     let plan = fixture::plan();
@@ -368,8 +402,16 @@ fn a_day_is_drawn_in_black_and_white_with_every_bar() {
     let plan = fixture::plan();
     let page = paper::html(&plan);
     let bars: usize = page.matches("stroke=\"#161616\" stroke-width=\"1.2\"").count();
-    let items = plan.days.iter().flat_map(|d| &d.days).flat_map(|d| &d.items);
-    assert_eq!(bars, items.filter(|item| item.job != "drying").count());
+    // Two that are done at one time in one pot are one bar with both letters.
+    let days = plan.days.iter().flat_map(|d| &d.days);
+    let items = days.flat_map(|d| d.items.iter().map(move |item| (&d.day, item)));
+    let mut places: Vec<String> = items
+        .filter(|(_, item)| item.job != "drying")
+        .map(|(day, i)| format!("{day} {:?} {} {} {}", i.vessel, i.start, i.end, i.hands))
+        .collect();
+    places.sort();
+    places.dedup();
+    assert_eq!(bars, places.len());
     assert!(
         page.contains(
             "black: hands full; striped: stay in the house and look; empty: needs nobody."

@@ -95,7 +95,7 @@ pub enum NotTaught {
     Unfinished,
     /// Dyed over another colour.
     Over,
-    /// Of several fibres.
+    /// Of several fibres, of which not all took the dye.
     SeveralFibres,
     /// Of a fibre the program does not know.
     UnknownFibre,
@@ -125,7 +125,9 @@ impl NotTaught {
             Self::Unread => "it was not read yet",
             Self::Unfinished => "it was read wet, warm or not washed off: read it again, finished",
             Self::Over => "it was dyed over another colour",
-            Self::SeveralFibres => "it is of several fibres, and which took the dye is not told",
+            Self::SeveralFibres => {
+                "it is of several fibres and not all of them take this dye: one colour cannot tell what each took"
+            }
             Self::UnknownFibre => "its fibre is not known",
             Self::NotOnShelf => "a dye in it is not on the shelf",
             Self::OtherClass => "a dye in it is of another class on the shelf",

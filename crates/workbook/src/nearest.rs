@@ -5,12 +5,14 @@
 //! observer, and readings of a piece as it is: nobody dyed that. Passed over are readings that are
 //! undone or told to be of unfinished cloth.
 
+use std::collections::BTreeSet;
+
 use colour::{Lab, ciede2000};
 use rusqlite::{Connection, params};
 
 use crate::ball::{Reach, reach};
 use crate::record::{Fields, Recorded, fetch};
-use crate::{Book, Entry, Id, Reading, Refusal, Subject, reading, shade};
+use crate::{Book, Entry, Id, Reading, Refusal, Subject, Swatch, reading, shade};
 
 /// How far a colour may be from the one asked for: ΔE00 above 0, up to 20.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -77,6 +79,46 @@ impl Book {
         }
         Ok(found)
     }
+}
+
+/// A swatch that is near: how near (ΔE00), itself, and its nearest reading.
+pub(crate) type SwatchNear = (f64, Id<Swatch>, Id<Reading>);
+
+/// Every swatch with a reading within a ΔE00, nearest first, each with its nearest reading. In one question of the
+/// workbook: of thousands of readings none is fetched whole.
+pub(crate) fn swatches_near(
+    book: &Connection,
+    to: Lab,
+    within: Within,
+) -> Result<Vec<SwatchNear>, Refusal> {
+    let to = Lab::try_typed(to.l, to.a, to.b)?;
+    // What is told to be unfinished (`Condition::is_unfinished`) is not the colour of what was dyed.
+    let sql = "SELECT c.reading, c.l, c.a, c.b, r.swatch FROM colour_index c JOIN reading r ON r.entry = c.reading \
+               WHERE c.l_to >= ?1 AND c.l_from <= ?2 AND c.a_to >= ?3 AND c.a_from <= ?4 AND c.b_to >= ?5 AND c.b_from <= ?6 \
+               AND r.swatch IS NOT NULL AND r.dry <> 'no' AND r.cool <> 'no' AND r.washed_off <> 'no' \
+               AND coalesce((SELECT u.undone FROM undo u WHERE u.about = r.entry ORDER BY u.entry DESC LIMIT 1), 0) = 0";
+    let reach = reach(to, within.0);
+    let mut question = book.prepare_cached(sql)?;
+    let mut rows = question.query(params![
+        to.l - reach.l,
+        to.l + reach.l,
+        to.a - reach.ab,
+        to.a + reach.ab,
+        to.b - reach.ab,
+        to.b + reach.ab
+    ])?;
+    let mut found: Vec<SwatchNear> = vec![];
+    while let Some(row) = rows.next()? {
+        let de00 = ciede2000(to, Lab::new(row.get(1)?, row.get(2)?, row.get(3)?));
+        if de00 <= within.0 {
+            let id = |at: usize| row.get(at).map(Entry::numbered);
+            found.push((de00, Id::of(id(4)?), Id::of(id(0)?)));
+        }
+    }
+    found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.2.cmp(&other.2)));
+    let mut known = BTreeSet::new();
+    found.retain(|(_, swatch, _)| known.insert(*swatch));
+    Ok(found)
 }
 
 /// Every reading in the box, with its ΔE00.

@@ -1,6 +1,7 @@
 //! Swatches looked for in a workbook of thousands: by colour, dye, fibre and class, a page of them at a time.
 //!
-//! A colour is looked for as in [`Book::nearest`]; without one the newest come first. Left out: readings of pieces.
+//! A colour is looked for as in [`Book::nearest`], but all that are near are counted; without one the newest come first.
+//! Left out: readings of pieces.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,7 +9,9 @@ use colour::Lab;
 use rusqlite::types::Value;
 use rusqlite::{Row, params_from_iter};
 
-use crate::{Book, Entry, Id, Kind, Near, Recorded, Refusal, Subject, Swatch, Within};
+use crate::nearest::swatches_near;
+use crate::record::fetch;
+use crate::{Book, Entry, Id, Kind, Near, Reading, Recorded, Refusal, Swatch, Within};
 
 /// What is looked for; `None` and the empty word let everything through.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -46,9 +49,6 @@ pub struct CanBeSought {
 /// Swatches that stand.
 const STANDING: &str = "coalesce((SELECT u.undone FROM undo u WHERE u.about = s.entry ORDER BY u.entry DESC LIMIT 1), 0) = 0";
 
-/// Most swatches near a colour that are looked at: more are no answer to "have I dyed this before?".
-const MOST_NEAR: usize = 500;
-
 impl Book {
     /// The swatches that stand and are sought, `most` of them from the `from`th on (from 0).
     pub fn swatches_sought(
@@ -66,19 +66,16 @@ impl Book {
         };
         let all = sought.narrows().then(|| self.entries_sought(sought)).transpose()?;
         let wanted: Option<BTreeSet<Entry>> = all.map(|all| all.into_iter().collect());
-        let near = self.nearest(lab, within, MOST_NEAR)?;
-        let of_swatch = near.into_iter().filter_map(|near| match near.reading.it.of {
-            Subject::Swatch(id) => Some((id, near)),
-            _ => None,
-        });
-        let found: Vec<_> = of_swatch
-            .filter(|(id, _)| wanted.as_ref().is_none_or(|w| w.contains(&id.entry())))
+        let mut found = swatches_near(&self.book, lab, within)?;
+        found.retain(|(_, id, _)| wanted.as_ref().is_none_or(|w| w.contains(&id.entry())));
+        let page = found.iter().skip(from).take(most);
+        let swatches: Result<Vec<_>, Refusal> = page
+            .map(|&(de00, id, reading)| {
+                let reading = fetch::<Reading>(&self.book, reading)?;
+                Ok((self.swatch(id)?, Some(Near { de00, reading })))
+            })
             .collect();
-        let of = found.len();
-        let page = found.into_iter().skip(from).take(most);
-        let swatches: Result<Vec<_>, Refusal> =
-            page.map(|(id, near)| Ok((self.swatch(id)?, Some(near)))).collect();
-        Ok(FoundPage { swatches: swatches?, of })
+        Ok(FoundPage { swatches: swatches?, of: found.len() })
     }
 
     /// Entries of the swatches that stand and are of this dye, fibre and class; the newest first.

@@ -54,6 +54,8 @@ pub enum Change {
     },
     /// The shelf it is dyed with: a path from the costume's folder; empty: the starter shelf.
     Shelf(String),
+    /// The first day there is time for what is left to dye, year-month-day.
+    From(String),
 }
 
 /// A field of a piece that a form offers.
@@ -236,6 +238,19 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
             put_or_take(head, (!shelf.is_empty()).then_some(line.as_str()), &["shelf"])?;
             "the costume's shelf changed".to_owned()
         }
+        Change::From(day) => {
+            let calendar = file.entry("calendar").or_insert(Item::Table(Table::new()));
+            let Some(calendar) = calendar.as_table_mut() else {
+                return Err(not_by_form("its calendar"));
+            };
+            let day = in_one_line(day);
+            put(
+                calendar,
+                &format!("start = {}", toml_edit::Value::from(day.as_str())),
+                &["start"],
+            )?;
+            format!("what is left is planned from {day} on")
+        }
     };
     Ok((file.to_string(), what))
 }
@@ -385,6 +400,21 @@ mod tests {
             "{after}"
         );
         assert_eq!(changed(&after, &Change::Shelf(String::new()))?.0, TEXT);
+        Ok(())
+    }
+
+    #[test]
+    fn what_is_left_is_planned_from_another_day_and_the_calendar_stays() -> Result<(), Trouble> {
+        let (after, what) = changed(TEXT, &Change::From("2031-05-11".to_owned()))?;
+        assert_eq!(
+            after.trim_end(),
+            format!("{TEXT}\n[calendar]\nstart = \"2031-05-11\"").trim_end()
+        );
+        assert_eq!(what, "what is left is planned from 2031-05-11 on");
+        let own = format!("{TEXT}\n[calendar] # mine\nhours = 5\nstart = 2031-05-01 # holidays\n");
+        let (after, _) = changed(&own, &Change::From("2031-05-11".to_owned()))?;
+        assert!(after.contains("hours = 5") && after.contains("# mine"), "{after}");
+        assert!(after.contains("start = \"2031-05-11\" # holidays"), "{after}");
         Ok(())
     }
 

@@ -2,7 +2,7 @@
 //!
 //! What has begun stays where it is; what has not is moved only as far as pots, burners, sinks and hands call for, and to
 //! the next day there is time where it would not end within the day any more. It is an outlook and writes nothing: a
-//! plan made anew decides for good. Left out: what may wait within a bath (`bath_now`).
+//! plan made anew, from the day it names, decides for good. Left out: what may wait within a bath (`bath_now`).
 
 use plan::document::{DayItem, DayPlan, DaySeen};
 use units::Day;
@@ -37,6 +37,8 @@ pub struct DayLate {
     pub moved: Vec<Moved>,
     /// What it comes to, in a sentence.
     pub verdict: String,
+    /// Where not all of it ends today: the next day there is time, from which the rest can be planned anew.
+    pub anew_from: Option<String>,
 }
 
 /// A job that moves.
@@ -90,7 +92,7 @@ pub fn day_late(
     let (begins, planned) = (clock(start), clock(end));
     if by_min < STEP_MIN {
         let verdict = "The day holds as planned.".to_owned();
-        return Some(DayLate { begins, planned, by_min, moved: vec![], verdict });
+        return Some(DayLate { begins, planned, by_min, moved: vec![], verdict, anew_from: None });
     }
     let mut placed: Vec<Placed<'_>> = vec![];
     let mut waiting: Vec<&Job<'_>> = vec![];
@@ -137,7 +139,11 @@ pub fn day_late(
         }
     }
     let mut verdict = verdict(&moved, last, today, ready, &no_day);
-    if end + by_min > until {
+    let over = end + by_min > until;
+    let anew_from = (over || last > today || !no_day.is_empty())
+        .then(|| open_days(plan, today).next().map(|day| day.to_string()))
+        .flatten();
+    if over {
         let what = if late.begun_min.is_some() { "ends" } else { "would end" };
         verdict = format!(
             "This bath itself {what} at {}, after the day’s end at {}. {verdict}",
@@ -145,7 +151,7 @@ pub fn day_late(
             plan.limits.until
         );
     }
-    Some(DayLate { begins, planned, by_min, moved, verdict })
+    Some(DayLate { begins, planned, by_min, moved, verdict, anew_from })
 }
 
 fn verdict(
@@ -158,7 +164,7 @@ fn verdict(
     let mut said = match (moved.is_empty(), last > today) {
         (true, _) => "Nothing else of today has to move.".to_owned(),
         (false, false) => "It all still ends today.".to_owned(),
-        (false, true) => "Not all of it ends today: plan the days anew in the evening.".to_owned(),
+        (false, true) => "Not all of it ends today.".to_owned(),
     };
     if let Some(ready) = ready {
         match last <= ready {
@@ -280,14 +286,8 @@ fn next_day<'a>(
 ) -> Option<(Day, f64)> {
     let (from, until) = (minutes_of(&plan.limits.from)?, minutes_of(&plan.limits.until)?);
     let least = from - job.start();
-    for day in (1..=MOST_DAYS).map(|n| today.plus_days(n)) {
+    for day in open_days(plan, today) {
         let named = day.to_string();
-        let weekday = day.weekday().to_string();
-        let open = plan.limits.weekdays.iter().any(|w| *w == weekday)
-            && !plan.limits.not_on.contains(&named);
-        if !open {
-            continue;
-        }
         let stands = plan.days.iter().find(|d| d.day == named);
         let mut placed: Vec<Placed<'a>> = stands
             .into_iter()
@@ -308,6 +308,16 @@ fn next_day<'a>(
         }
     }
     None
+}
+
+/// The days after this one on which there is time.
+fn open_days(plan: &DayPlan, today: Day) -> impl Iterator<Item = Day> {
+    let open = move |day: &Day| {
+        let weekday = day.weekday().to_string();
+        plan.limits.weekdays.iter().any(|w| *w == weekday)
+            && !plan.limits.not_on.contains(&day.to_string())
+    };
+    (1..=MOST_DAYS).map(move |n| today.plus_days(n)).filter(open)
 }
 
 /// "09:30" in minutes since midnight.
@@ -437,6 +447,8 @@ mod tests {
         let hood = by.moved.iter().find(|m| m.name == "hood").unwrap();
         assert_eq!((hood.to.as_deref(), hood.now.as_str()), (Some("2031-05-17"), "10:30"));
         assert!(by.verdict.contains("is missed"), "{}", by.verdict);
+        assert_eq!(by.anew_from.as_deref(), Some("2031-05-17"), "the next day there is time");
+        assert_eq!(late(60.0).anew_from, None, "all of it ends today");
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! What the workbook's swatches teach a plan: each record as a dyeing the learning takes, or the reason why it
 //! teaches nothing.
 //!
-//! Nothing is guessed: a swatch over another colour, of several fibres, of a dye that is not on the shelf or of
-//! another class there, is passed over and counted. What is unsaid widens the spread instead: the undyed
+//! Nothing is guessed: a swatch over another colour, of several fibres of which not all take the dye, of a dye that is not
+//! on the shelf or of another class there, is passed over and counted. What is unsaid widens the spread instead: the undyed
 //! cloth, the liquor ratio, by what a dose was measured. A lot that is not the shelf's is another lot of that
 //! dye; a friend's and an old note's dyes are always other lots, so that what their scale and water do to all
 //! of them alike is not taken for the shelf's dye.
@@ -18,6 +18,7 @@ use units::{LiquorRatio, OnFibre, Share};
 use workbook::{Amount, Dose, Evidence, Hand, Swatch, Undyed};
 
 use crate::Trouble;
+use crate::blend_taught::{Portion, portions, teaching};
 use crate::lesson_read::{Jobs, read};
 use crate::on_record::on_record;
 use crate::remembered::Remembered;
@@ -31,6 +32,9 @@ const FRIENDS: Scatter = Scatter { common: 0.12, each: 0.08 };
 const OLD_NOTES: Scatter = Scatter { common: 0.2, each: 0.12 };
 /// What another cloth like the piece's own takes more or less than that (judgement).
 const LOOK_ALIKE: Scatter = Scatter { common: 0.1, each: 0.05 };
+/// What the fibres of a blend share the dye among them otherwise than the trade's table says (judgement: viscose takes up to
+/// half as much again as cotton or linen, from lot to lot).
+const BLEND: Scatter = Scatter { common: 0.1, each: 0.05 };
 /// What a bath of unknown liquor ratio may yield more or less than at 20:1: from 10:1 to 40:1 a dye of middling
 /// substantivity gives a fifth more or less (from the linear isotherm, `dyeing`).
 const UNKNOWN_RATIO: Scatter = Scatter { common: 0.15, each: 0.0 };
@@ -60,6 +64,27 @@ pub(crate) fn taught(
     Taught::try_of(shelf, &stock.lots, to_learn, passed_over)
         .map(|taught| taught.with_record(on_record(remembered)))
         .map_err(|e| Trouble::refused(e.to_string(), "look at the workbook with book check"))
+}
+
+/// The swatches of one dye alone that can be learnt from, in the order of the record: what is known of each, and how it was
+/// dyed and read. With how many swatches of mixes hold it.
+pub(crate) fn of_one_dye(
+    remembered: &Remembered,
+    shelf: &Shelf,
+    lore: &Lore,
+    dye: &str,
+) -> (Vec<ToLearn>, usize) {
+    let mut stock = Stock { shelf, lots: vec![], of: BTreeMap::new() };
+    let mut jobs = Jobs::default();
+    let named = |one: &&Evidence| one.dyes.iter().any(|(_, of, _)| of.it.name == dye);
+    let (alone, mixes): (Vec<&Evidence>, Vec<&Evidence>) = remembered
+        .evidence
+        .iter()
+        .filter(named)
+        .partition(|one| one.dyes.iter().all(|(_, of, _)| of.it.name == dye));
+    let mut lesson = |one: &&Evidence| lesson(one, remembered, &mut stock, &mut jobs, lore).ok();
+    let alone = alone.iter().filter_map(&mut lesson).collect();
+    (alone, mixes.iter().filter_map(lesson).count())
 }
 
 /// The stock: the shelf's dyes, then every other lot that was dyed with.
@@ -104,22 +129,27 @@ fn lesson(
         return Err(NotTaught::Over);
     }
     let mut read = read(&one.readings, jobs)?;
-    if swatch.fibre.contains(',') {
-        return Err(NotTaught::SeveralFibres);
-    }
-    let material = lore.material(&swatch.fibre).map_err(|_| NotTaught::UnknownFibre)?;
-    let fibre = fibre_of(lore, &material.id);
     let class: DyeClass = swatch.class.parse().map_err(|_| NotTaught::OtherClass)?;
     let procedure: Option<Procedure> = swatch.procedure.as_ref().and_then(|word| word.parse().ok());
+    // Of a blend that takes the dye as a whole it counts for the fibre there is most of, as a plan reckons it.
+    let portions = if swatch.fibre.contains(',') {
+        let told = portions(&swatch.cloth, lore).ok_or(NotTaught::SeveralFibres)?;
+        teaching(&told, class, procedure, lore)?
+    } else {
+        vec![(swatch.fibre.clone(), Share::WHOLE)]
+    };
+    let main = portions.first().map_or(swatch.fibre.as_str(), |(id, _)| id.as_str());
+    let material = lore.material(main).map_err(|_| NotTaught::UnknownFibre)?;
+    let fibre = fibre_of(lore, &material.id);
     let takes = |p: &Procedure| {
         lore.verdict_for(material, *p, class).is_ok_and(|found| found.verdict.dyes())
     };
     if !procedure.map_or_else(|| Procedure::ALL.iter().any(takes), |p| takes(&p)) {
         return Err(NotTaught::TakesNone);
     }
-    let on = substrate(swatch, &material.id, class)?;
+    let on = substrate(swatch, &portions, class)?;
     let bath = bath(one, stock, (lore, &fibre, &material.id), class)?;
-    let widened = widened(swatch);
+    let widened = widened(swatch, portions.len() > 1);
     let mut square = read.glimpse.spread.powi(2);
     square += if swatch.undyed == Undyed::Unsaid { UNSAID_CLOTH * UNSAID_CLOTH } else { 0.0 };
     square += if swatch.look_alike { ANOTHER_CLOTH * ANOTHER_CLOTH } else { 0.0 };
@@ -149,12 +179,23 @@ fn lesson(
 }
 
 /// The cloth of a swatch, ready for its class at the ratio it was dyed at.
-fn substrate(swatch: &Swatch, material: &str, class: DyeClass) -> Result<Substrate, NotTaught> {
-    let whole = [(material, Share::WHOLE)];
+fn substrate(
+    swatch: &Swatch,
+    portions: &[Portion],
+    class: DyeClass,
+) -> Result<Substrate, NotTaught> {
+    let all: f64 = portions.iter().map(|(_, share)| share.to_fraction()).sum();
+    // What is not seen of the cloth is left out of it.
+    let share = |share: &Share| Share::try_fraction((share.to_fraction() / all).min(1.0));
+    let seen: Vec<(&str, Share)> = portions
+        .iter()
+        .map(|(id, of)| Ok((id.as_str(), share(of)?)))
+        .collect::<Result<_, units::NotAQuantity>>()
+        .map_err(|_| NotTaught::SeveralFibres)?;
     let ground = match &swatch.undyed {
-        Undyed::Unsaid | Undyed::White => Ground::assumed(&whole, Look::White),
-        Undyed::Natural => Ground::assumed(&whole, Look::Natural),
-        Undyed::Read(value) => Ok(Ground::read(&whole, &bands(value).ok_or(NotTaught::NoColour)?)),
+        Undyed::Unsaid | Undyed::White => Ground::assumed(&seen, Look::White),
+        Undyed::Natural => Ground::assumed(&seen, Look::Natural),
+        Undyed::Read(value) => Ok(Ground::read(&seen, &bands(value).ok_or(NotTaught::NoColour)?)),
     };
     let ground = ground.map_err(|_| NotTaught::UnknownFibre)?;
     let usual = LiquorRatio::try_litres_per_kilogram(REFERENCE_RATIO);
@@ -279,8 +320,11 @@ fn dose_scatter(dose: &Dose, hand: &Hand) -> f64 {
 }
 
 /// How alike two such dyeings come out.
-fn widened(swatch: &Swatch) -> Scatter {
+fn widened(swatch: &Swatch, blend: bool) -> Scatter {
     let mut all = vec![HOME];
+    if blend {
+        all.push(BLEND);
+    }
     match swatch.hand {
         Hand::Own => {}
         Hand::Friend(_) => all.push(FRIENDS),
@@ -389,6 +433,26 @@ mod tests {
         assert_eq!(of("A").job, of("B").job);
         assert!(of("C").job != of("A").job && of("D").job != of("A").job);
         assert!(of("A").own && !of("C").own);
+    }
+
+    /// Of a blend that takes the dye as a whole a swatch counts for the fibre there is most of, weaker than on that fibre
+    /// alone; where a part stays as it is, it teaches nothing.
+    #[test]
+    fn a_blend_teaches_of_the_fibre_there_is_most_of() {
+        let of = |cloth: &str| {
+            let one = swatch("A", PLAIN, "owf_pct = 1, scatter_pct = 2", DRY);
+            taught_by(&one.replace("cloth = \"cotton\"", &format!("cloth = {cloth}")))
+        };
+        let plain = doubt(&of("\"cotton\""));
+        let blend = of("{ linen = 40, cotton = 60 }");
+        assert_eq!(blend.lessons()[0].fibre, "cotton");
+        assert!(doubt(&blend) > plain, "{} {plain}", doubt(&blend));
+        assert!(doubt(&blend) < 0.8 * doubt(&of("\"wool\"")), "it teaches of cotton");
+        let stretch = of("{ cotton = 95, elastane = 5 }");
+        assert!((doubt(&stretch) - plain).abs() < 1e-9, "elastane is not seen");
+        let part = of("{ cotton = 50, polyester = 50 }");
+        assert!(part.lessons().is_empty());
+        assert_eq!(part.passed_over()[0].why, plan::NotTaught::SeveralFibres);
     }
 
     /// Doses are as really dosed: by weight, by stock solution, by the litre of liquor, in two goes.

@@ -329,6 +329,11 @@ fn best_on(class: DyeClass, only: Option<&str>, lore: &Lore) -> Option<String> {
     on.map(|(_, on)| on.to_owned())
 }
 
+/// The cloth a dye is best on.
+pub(crate) fn cloth_for(one: &ShelfDye, lore: &Lore) -> Option<String> {
+    best_on(one.dye.class, one.only_on.as_deref(), lore)
+}
+
 /// 1 % owf at 20:1 on the white cloth the class is best on.
 fn look(one: &ShelfDye, lore: &Lore, known: &mut BestOn) -> Option<LookSeen> {
     let class = one.dye.class;

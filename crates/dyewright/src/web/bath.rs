@@ -103,9 +103,7 @@ pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Res
         let known = |caution: &Caution| read.contains(&(caution.id.clone(), caution.text.clone()));
         let sheet = bath_part(plan, id, *at, &known).ok_or_else(|| no_bath(id))?;
         let begun = pot.clock.begun.is_some();
-        Ok(html! {
-            @if let Some(why) = typed.why { (frame::trouble(why)) }
-            h1 { (pot.piece.name) ": " (bath_name(pot.sheet)) }
+        let ways = html! {
             p.ways-on {
                 a href={ "/c/" (key) "/p/" (id) } { "The piece" } " "
                 a href="#clock" { "The clock" } " "
@@ -113,10 +111,17 @@ pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Res
                 a href="#late" { "I am late" } " "
                 a href={ (pot.here) "/wrong" @if let Some(step) = step_now(&pot) { "?step=" (step) } } { "It went wrong" }
             }
+        };
+        Ok(html! {
+            @if let Some(why) = typed.why { (frame::trouble(why)) }
+            h1 { (pot.piece.name) ": " (bath_name(pot.sheet)) }
             @if begun {
+                // Whoever comes back with wet hands sees first where it is.
                 (bath_steps::now(&pot))
+                (ways)
                 details.after.sheet-again { summary { "The sheet: cautions, goods, dyes" } (sheet) }
             } @else {
+                (ways)
                 h2.over-part { "Before the pot is filled" }
                 (sheet)
             }

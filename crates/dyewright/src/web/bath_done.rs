@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use workroom::document::{PiecePlan, Plan, Sheet};
 use workroom::{
     BathMark, DyedTyped, SwatchTyped, Trouble, list_swatches, mark_bath, record_dyed_typed,
-    record_of_piece, record_typed, taking_dye, undo_entry,
+    record_of_piece, record_typed, taking_dye, teaches_nothing, undo_entry,
 };
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
@@ -29,6 +29,7 @@ const PURPOSES: &[(&str, &str)] = &[
 /// The part of the page.
 pub(super) fn done(pot: &AtPot<'_>, typed: &Typed<'_>) -> Markup {
     let swatch = pot.sheet.kind == "swatch";
+    let nothing = teaches_nothing(pot.piece, pot.sheet);
     let (key_here, id) = (&pot.here, &pot.piece.id);
     let piece_page = key_here.split("/bath/").next().unwrap_or_default();
     html! {
@@ -46,11 +47,12 @@ pub(super) fn done(pot: &AtPot<'_>, typed: &Typed<'_>) -> Markup {
                     form method="post" action={ (key_here) "/unrecord" } { button.second type="submit" { "Take the record back" } }
                 }
                 _ => {
-                    p { "Into the workbook, from where the next recipe learns: " @if swatch { "the swatch" } @else { (names(pot)) " dyed whole" }
+                    p { @if nothing.is_none() { "Into the workbook, from where the next recipe learns: " } @else { "Into the workbook: " } @if swatch { "the swatch" } @else { (names(pot)) " dyed whole" }
                         ", with the amounts as you ticked them. " (as_planned(pot)) }
                     (form(pot, typed, swatch))
                 }
             }
+            @if let Some(nothing) = &nothing { p.absent { (nothing) } }
             p.quiet id="read" { "The piece’s page has the places for readings: " a href={ (piece_page) } { (pot.piece.name) } " (" (id) ")." }
         }
     }

@@ -21,10 +21,12 @@ pub(super) fn now(pot: &AtPot<'_>) -> Markup {
             @match (step, told) {
                 (Some(at), Some(told)) => {
                     p.now-step { b { "Step " (at.n) ": " (told.kind) } " " (temperature(told)) ". " (told.text) }
+                    @for add in &told.adds { p.goes-in { "In goes " b { (add.words) } @if add.dissolved { ", dissolved or diluted first" } } }
+                    @if let Some(until) = &told.until { p { b { "Until: " } (sentence(until)) } }
                     @if let Some(ends) = at.ends {
                         p.timer role="timer" data-ends=(ends) data-step=(at.n) { "Ends at " (moment::to_the_second(ends)) }
                     }
-                    div.row {
+                    div.row.wet {
                         (button(&pot.here, at.n, "done", "Done"))
                         @if told.minutes > 0.0 && !pot.clock.rings.contains_key(&at.n) {
                             (button(&pot.here, at.n, "start", &format!("Start {} min from now", told.minutes)))

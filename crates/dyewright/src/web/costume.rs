@@ -421,8 +421,9 @@ pub(super) async fn days(
                         machine sleeps." }
                 }
                 (late::on_the_days(&opened, plan, today)?)
-                (part(plan, Part::Scours))
+                // What to do today comes first; how the goods are scoured is looked up from there.
                 (day_part(plan, only.saturating_sub(1), &|at| format!("/c/{key}/days?day={}#days", at + 1)))
+                (part(plan, Part::Scours))
             })
         })
     })

@@ -8,8 +8,8 @@ use maud::{Markup, html};
 use units::Day;
 use workroom::document::{PiecePlan, Plan, Sheet};
 use workroom::{
-    BathMark, BathNow, DayLate, LateBath, SaidLate, StepNow, Trouble, bath_clocks, day_late,
-    mark_bath, may_move,
+    BathMark, BathNow, Change, DayLate, LateBath, SaidLate, StepNow, Trouble, bath_clocks,
+    change_costume, day_late, mark_bath, may_move,
 };
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
@@ -70,7 +70,7 @@ pub(super) fn late(pot: &AtPot<'_>, today: Day, typed: &Typed<'_>) -> Markup {
                     (later(now))
                 }
             }
-            @if let Some(day) = of_the_day(pot, today) { (the_day(&day)) }
+            @if let Some(day) = of_the_day(pot, today) { (the_day(&day, costume_of(&pot.here))) }
         }
     }
 }
@@ -158,7 +158,12 @@ fn place_among(piece: &PiecePlan, sheet: &Sheet) -> usize {
     same.take_while(|other| !std::ptr::eq(*other, sheet)).count() + 1
 }
 
-fn the_day(day: &DayLate) -> Markup {
+/// The address of the costume that a bath is of.
+fn costume_of(here: &str) -> &str {
+    here.split("/p/").next().unwrap_or_default()
+}
+
+fn the_day(day: &DayLate, costume: &str) -> Markup {
     html! {
         h3 { "The rest of the day" }
         p { "The day plan has this bath from " (day.begins) " to " (day.planned) ". "
@@ -171,7 +176,34 @@ fn the_day(day: &DayLate) -> Markup {
             } }
             p.quiet { "Reckoned by pots, burners, sinks and hands; nothing is written. A pot that has begun is not moved." }
         }
+        @if let Some(from) = &day.anew_from {
+            form method="post" action={ (costume) "/days/from" } {
+                input type="hidden" name="day" value=(from);
+                button.second type="submit" { "Plan what is left from " (from) " on" }
+            }
+            p.quiet { "That is written into the costume’s calendar, and the days are worked out anew; it can be taken back. First record \
+                what was dyed today: what is not on record is planned once more." }
+        }
     }
+}
+
+/// `POST /c/{costume}/days/from`: what is left is planned from another day on.
+pub(super) async fn from(
+    State(room): In,
+    Path(key): Path<String>,
+    Form(fields): Form<BTreeMap<String, String>>,
+) -> Response {
+    answered(room, Here::Costume, move |room| {
+        let costume = room.costume(&key)?;
+        let day = fields.get("day").map(|day| day.trim()).unwrap_or_default();
+        let day: Day = day.parse().map_err(|_| Trouble::Refused {
+            says: format!("\"{day}\" is no day"),
+            hint: "write it as year-month-day: 2031-05-11".to_owned(),
+        })?;
+        change_costume(&costume.path, &Change::From(day.to_string()), None, &room.recording())?;
+        Ok(Redirect::to(&format!("/c/{key}/days")).into_response())
+    })
+    .await
 }
 
 /// On the page of the days: what today's pots that are on do to the rest of it.
@@ -194,7 +226,7 @@ pub(super) fn on_the_days(opened: &Opened, plan: &Plan, today: Day) -> Result<Ma
         @if !told.is_empty() {
             section.lateness aria-labelledby="today" {
                 h2 id="today" { "As it goes today" }
-                @for (to, words, day) in &told { p { a href={ (to) "#late" } { (words) } } (the_day(day)) }
+                @for (to, words, day) in &told { p { a href={ (to) "#late" } { (words) } } (the_day(day, costume_of(to))) }
             }
         }
     })

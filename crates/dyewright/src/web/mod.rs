@@ -14,6 +14,7 @@ mod bath_steps;
 mod book;
 mod costume;
 mod desk;
+mod dye;
 mod dyed;
 mod edits;
 mod frame;

@@ -12,9 +12,9 @@ use workroom::Trouble;
 use super::frame::{self, Here};
 use super::room::Room;
 use super::{
-    alarms, answer, assets, bath, bath_done, book, costume, dyed, edits, guard, late, old_notes,
-    phone, photograph, piece, printed, reference, shelf, shelf_forms, start, swatch, swatches,
-    upload, went_wrong, works,
+    alarms, answer, assets, bath, bath_done, book, costume, dye, dyed, edits, guard, late,
+    old_notes, phone, photograph, piece, printed, reference, shelf, shelf_forms, start, swatch,
+    swatches, upload, went_wrong, works,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -69,6 +69,7 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/begin", post(answer::begin))
         .route("/example", post(start::example))
         .route("/shelf", get(shelf::page).post(shelf_forms::change))
+        .route("/shelf/dye", get(dye::page))
         .route("/shelf/change", get(shelf_forms::one))
         .route("/shelf/undo", post(shelf_forms::undo))
         .route("/shelf/file", get(shelf_forms::file).post(shelf_forms::write_file))
@@ -83,6 +84,7 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/pieces", post(edits::new_piece))
         .route("/c/{costume}/file", get(edits::file).post(edits::write_file))
         .route("/c/{costume}/days", get(costume::days))
+        .route("/c/{costume}/days/from", post(late::from))
         .route("/c/{costume}/shopping", get(costume::shopping))
         .route("/c/{costume}/swatches", get(swatches::page))
         .route("/c/{costume}/print", get(printed::hub))

@@ -40,7 +40,7 @@ pub(super) async fn page(
     .await
 }
 
-fn ways(files: &[ShelfFound], of: &str) -> Markup {
+pub(super) fn ways(files: &[ShelfFound], of: &str) -> Markup {
     html! {
         nav.ways.of-costume aria-label="Shelves" { ul {
             @for one in files { li { a href={ "/shelf?of=" (escaped(&one.file)) } aria-current=[(one.file == of).then_some("page")] { (one.file) } } }
@@ -107,12 +107,13 @@ pub(super) const BEGUN: &str = "shelf.toml";
 
 /// How many swatches of each dye the workbook has: the one named, else the one beside the shelf.
 fn swatched(room: &Room, shelf: &FilePath) -> Result<BTreeMap<String, usize>, Trouble> {
-    let book: PathBuf =
-        room.book().map_or_else(|| shelf.with_file_name(workroom::WORKBOOK), FilePath::to_path_buf);
-    match book.exists() {
-        true => swatches_by_dye(&book),
-        false => Ok(BTreeMap::new()),
-    }
+    book_beside(room, shelf).map_or_else(|| Ok(BTreeMap::new()), |book| swatches_by_dye(&book))
+}
+
+/// The workbook that was named, else the one beside a shelf; none where there is none yet.
+pub(super) fn book_beside(room: &Room, shelf: &FilePath) -> Option<PathBuf> {
+    let beside = || shelf.with_file_name(workroom::WORKBOOK);
+    Some(room.book().map_or_else(beside, FilePath::to_path_buf)).filter(|book| book.exists())
 }
 
 /// The first costumes in the folder of a shelf: key and name.
@@ -160,6 +161,7 @@ fn one(dye: &DyeSeen, beside: Option<&Beside<'_>>) -> Markup {
                 p { (look.words) span.quiet { " at 1 % on white " (look.on) } }
             }
             p { "Known by: " span class=(if own { "given" } else { "estimate" }) { b { (dye.known) } } }
+            p.ways-on { a href={ "/shelf/dye?of=" (beside.map_or_else(|| "starter".to_owned(), |b| escaped(b.file))) "&id=" (escaped(&dye.id)) } { "Its ladder" span.unseen { ": " (dye.name) } } }
             @if let Some(beside) = beside { (known_better(dye, beside)) }
             p.quiet {
                 @if let Some(left) = dye.left_g { (left) "\u{a0}g left. " }

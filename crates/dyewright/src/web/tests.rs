@@ -2,6 +2,7 @@
 //! gets.
 
 mod at_the_desk;
+mod at_the_pot;
 mod pictures;
 
 use std::path::Path;

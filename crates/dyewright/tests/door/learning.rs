@@ -79,7 +79,7 @@ fn what_teaches_nothing_is_counted_with_its_reason() {
             ),
         ),
         one("X-3", &format!("cloth = \"cotton\"\nover = \"X-1\"\n{dose}\n{read}")),
-        one("X-4", &format!("cloth = {{ cotton = 60, linen = 40 }}\n{dose}\n{read}")),
+        one("X-4", &format!("cloth = {{ cotton = 60, polyester = 40 }}\n{dose}\n{read}")),
         one(
             "X-5",
             &format!("cloth = \"cotton\"\ndose = [{{ dye = \"reactive-navy\", ml = 3 }}]\n{read}"),

@@ -170,6 +170,20 @@ fn swatches_are_sought_by_colour_dye_fibre_and_class_a_page_at_a_time() {
     assert_eq!(seek(&blue, 0, 1).0, vec![ids[3]], "the nearest first");
     let red_near = Sought { colour: Some(near), ..of("acid-red", "", "") };
     assert!(seek(&red_near, 0, 9).0.iter().all(|id| [ids[1], ids[3], ids[5]].contains(id)));
+    // As the plain search for a colour has it: the same swatches in the same order, each with its nearest reading.
+    book.record_reading(&at, &reading(Subject::Swatch(ids[0]), Lab::new(46.5, 5.0, 5.0))).unwrap();
+    let mut wet = reading(Subject::Swatch(ids[1]), Lab::new(46.0, 5.0, 5.0));
+    wet.condition.dry = Told::No;
+    book.record_reading(&at, &wet).unwrap();
+    for within in [1.0, 3.0, 20.0] {
+        let within = Within::try_de00(within).unwrap();
+        let plain = book.nearest(near.0, within, 99).unwrap();
+        let asked = Sought { colour: Some((near.0, within)), ..Sought::default() };
+        let page = book.swatches_sought(&asked, 0, 99).unwrap();
+        let found: Vec<_> = page.swatches.into_iter().filter_map(|(_, near)| near).collect();
+        assert_eq!(found, plain, "{within:?}");
+        assert_eq!(page.of, plain.len());
+    }
     let can = book.can_be_sought().unwrap();
     assert_eq!((can.dyes["acid-navy"], can.dyes["acid-red"]), (9, 4));
     assert_eq!(can.fibres["silk"], 3);

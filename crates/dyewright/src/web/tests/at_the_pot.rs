@@ -1,0 +1,79 @@
+//! Beside the pot, without a browser: the days planned anew, what a record cannot teach, a dye's ladder.
+
+use super::*;
+
+const BLEND: &str = "[costume]\nname = \"Banners\"\n[[piece]]\nid = \"banner\"\ncloth = { polyester = 65, cotton = 35 }\n\
+                     blend = \"two baths\"\nweight_g = 100\ntarget = { hex = \"#7a2f3f\" }\n\
+                     [[piece]]\nid = \"tights\"\ncloth = { nylon = 85, elastane = 15 }\nweight_g = 40\n\
+                     target = { hex = \"#7a2f3f\" }\n";
+
+impl House {
+    async fn planned_of(&self, key: &str) {
+        while self.get(&format!("/c/{key}/progress")).await.1.contains("\"busy\":true") {
+            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        }
+    }
+}
+
+#[tokio::test]
+async fn what_is_left_is_planned_from_another_day_and_taken_back() {
+    let house = House::new();
+    for day in ["", "tomorrow", "2031-02-30", "2031-05-13\"\nname = \"x"] {
+        let form = format!("day={}", day.replace('\n', "%0A").replace('"', "%22"));
+        let (status, body) = house.post("/c/small/days/from", &form).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{day}");
+        assert!(body.contains("is no day"), "{body}");
+    }
+    assert_eq!(house.text(), COSTUME);
+    let (status, _) = house.post("/c/small/days/from", "day=2031-05-14").await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    assert_eq!(house.text(), format!("{COSTUME}\n[calendar]\nstart = \"2031-05-14\"\n"));
+    house.planned().await;
+    let (_, page) = house.get("/c/small/days").await;
+    assert!(page.contains("Take back: what is left is planned from 2031-05-14 on"), "{page}");
+    assert_eq!(house.post("/c/small/undo", "").await.0, StatusCode::SEE_OTHER);
+    assert_eq!(house.text(), COSTUME);
+}
+
+#[tokio::test]
+async fn a_record_that_can_teach_nothing_says_so_beside_the_form() {
+    let house = House::new();
+    std::fs::write(house.folder.path().join("banners.toml"), BLEND)
+        .unwrap_or_else(|e| panic!("{e}"));
+    house.planned_of("banners").await;
+    let nothing = "Of the dyes themselves it teaches nothing";
+    for (path, why) in [
+        ("banner/bath/0", "colours only one of the fibres"),
+        ("banner/bath/1", "this bath goes over another one"),
+        ("banner/bath/3", "this bath goes over another one"),
+    ] {
+        let (status, page) = house.get(&format!("/c/banners/p/{path}")).await;
+        assert_eq!(status, StatusCode::OK, "{path}");
+        assert!(page.contains(nothing) && page.contains(why), "{path}: {page}");
+        assert!(!page.contains("from where the next recipe learns"), "{path}");
+    }
+    let (_, page) = house.get("/c/banners/p/tights/bath/0").await;
+    assert!(!page.contains(nothing), "elastane is not seen: {page}");
+    assert!(page.contains("from where the next recipe learns"), "{page}");
+}
+
+#[tokio::test]
+async fn a_dye_has_a_page_with_its_ladder() {
+    let house = House::new();
+    let asked = "/shelf/dye?of=starter&id=acid-navy";
+    let mut page = house.get(asked).await;
+    while page.1.contains("data-progress") {
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        page = house.get(asked).await;
+    }
+    assert_eq!(page.0, StatusCode::OK);
+    assert!(
+        page.1.contains("ladder-line expected") && page.1.contains("On white wool"),
+        "{}",
+        page.1
+    );
+    for wrong in ["of=starter&id=nothing", "of=..%2F..%2Fsecret.toml&id=acid-navy", ""] {
+        let (status, body) = house.get(&format!("/shelf/dye?{wrong}")).await;
+        assert_eq!(status, StatusCode::NOT_FOUND, "{wrong}: {body}");
+    }
+}

@@ -8,6 +8,7 @@ import { createRequire } from "node:module";
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
 import { deskWalks } from "./desk.mjs";
+import { potWalks } from "./pot.mjs";
 
 const [, , address, pictures, shots] = process.argv;
 const origin = new URL(address).origin;
@@ -436,6 +437,7 @@ await walk("on paper what to do in danger and every caution stand in full", asyn
 });
 
 await deskWalks({ walk, entered, looked, planned, must, origin, costume });
+await potWalks({ walk, browser, entered, looked, planned, must, origin, costume, shots });
 
 // The pictures are invented and made by browser.rs: a drawing of panels, another scan of it, a cloth beside a chart.
 const picture = (name) => `${pictures}/${name}`;

@@ -136,7 +136,7 @@ pub enum PhotoRefusal {
     },
     /// Too little light from the cloth.
     #[error(
-        "the cloth is so dark or so strong in colour that the camera lost a channel: photograph again with more exposure, without anything else at the top of the scale"
+        "the cloth is so dark that the camera lost it: photograph again with more exposure, without anything else at the top of the scale"
     )]
     ClothDark,
     /// The cloth is not of one colour.

@@ -312,3 +312,56 @@ fn a_card_of_many_cloths_reads_its_own_kind() {
         assert!(off < 1.0, "{off}");
     }
 }
+
+/// A camera that brings its colours to sRGB by a 3 × 3 of its own, as telephones do.
+fn corrected(light: Light) -> scenes::Camera {
+    let mut chance = scenes::Chance::of(5);
+    let sensor = scenes::sensitivities(&mut chance);
+    scenes::Camera::corrected(light, &sensor, &chart(), &mut chance)
+}
+
+fn saved(camera: &scenes::Camera, cloth: &Bands) -> Seen {
+    seen(camera.sees(cloth).map(|v| eight_bit((0.8 * v).max(0.0))))
+}
+
+#[test]
+fn a_camera_that_corrects_its_colours_is_read_as_well_as_one_that_does_not() {
+    for (light, weak) in [(Light::D65, false), (Light::Fl11, true)] {
+        let camera = corrected(light);
+        let patches: Vec<Patch> =
+            chart().iter().map(|b| Patch { reflectance: *b, seen: saved(&camera, b) }).collect();
+        let it = Calibration::try_learn(&patches, Chain::Developed, ClothPrior::shipped()).unwrap();
+        assert_eq!(it.weak_light().is_some(), weak, "{light}");
+        let (mut off, mut stated) = (0.0, 0.0);
+        for cloth in cloths() {
+            let read = it.try_cloth(&saved(&camera, &cloth)).unwrap();
+            off += ciede2000(read.lab, Weights::reference().lab(&cloth)) / 12.0;
+            stated += read.within90 / 12.0;
+        }
+        let (most, widest) = if weak { (2.5, 7.0) } else { (1.3, 3.2) };
+        assert!(off < most && stated < widest, "{light}: {off} off, {stated} stated");
+    }
+}
+
+#[test]
+fn a_colour_that_the_file_cuts_off_is_read_with_a_wider_spread() {
+    let camera = corrected(Light::D65);
+    let patches: Vec<Patch> =
+        chart().iter().map(|b| Patch { reflectance: *b, seen: saved(&camera, b) }).collect();
+    let it = Calibration::try_learn(&patches, Chain::Developed, ClothPrior::shipped()).unwrap();
+    // a turquoise whose edge stands at 550 nm: its red lies below nothing in sRGB
+    let turquoise = Bands::try_new(std::array::from_fn(|i| {
+        let at = 10.0 * f64::from(u8::try_from(i).unwrap()) - 150.0;
+        0.03 + 0.52 / (1.0 + (at / 15.0).exp())
+    }))
+    .unwrap();
+    assert!(camera.sees(&turquoise)[0] < 0.0);
+    let strong = it.try_cloth(&saved(&camera, &turquoise)).unwrap();
+    let usual = cloths()
+        .iter()
+        .map(|cloth| it.try_cloth(&saved(&camera, cloth)).unwrap().within90 / 12.0)
+        .sum::<f64>();
+    let off = ciede2000(strong.lab, Weights::reference().lab(&turquoise));
+    assert!(off < strong.within90, "{off} off, {} stated", strong.within90);
+    assert!(strong.within90 > 2.0 * usual, "{} {usual}", strong.within90);
+}

@@ -438,6 +438,14 @@ fn limits(read: &Measured, paper: bool) -> Vec<String> {
             return limits;
         }
     }
+    let cut_off = read.samples.iter().flatten().filter(|s| s.is_cut_off()).count();
+    if cut_off > 0 {
+        limits.push(format!(
+            "{} so strong in colour that a channel of the picture stands at nothing: what lies below it is not known, and the \
+             spread reckons with it.",
+            if cut_off == 1 { "A cloth is".to_owned() } else { format!("{cut_off} cloths are") }
+        ));
+    }
     if !paper {
         let by = if matches!(read.by, By::Chart { .. }) { "chart" } else { "card" };
         limits.push(format!(

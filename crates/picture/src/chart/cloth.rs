@@ -8,7 +8,7 @@ use colour::{BANDS, Lab, Weights, ciede2000_residuals, maths};
 
 use super::{
     Row, Square, dot,
-    response::{Response, lost},
+    response::{Response, below},
     solve::Factor,
 };
 
@@ -33,6 +33,7 @@ const ROUNDS: usize = 14;
 
 /// The likeliest cloth of a reading. None where the sums cannot be solved.
 pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Option<Guess> {
+    let (seen, unknown) = below(seen);
     let mut odds = belief.mean;
     let mut last = None;
     for _ in 0..ROUNDS {
@@ -49,12 +50,10 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
             }
             let unknown: f64 =
                 (0..BANDS).map(|i| reflectance[i] * dot(&response.doubt[c][i], &reflectance)).sum();
-            table[4 * c] += unknown.max(0.0)
-                + response.rough[0]
-                + response.rough[1] * seen[c] * seen[c]
-                + lost(seen[c]);
+            table[4 * c] +=
+                unknown.max(0.0) + response.rough[0] + response.rough[1] * seen[c] * seen[c];
         }
-        let factor = Factor::of(table, 3)?;
+        let factor = Factor::of(table.clone(), 3)?;
         let away: [f64; 3] = std::array::from_fn(|c| {
             let moved: f64 = (0..BANDS).map(|i| lean[c][i] * (odds[i] - belief.mean[i])).sum();
             seen[c] - dot(&response.mean[c], &reflectance) + moved
@@ -67,12 +66,13 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
         });
         let step = (0..BANDS).map(|i| (next[i] - odds[i]).abs()).fold(0.0, f64::max);
         odds = next;
-        last = Some((factor, pull));
+        last = Some((table, pull));
         if step < 1e-5 {
             break;
         }
     }
-    let (factor, pull) = last?;
+    let (table, pull) = last?;
+    let factor = loosened(table, &unknown)?;
     let reflectance = odds.map(reflected);
     let slope = reflectance.map(|r| (r - DARKEST) * (1.0 - r) / (1.0 - DARKEST));
     let (lab, rows) = lab_and_slopes(&reflectance);
@@ -88,6 +88,15 @@ pub(super) fn guess(seen: [f64; 3], response: &Response, belief: &Belief) -> Opt
         })
     });
     Some(Guess { reflectance, lab, covariance })
+}
+
+/// A table of readings, three for each cloth, to whose variances is added what lies below the scale.
+pub(super) fn loosened(mut table: Vec<f64>, below: &[f64]) -> Option<Factor> {
+    let n = below.len();
+    for (c, more) in below.iter().enumerate() {
+        table[(n + 1) * c] += more;
+    }
+    Factor::of(table, n)
 }
 
 /// The radius in ΔE00 within which a share of the truths lie, about a colour of this covariance; `z` is the standard

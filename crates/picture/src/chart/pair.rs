@@ -9,9 +9,9 @@ use colour::{BANDS, Lab};
 
 use super::{
     Calibration, ClothSeen, NINE_OF_TEN, Row, Seen, Way,
-    cloth::{Belief, DARKEST, lab_and_slopes, radius, reflected},
+    cloth::{Belief, DARKEST, lab_and_slopes, loosened, radius, reflected},
     dot,
-    response::{Response, lost},
+    response::{Response, below},
     solve::Factor,
     unsolved, usable,
 };
@@ -156,6 +156,8 @@ struct Both {
 
 /// Both cloths from six channels: as `cloth::guess`, for two curves that go together.
 fn both(seen: [[f64; 3]; 2], response: &Response, belief: &Belief, together: f64) -> Option<Both> {
+    let restored = seen.map(below);
+    let (seen, unknown) = (restored.map(|r| r.0), restored.map(|r| r.1));
     let mut odds = [belief.mean; 2];
     let mut last = None;
     for _ in 0..ROUNDS {
@@ -183,9 +185,9 @@ fn both(seen: [[f64; 3]; 2], response: &Response, belief: &Belief, together: f64
                 }
             }
             let own = seen[j / 3][j % 3];
-            table[7 * j] += response.rough[0] + response.rough[1] * own * own + lost(own);
+            table[7 * j] += response.rough[0] + response.rough[1] * own * own;
         }
-        let factor = Factor::of(table, 6)?;
+        let factor = Factor::of(table.clone(), 6)?;
         let away: [f64; 6] = std::array::from_fn(|row| {
             let (n, c) = (row / 3, row % 3);
             let moved: f64 = (0..BANDS).map(|i| lean[row][i] * (odds[n][i] - belief.mean[i])).sum();
@@ -209,12 +211,13 @@ fn both(seen: [[f64; 3]; 2], response: &Response, belief: &Belief, together: f64
             .map(|(n, i)| (next[n][i] - odds[n][i]).abs())
             .fold(0.0, f64::max);
         odds = next;
-        last = Some((factor, pull));
+        last = Some((table, pull));
         if step < 1e-5 {
             break;
         }
     }
-    let (factor, pull) = last?;
+    let (table, pull) = last?;
+    let factor = loosened(table, unknown.as_flattened())?;
     let reflectance = odds.map(|z| z.map(reflected));
     let [(first, rows_first), (second, rows_second)] = reflectance.map(|r| lab_and_slopes(&r));
     let lean = |rows: [Row; 3], r: &Row| -> [Row; 3] {

@@ -39,8 +39,11 @@ const SCALE: f64 = 0.03;
 
 /// The bottom of the scale, of white: below one step of 8 bits, whatever the curve.
 const BOTTOM: f64 = 0.000_6;
-/// How far below it a strong colour may have lain, of white (judgement).
+/// How far below it a patch of a chart may have lain, of white (judgement: those far below are left out).
 const CUT_OFF: f64 = 0.04;
+/// The same of a cloth, mean and standard deviation, of its brightest channel. A turquoise that ends sharply lies below by up to 0.4 of it in the red of
+/// sRGB, deep reds by less than 0.1 (worked out with a made-up camera).
+const BELOW: (f64, f64) = (0.1, 0.15);
 
 /// Where a lamp's power is below this part of its mean, a sensitivity cannot be told from the lamp.
 const DARK_LAMP: f64 = 0.01;
@@ -338,10 +341,20 @@ impl Under {
     }
 }
 
-/// What is added to the variance of a reading that stands at the bottom of the scale: a corrected channel may have been cut
-/// off there.
-pub(super) fn lost(reading: f64) -> f64 {
+/// What is added to the variance of a patch's reading that stands at the bottom of the scale: a corrected channel may have
+/// been cut off there.
+fn lost(reading: f64) -> f64 {
     if reading <= BOTTOM { CUT_OFF * CUT_OFF } else { 0.0 }
+}
+
+/// A cloth's readings, and what is unknown of them besides, as variances: one at the bottom of the scale is not above it, and
+/// lay somewhere below, the further the brighter the others are.
+pub(super) fn below(seen: [f64; 3]) -> ([f64; 3], [f64; 3]) {
+    let top = seen.into_iter().fold(0.0, f64::max);
+    let cut = seen.map(|v| v <= BOTTOM);
+    let value = std::array::from_fn(|c| if cut[c] { -BELOW.0 * top } else { seen[c] });
+    let variance = cut.map(|cut| if cut { BELOW.1 * BELOW.1 * top * top } else { 0.0 });
+    (value, variance)
 }
 
 fn column(seen: &[[f64; 3]], channel: usize) -> Vec<f64> {

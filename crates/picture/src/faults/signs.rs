@@ -41,6 +41,8 @@ const STEEPEST: f64 = 0.25;
 /// Limits on a cloth.
 const CLIPPED_CLOTH: f64 = 0.02;
 const CRUSHED_CLOTH: f64 = 0.3;
+/// A cloth with no channel above this part of full scale is dark (judgement).
+const DARK_CLOTH: f64 = 0.03;
 const UNEVEN_CLOTH: f64 = 0.09;
 const BLOTCHED_CLOTH: f64 = 0.12;
 const DISCOLOURED_CLOTH: f64 = 0.06;
@@ -150,6 +152,13 @@ impl ClothSample {
         Ok(())
     }
 
+    /// Whether a channel stands at the bottom of the scale. In a bright place that is no dark cloth, but a colour stronger
+    /// than the file can hold: what is read there has the wider spread.
+    #[must_use]
+    pub fn is_cut_off(&self) -> bool {
+        self.sample.crushed > CRUSHED_CLOTH
+    }
+
     /// The first fault that it shows by itself, whatever lies beside it.
     ///
     /// # Errors
@@ -158,7 +167,7 @@ impl ClothSample {
         if self.sample.clipped > CLIPPED_CLOTH {
             return Err(PhotoRefusal::ClothClipped { percent: 100.0 * self.sample.clipped });
         }
-        if self.sample.crushed > CRUSHED_CLOTH {
+        if self.is_cut_off() && self.sample.rgb.iter().all(|v| *v < DARK_CLOTH) {
             return Err(PhotoRefusal::ClothDark);
         }
         if self.discoloured > DISCOLOURED_CLOTH {

@@ -192,6 +192,21 @@ fn a_warm_lamp_is_told_as_weak_and_by_how_much() {
 }
 
 #[test]
+fn the_kind_of_lamp_may_be_told_with_a_chart_too() {
+    let folder = folder();
+    let at = folder.path();
+    let scene = scene(3, 1);
+    photograph(at, "a.jpg", &scene);
+    let place = inside(&scene, 0);
+    let told = |lamp: &str| answered(at, &["read", "a.jpg", "--cloth", &place, "--lamp", lamp]);
+    let daylight = told("daylight");
+    near(&daylight["cloths"][0], scene.cloth(0).unwrap());
+    assert_ne!(daylight["cloths"][0]["lab"], told("three-band")["cloths"][0]["lab"]);
+    let says = refused(at, &["read", "a.jpg", "--cloth", &place, "--lamp", "moon"]);
+    assert!(says.contains("no kind of light"), "{says}");
+}
+
+#[test]
 fn bad_photographs_and_words_are_refused_with_what_to_do() {
     let folder = folder();
     let at = folder.path();

@@ -246,7 +246,7 @@ fn a_spectrum_is_given_where_the_dyes_are_named_or_the_swatch_is() {
     assert!(picture.contains("a.jpg is no text"), "{picture}");
     put(at, "odd.txt", "name,R400\nA\u{1b}[2J,x\n");
     assert!(!says(&["--chart", "odd.txt"]).contains('\u{1b}'));
-    let unknown = dyewright(at, &[&words[..], &["--lamp", "daylight", "--json"]].concat());
+    let unknown = dyewright(at, &[&words[..], &["--white-is", "ptfe", "--json"]].concat());
     assert_eq!(code(&unknown), 2);
     let unknown = json(&unknown);
     assert_eq!(unknown["dyewright"], "refusal");

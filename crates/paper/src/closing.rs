@@ -44,10 +44,19 @@ fn taught(book: &WorkbookSeen) -> Markup {
         @if !book.passed_over.is_empty() {
             ul {
                 @for passed in &book.passed_over {
-                    li { "Passed over: " (passed.swatches.join(", ")) ", because " (passed.why) "." }
+                    li { "Passed over: " (few(&passed.swatches)) ", because " (passed.why) "." }
                 }
             }
         }
+    }
+}
+
+/// Codes as they are named in a sentence: of hundreds the first few.
+fn few(codes: &[String]) -> String {
+    const MOST: usize = 24;
+    match codes.len() {
+        many if many > MOST => format!("{} and {} more", codes[..MOST].join(", "), many - MOST),
+        _ => codes.join(", "),
     }
 }
 

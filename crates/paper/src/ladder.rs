@@ -52,6 +52,8 @@ pub fn ladder(of: &LadderDrawn<'_>) -> Markup {
     };
     let mut around = along(3);
     around.extend(along(2).into_iter().rev());
+    let place_of = |r: &RungDrawn| (field.x(r.owf_pct), field.y(r.adds.clamp(0.0, top)));
+    let places: Vec<(f64, f64)> = of.rungs.iter().map(place_of).collect();
     let sort = if of.own { "own" } else { "expected" };
     html! {
         figure.ladder {
@@ -61,11 +63,12 @@ pub fn ladder(of: &LadderDrawn<'_>) -> Markup {
                 polygon class={ "ladder-band " (sort) } points=(path(&field, &around)) {}
                 (field.axes(&xs, "amount, % on weight of fibre", &ys, "what it adds to K/S"))
                 polyline class={ "ladder-line " (sort) } points=(path(&field, &along(1))) {}
-                @for (at, rung) in of.rungs.iter().enumerate() {
-                    @let (x, y) = (field.x(rung.owf_pct), field.y(rung.adds.clamp(0.0, top)));
+                @for (at, (x, y)) in places.iter().copied().enumerate() {
+                    @let rung = &of.rungs[at];
+                    @let (right, down, anchor) = beside(&places[..at], (x, y));
                     @if rung.own { circle.rung cx=(place(x)) cy=(place(y)) r="4.5" {} }
                     @else { rect.rung x=(place(x - 4.0)) y=(place(y - 4.0)) width="8" height="8" {} }
-                    text.rung x=(place(x)) y=(place(y - 8.0)) text-anchor="middle" { (at + 1) }
+                    text.rung x=(place(x + right)) y=(place(y + down)) text-anchor=(anchor) { (at + 1) }
                 }
             }
             figcaption {
@@ -77,6 +80,13 @@ pub fn ladder(of: &LadderDrawn<'_>) -> Markup {
             }
         }
     }
+}
+
+/// Where the number of a swatch stands beside it, so that those of swatches near each other do not cover each other.
+fn beside(before: &[(f64, f64)], (x, y): (f64, f64)) -> (f64, f64, &'static str) {
+    let near = before.iter().filter(|(a, b)| (a - x).abs() < 16.0 && (b - y).abs() < 30.0).count();
+    [(0.0, -8.0, "middle"), (0.0, 18.0, "middle"), (9.0, 4.0, "start"), (-9.0, 4.0, "end")]
+        [near % 4]
 }
 
 fn spoken(of: &LadderDrawn<'_>) -> String {

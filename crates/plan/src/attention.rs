@@ -15,6 +15,37 @@ pub(crate) fn of(
     (attention(request, pieces, sets, days), next(request, pieces, days))
 }
 
+/// So many readings that cannot well be believed are asked about one by one; of more the first are named (judgement: who has
+/// hundreds of them looks for what they have in common).
+const MOST_ASKED: usize = 6;
+const MOST_NAMED: usize = 12;
+
+/// Readings that cannot well be believed, each as a question, the furthest off first where there are many.
+fn asked(request: &Request) -> Vec<String> {
+    let mut asked: Vec<_> = request.taught.iter().flat_map(|t| rests::workbook(t).asked).collect();
+    if asked.len() > MOST_ASKED {
+        asked.sort_by(|a, b| b.off.total_cmp(&a.off));
+    }
+    let (first, more) = asked.split_at(asked.len().min(MOST_ASKED));
+    let mut said: Vec<String> = first.iter().map(|one| one.words.clone()).collect();
+    if !more.is_empty() {
+        let codes: Vec<&str> =
+            more.iter().flat_map(|one| &one.swatches).map(String::as_str).collect();
+        let named = codes.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join(", ");
+        let others = match codes.len().saturating_sub(MOST_NAMED) {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        said.push(format!(
+            "{} more readings lie further from what was expected than swatches do, and move no recipe alone or are asked \
+             about likewise: {named}{others}. So many have something in common: the lamp, the camera, or a dye that is another \
+             than the shelf says.",
+            more.len()
+        ));
+    }
+    said
+}
+
 fn attention(
     request: &Request,
     pieces: &[PiecePlan],
@@ -28,7 +59,7 @@ fn attention(
         let machine = if has { format!(" {}", row.machine) } else { String::new() };
         said.push(format!("{}{machine} {}", row.can, row.cannot));
     }
-    said.extend(request.taught.iter().flat_map(|t| rests::workbook(t).asked).map(|a| a.words));
+    said.extend(asked(request));
     for set in sets.iter().filter(|s| !s.holds) {
         let mend = set.mend.first().map_or(String::new(), |m| format!(" What would mend it: {m}"));
         said.push(format!("{}{mend}", set.verdict));

@@ -67,6 +67,25 @@ pub fn record_of_piece(
     piece_seen(&book, &record, shown_path(&path)).map_err(|e| trouble(&e, &path))
 }
 
+/// The record of a piece by the first of these names that the workbook knows in the costume; none where it knows none.
+pub(crate) fn record_by_a_name(
+    (book, path): (&Book, &Path),
+    names: [&str; 2],
+    costume: &str,
+) -> Result<Option<PieceSeen>, Trouble> {
+    for name in names {
+        let id = match piece_called(book, path, name, Some(costume)) {
+            Ok(id) => id,
+            Err(Trouble::Refused { .. }) => continue,
+            Err(why) => return Err(why),
+        };
+        let record = book.record_of(id).map_err(|e| trouble(&e, path))?;
+        let seen = piece_seen(book, &record, shown_path(path)).map_err(|e| trouble(&e, path))?;
+        return Ok(Some(seen));
+    }
+    Ok(None)
+}
+
 fn piece_seen(book: &Book, record: &PieceRecord, path: String) -> Result<PieceSeen, Refusal> {
     let target = wanted(book, record)?;
     let swatches: Vec<SwatchSeen> =

@@ -2,11 +2,14 @@
 //! record. Writes nothing.
 
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use paper::{Finished, FinishedPiece, RecordChip};
 use plan::document::Plan;
 
 use crate::Trouble;
+use crate::book_record::record_by_a_name;
+use crate::books::to_read;
 use crate::disk::{broken, text};
 use crate::record_printed::kept;
 
@@ -23,11 +26,13 @@ const MOST_PICTURE: u64 = 40 * 1024 * 1024;
 pub fn finished_page(plan: &Plan, file: &Path, book: Option<&Path>) -> Result<String, Trouble> {
     let beside = file.with_file_name(crate::WORKBOOK);
     let book = book.map_or(beside, Path::to_path_buf);
-    let book = book.exists().then_some(book);
+    // Opened once for all pieces. Notes name a piece as the costume file does, by its id, or as its label says.
+    let open = book.exists().then(|| to_read(&book)).transpose()?;
     let mut pieces = vec![];
     for piece in &plan.pieces {
-        let seen = match &book {
-            Some(book) => on_record(book, [&piece.id, &piece.name], &plan.costume.name)?,
+        let names = [piece.id.as_str(), piece.name.as_str()];
+        let seen = match &open {
+            Some(open) => record_by_a_name((open, &book), names, &plan.costume.name)?,
             None => None,
         };
         let wanted = RecordChip {
@@ -64,23 +69,6 @@ pub fn finished_page(plan: &Plan, file: &Path, book: Option<&Path>) -> Result<St
     }))
 }
 
-/// The record of a piece by the first of its names that the workbook knows: notes name it as the costume file does, by its
-/// id, or as its label says. None where it knows neither.
-fn on_record(
-    book: &Path,
-    names: [&str; 2],
-    costume: &str,
-) -> Result<Option<crate::PieceSeen>, Trouble> {
-    for name in names {
-        match crate::record_of_piece(Some(book), name, Some(costume)) {
-            Ok(seen) => return Ok(Some(seen)),
-            Err(Trouble::Refused { .. }) => {}
-            Err(why) => return Err(why),
-        }
-    }
-    Ok(None)
-}
-
 /// The record of a piece of a plan as a page.
 ///
 /// # Errors
@@ -88,10 +76,12 @@ fn on_record(
 pub fn record_of_planned(plan: &Plan, id: &str, book: &Path) -> Result<String, Trouble> {
     let piece = plan.pieces.iter().find(|piece| piece.id == id);
     let name = piece.map_or(id, |piece| piece.name.as_str());
-    let seen = on_record(book, [id, name], &plan.costume.name)?.ok_or_else(|| {
-        let says = format!("nothing of \"{name}\" is on record in the workbook yet");
-        Trouble::refused(says, "record its swatches and its bath, and look again")
-    })?;
+    let open = to_read(book)?;
+    let seen =
+        record_by_a_name((&open, book), [id, name], &plan.costume.name)?.ok_or_else(|| {
+            let says = format!("nothing of \"{name}\" is on record in the workbook yet");
+            Trouble::refused(says, "record its swatches and its bath, and look again")
+        })?;
     Ok(crate::record_printed::page_of(&seen, &plan.costume.today))
 }
 
@@ -114,15 +104,82 @@ fn picture_of(file: &Path) -> Result<Option<(String, Vec<u8>)>, Trouble> {
         return Ok(None);
     }
     let bytes = std::fs::read(&path).map_err(|e| broken("reading", &path, &e))?;
-    // A file that is no picture after all is left out: the pages are kept for the record.
-    let small = picture::Picture::try_read(&bytes).and_then(|p| p.try_small_png(SIDE)).ok();
     let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-    Ok(small.map(|png| (name, png)))
+    // A file that is no picture after all is left out: the pages are kept for the record.
+    Ok(small_png(bytes).map(|png| (name, png)))
+}
+
+/// A PNG of no more bytes goes onto the page as it is; it is small already.
+const SMALL_FILE: usize = 100 * 1024;
+
+/// The picture last made small, and the file it was made of: to be asked for again and again, and slow to make.
+static LAST: Mutex<Option<(Vec<u8>, Vec<u8>)>> = Mutex::new(None);
+
+fn small_png(bytes: Vec<u8>) -> Option<Vec<u8>> {
+    if bytes.len() <= SMALL_FILE
+        && let Some(plain) = plain_png(&bytes)
+    {
+        return Some(plain);
+    }
+    let mut last = LAST.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, png)) = last.as_ref().filter(|(of, _)| *of == bytes) {
+        return Some(png.clone());
+    }
+    let png = picture::Picture::try_read(&bytes).and_then(|p| p.try_small_png(SIDE)).ok()?;
+    *last = Some((bytes, png.clone()));
+    Some(png)
+}
+
+/// A PNG file without all that is not the picture and its colours (PNG specification, chunk layout); none where it is no
+/// whole PNG file.
+fn plain_png(bytes: &[u8]) -> Option<Vec<u8>> {
+    const SIGNATURE: &[u8] = b"\x89PNG\r\n\x1a\n";
+    const KEPT: [&[u8]; 11] = [
+        b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"sBIT",
+        b"cICP",
+    ];
+    let mut rest = bytes.strip_prefix(SIGNATURE)?;
+    let mut plain = SIGNATURE.to_vec();
+    let mut first = true;
+    loop {
+        let length = u32::from_be_bytes(rest.get(..4)?.try_into().ok()?);
+        let whole = usize::try_from(length).ok()?.checked_add(12)?;
+        let (chunk, after) = rest.split_at_checked(whole)?;
+        let kind = &chunk[4..8];
+        if first && kind != b"IHDR" {
+            return None;
+        }
+        first = false;
+        if KEPT.contains(&kind) {
+            plain.extend_from_slice(chunk);
+        }
+        if kind == b"IEND" {
+            return Some(plain);
+        }
+        rest = after;
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_small_png_stays_the_same_picture_without_what_is_told_of_it() -> std::io::Result<()> {
+        let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
+        let file = std::fs::read(example.join("reference.png"))?;
+        let note = b"\x00\x00\x00\x05tEXtwhere\x00\x00\x00\x00";
+        let noted = [&file[..33], &note[..], &file[33..]].concat();
+        let plain = plain_png(&noted).unwrap();
+        assert!(!plain.windows(4).any(|four| four == b"tEXt"));
+        let pixels =
+            |bytes: &[u8]| picture::Picture::try_read(bytes).unwrap().try_small_png(40).unwrap();
+        assert_eq!(pixels(&plain), pixels(&file));
+        for broken in [&noted[..200], &noted[1..], &[], b"no picture"] {
+            assert_eq!(plain_png(broken), None);
+        }
+        Ok(())
+    }
 
     #[test]
     fn only_a_picture_of_the_costumes_own_folder_is_taken() -> std::io::Result<()> {

@@ -123,14 +123,14 @@ impl Remembered {
             let _ = write!(
                 said,
                 " Asked about, and without a say until a second reading agrees: {}.",
-                codes.join(", ")
+                few(&codes)
             );
         }
         for passed in taught.passed_over() {
             let _ = write!(
                 said,
                 " Passed over: {}, because {}.",
-                passed.codes.join(", "),
+                few(&passed.codes.iter().map(String::as_str).collect::<Vec<_>>()),
                 passed.why.words()
             );
         }
@@ -150,6 +150,15 @@ impl Remembered {
             };
             format!("{these} kept in it and taught nothing.")
         })
+    }
+}
+
+/// Codes as they are named in a sentence: of hundreds the first few.
+fn few(codes: &[&str]) -> String {
+    const MOST: usize = 24;
+    match codes.len() {
+        many if many > MOST => format!("{} and {} more", codes[..MOST].join(", "), many - MOST),
+        _ => codes.join(", "),
     }
 }
 

@@ -129,7 +129,7 @@ pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Res
             (bath_steps::steps(&pot))
             (late::late(&pot, today, typed))
             (bath_done::done(&pot, typed))
-            @if let Some(code) = &pot.sheet.code { section { h2 { "Dyed, dry and cool?" } (photograph::way(key, id, code)) } }
+            @if let Some(code) = &pot.sheet.code { section.by-photo { h2 { "Dyed, dry and cool?" } (photograph::way(key, id, code)) } }
             (wrong(pot.piece))
         })
     })?;

@@ -3,9 +3,12 @@
 //!     cargo bench -p dyewright --bench page_speed -- --costumes 100 --swatches 10000
 //!
 //! Two folders are asked, each through the program as a browser would ask it (loopback, one connection a page): the
-//! worked example alone, and invented costumes in hundreds beside one workbook of thousands of invented swatches.
-//! A page is asked so many times in a row once the plan of its costume is made; the first answer counts too. Prints JSON: of each page the median and the
-//! slowest answer and its bytes, and of each folder the slowest of all.
+//! worked example with its own swatches in a workbook, and invented costumes in hundreds beside one workbook of thousands
+//! of invented swatches. Every page that any other page leads to and that is asked with GET is among them; a bath is asked
+//! before it begins and while it runs. A page is asked so many times in a row once the plan of its costume is made; the
+//! first answer counts too. Prints JSON: of each page the median and the slowest answer, the bytes of its text, and those
+//! of the text with every style sheet and script that it waits for before it is painted; of each folder the worst.
+//! `--only example` or `--only many` asks one of the two.
 
 use std::error::Error;
 use std::fmt::Write as _;
@@ -69,6 +72,50 @@ impl Open {
         Ok((status, answer.split_off(head + 4), took))
     }
 
+    /// Sends a form.
+    fn tell(&self, path: &str, form: &str) -> Done<()> {
+        let mut line = TcpStream::connect(&self.host)?;
+        write!(
+            line,
+            "POST {path} HTTP/1.1\r\nhost: {0}\r\norigin: http://{0}\r\ncookie: dyewright-key={1}\r\n\
+             content-type: application/x-www-form-urlencoded\r\ncontent-length: {2}\r\nconnection: close\r\n\r\n{form}",
+            self.host,
+            self.key,
+            form.len()
+        )?;
+        let mut answer = vec![];
+        line.read_to_end(&mut answer)?;
+        let head = String::from_utf8_lossy(&answer);
+        match head.starts_with("HTTP/1.1 303") {
+            true => Ok(()),
+            false => Err(format!("{path}: {}", head.lines().next().unwrap_or_default()).into()),
+        }
+    }
+
+    /// Bytes of everything that a page waits for before it is painted: style sheets, and scripts that are neither deferred
+    /// nor modules.
+    fn waited_for(&self, page: &str) -> Done<usize> {
+        let mut all = 0;
+        for tag in page.split('<').filter_map(|rest| rest.split('>').next()) {
+            let of = |name: &str| tag.split_once(&format!("{name}=\""))?.1.split('"').next();
+            let address = match tag {
+                tag if tag.starts_with("link ") && of("rel") == Some("stylesheet") => of("href"),
+                tag if tag.starts_with("script ")
+                    && of("type") != Some("module")
+                    && !tag.contains(" defer")
+                    && !tag.contains(" async") =>
+                {
+                    of("src")
+                }
+                _ => None,
+            };
+            if let Some(address) = address {
+                all += self.ask(address)?.1.len();
+            }
+        }
+        Ok(all)
+    }
+
     /// Waits until nothing is being made for this page.
     fn planned(&self, costume: &str) -> Done<Duration> {
         let started = Instant::now();
@@ -90,22 +137,34 @@ struct Asked {
     median_ms: f64,
     slowest_ms: f64,
     bytes: usize,
+    /// The bytes of its text and of all it waits for before it is painted.
+    painted: usize,
 }
 
 fn ask_each(room: &Open, paths: &[String], times: usize) -> Done<Vec<Asked>> {
     let mut all = vec![];
     for path in paths {
         let mut took = vec![];
-        let (mut status, mut bytes) = (0, 0);
+        let (mut status, mut page) = (0, vec![]);
         for _ in 0..times.max(1) {
             let (s, body, t) = room.ask(path)?;
-            (status, bytes) = (s, body.len());
+            (status, page) = (s, body);
             took.push(t.as_secs_f64() * 1e3);
         }
+        let bytes = page.len();
+        let painted = bytes + room.waited_for(&String::from_utf8_lossy(&page))?;
         let first_ms = took[0];
         took.sort_by(f64::total_cmp);
         let (median_ms, slowest_ms) = (took[took.len() / 2], took[took.len() - 1]);
-        all.push(Asked { path: path.clone(), status, first_ms, median_ms, slowest_ms, bytes });
+        all.push(Asked {
+            path: path.clone(),
+            status,
+            first_ms,
+            median_ms,
+            slowest_ms,
+            bytes,
+            painted,
+        });
     }
     Ok(all)
 }
@@ -113,24 +172,26 @@ fn ask_each(room: &Open, paths: &[String], times: usize) -> Done<Vec<Asked>> {
 fn told(name: &str, planned: Duration, asked: &[Asked]) -> String {
     let worst = |of: fn(&Asked) -> f64| asked.iter().map(of).fold(0.0, f64::max);
     let mut out = format!(
-        "{{\"folder\":\"{name}\",\"pages\":{},\"planned_s\":{:.1},\"worst_first_ms\":{:.1},\"worst_median_ms\":{:.1},\"slowest_ms\":{:.1},\"each\":[",
+        "{{\"folder\":\"{name}\",\"pages\":{},\"planned_s\":{:.1},\"worst_first_ms\":{:.1},\"worst_median_ms\":{:.1},\"slowest_ms\":{:.1},\"most_painted\":{},\"each\":[",
         asked.len(),
         planned.as_secs_f64(),
         worst(|a| a.first_ms),
         worst(|a| a.median_ms),
         worst(|a| a.slowest_ms),
+        asked.iter().map(|a| a.painted).max().unwrap_or(0),
     );
     for (at, one) in asked.iter().enumerate() {
         let _ = write!(
             out,
-            "{}\n  {{\"path\":\"{}\",\"status\":{},\"first_ms\":{:.1},\"median_ms\":{:.1},\"slowest_ms\":{:.1},\"bytes\":{}}}",
+            "{}\n  {{\"path\":\"{}\",\"status\":{},\"first_ms\":{:.1},\"median_ms\":{:.1},\"slowest_ms\":{:.1},\"bytes\":{},\"painted\":{}}}",
             if at > 0 { "," } else { "" },
             one.path,
             one.status,
             one.first_ms,
             one.median_ms,
             one.slowest_ms,
-            one.bytes
+            one.bytes,
+            one.painted
         );
     }
     out.push_str("\n]}");
@@ -143,19 +204,57 @@ const OF_THE_ROOM: &[&str] = &[
     "/answer?cloth=cotton&colour=%232f6f5a&weight=250+g",
     "/shelf",
     "/shelf?of=starter",
+    "/shelf/dye?of=shelf.toml&id=acid-navy",
+    "/shelf/dye?of=starter&id=acid-navy",
+    "/shelf/change?of=shelf.toml&kind=dye&id=acid-navy",
+    "/shelf/file?of=shelf.toml",
     "/book",
     "/book?colour=%232f6f5a",
     "/book?colour=45+-12.5+8",
+    "/book?colour=45+-12.5+8&within=20",
+    "/book?colour=45+-12.5+8&within=20&page=9",
+    "/book?dye=acid-navy",
+    "/book?fibre=cotton&page=9",
+    "/book?colour=45+-12.5+8&within=20&dye=acid-navy&fibre=wool",
+    "/book/old",
     "/phone",
+    "/phone/asking",
+    "/wrong",
     "/nowhere",
     "/look.css",
     "/alive.js",
+    "/picking.js",
 ];
 
-/// Pages of a costume, and of one of its pieces.
-const OF_A_COSTUME: &[&str] =
-    &["", "/match", "/days", "/shopping", "/file", "/progress", "/print/plan", "/print/cards"];
-const OF_A_PIECE: &[&str] = &["", "/bath/0", "/bath/1"];
+/// Pages of a costume.
+const OF_A_COSTUME: &[&str] = &[
+    "",
+    "?light=A",
+    "/picture",
+    "/match",
+    "/swatches",
+    "/days",
+    "/days?day=2",
+    "/shopping",
+    "/print",
+    "/file",
+    "/progress",
+    "/print/plan",
+    "/print/sheets",
+    "/print/cards",
+    "/print/shopping-list",
+    "/print/finished",
+    "/print/shopping",
+    "/print/days",
+    "/print/calendar",
+];
+
+/// Pages of a piece.
+const OF_A_PIECE: &[&str] =
+    &["", "/bath/0", "/bath/1", "/bath/0/wrong", "/bath/0/wrong?step=5", "/bath/0/now"];
+
+/// Pages of a piece that stand elsewhere.
+const PRINTED_OF_A_PIECE: &[&str] = &["sheets", "hand-out", "record"];
 
 fn paths(costume: &str, pieces: &[&str]) -> Vec<String> {
     let room = OF_THE_ROOM.iter().map(|p| (*p).to_owned());
@@ -163,7 +262,49 @@ fn paths(costume: &str, pieces: &[&str]) -> Vec<String> {
     let each = pieces
         .iter()
         .flat_map(|piece| OF_A_PIECE.iter().map(move |p| format!("{costume}/p/{piece}{p}")));
-    room.chain(whole).chain(each).collect()
+    let printed = pieces.iter().flat_map(|piece| {
+        PRINTED_OF_A_PIECE.iter().map(move |what| format!("{costume}/print/{what}-{piece}"))
+    });
+    room.chain(whole).chain(each).chain(printed).collect()
+}
+
+/// Pages that are led to by a name or a number which only another page knows: the photograph of a swatch, a picture.
+fn led_to(room: &Open, costume: &str, pieces: &[&str]) -> Done<Vec<String>> {
+    let mut all = vec![];
+    let from = pieces.iter().map(|piece| format!("{costume}/p/{piece}"));
+    for page in from.chain([format!("{costume}/picture")]) {
+        let text = String::from_utf8_lossy(&room.ask(&page)?.1).into_owned();
+        for link in text.split("href=\"").chain(text.split("src=\"")).skip(1) {
+            let link = link.split('"').next().unwrap_or_default();
+            let known = link.ends_with("/photo") || link.contains("/picture/");
+            if known && link.starts_with('/') && !all.contains(&link.to_owned()) {
+                all.push(link.to_owned());
+            }
+        }
+    }
+    Ok(all)
+}
+
+/// Every page of one folder: first as it is found, then those of a bath that has begun.
+fn ask_all(room: &Open, costume: &str, times: usize) -> Done<(Duration, Vec<Asked>)> {
+    let planned = room.planned(costume)?;
+    let pieces = ["coat", "shirt", "sash"];
+    let mut wanted = paths(costume, &pieces);
+    wanted.extend(led_to(room, costume, &pieces)?);
+    let mut asked = ask_each(room, &wanted, times)?;
+    let bath = format!("{costume}/p/coat/bath/0");
+    for step in [1, 2] {
+        room.tell(&bath, &format!("step={step}&mark=done"))?;
+    }
+    room.tell(&bath, "step=3&mark=start")?;
+    let runs: Vec<String> =
+        ["", "/wrong", "/now", "/alarms"].iter().map(|p| format!("{bath}{p}")).collect();
+    let elsewhere = [format!("{costume}/days"), "/wrong".to_owned()];
+    for mut one in ask_each(room, &[runs.as_slice(), &elsewhere].concat(), times)? {
+        one.path.push_str(" (a bath runs)");
+        asked.push(one);
+    }
+    Ok((planned, asked))
 }
 
 /// SplitMix64.
@@ -205,9 +346,35 @@ fn swatches(from: u64, many: u64, dice: &mut Dice) -> String {
     text
 }
 
-fn many(folder: &Path, costumes: u64, count: u64) -> Done<std::path::PathBuf> {
+/// The worked example with its own swatches in a workbook.
+fn example(folder: &Path) -> Done<std::path::PathBuf> {
+    copied(folder, "costume.toml")?;
     let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
-    let costume = std::fs::read_to_string(example.join("costume.toml"))?;
+    std::fs::copy(example.join("swatches.toml"), folder.join("told.toml"))?;
+    recorded(folder, "told.toml")
+}
+
+/// A file of swatches into a workbook of the folder; the file is gone then.
+fn recorded(folder: &Path, file: &str) -> Done<std::path::PathBuf> {
+    let (file, book) = (folder.join(file), folder.join("all.sqlite"));
+    let done = Command::new(env!("CARGO_BIN_EXE_dyewright"))
+        .args(["swatch", "record"])
+        .arg(&file)
+        .arg("--shelf")
+        .arg(folder.join("shelf.toml"))
+        .arg("--book")
+        .arg(&book)
+        .output()?;
+    if !done.status.success() {
+        return Err(String::from_utf8_lossy(&done.stderr).into_owned().into());
+    }
+    std::fs::remove_file(&file)?;
+    Ok(book)
+}
+
+/// What lies beside the costume of the worked example, and its file under a name of its own.
+fn copied(folder: &Path, named: &str) -> Done<String> {
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
     for file in ["shelf.toml", "reference.png"] {
         std::fs::copy(example.join(file), folder.join(file))?;
     }
@@ -217,29 +384,26 @@ fn many(folder: &Path, costumes: u64, count: u64) -> Done<std::path::PathBuf> {
         let entry = entry?;
         std::fs::copy(entry.path(), readings.join(entry.file_name()))?;
     }
+    let costume = std::fs::read_to_string(example.join("costume.toml"))?;
+    if !named.is_empty() {
+        std::fs::write(folder.join(named), &costume)?;
+    }
+    Ok(costume)
+}
+
+fn many(folder: &Path, costumes: u64, count: u64) -> Done<std::path::PathBuf> {
+    let costume = copied(folder, "")?;
     for n in 0..costumes {
         let named = costume.replace("The Lantern Warden\"", &format!("Warden {n:03}\""));
         std::fs::write(folder.join(format!("warden-{n:03}.toml")), named)?;
     }
-    let book = folder.join("all.sqlite");
+    let mut book = folder.join("all.sqlite");
     let mut dice = Dice(1);
     let mut left = count;
     while left > 0 {
         let some = left.min(2500);
-        let file = folder.join("more-swatches.toml");
-        std::fs::write(&file, swatches(count - left, some, &mut dice))?;
-        let done = Command::new(env!("CARGO_BIN_EXE_dyewright"))
-            .args(["swatch", "record"])
-            .arg(&file)
-            .arg("--shelf")
-            .arg(folder.join("shelf.toml"))
-            .arg("--book")
-            .arg(&book)
-            .output()?;
-        if !done.status.success() {
-            return Err(String::from_utf8_lossy(&done.stderr).into_owned().into());
-        }
-        std::fs::remove_file(&file)?;
+        std::fs::write(folder.join("more-swatches.toml"), swatches(count - left, some, &mut dice))?;
+        book = recorded(folder, "more-swatches.toml")?;
         left -= some;
     }
     Ok(book)
@@ -248,27 +412,24 @@ fn many(folder: &Path, costumes: u64, count: u64) -> Done<std::path::PathBuf> {
 #[expect(clippy::print_stdout, reason = "a bench")]
 fn main() -> Done<()> {
     let words: Vec<String> = std::env::args().skip(1).collect();
-    let after = |word: &str, otherwise: u64| -> Result<u64, std::num::ParseIntError> {
-        let at = words.iter().position(|w| w == word);
-        at.and_then(|at| words.get(at + 1)).map_or(Ok(otherwise), |w| w.parse())
-    };
+    let said = |word: &str| words.iter().position(|w| w == word).and_then(|at| words.get(at + 1));
+    let after = |word: &str, otherwise: u64| said(word).map_or(Ok(otherwise), |w| w.parse());
     let times = usize::try_from(after("--times", 9)?)?;
     let (costumes, count) = (after("--costumes", 100)?, after("--swatches", 10_000)?);
-
-    let folder = tempfile::tempdir()?;
-    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/lantern-warden");
-    let room = Open::of(&example, None)?;
-    let key = "/c/costume";
-    let planned = room.planned(key)?;
-    let asked = ask_each(&room, &paths(key, &["coat", "shirt", "sash"]), times)?;
-    println!("{}", told("the worked example", planned, &asked));
-    drop(room);
-
-    let book = many(folder.path(), costumes, count)?;
-    let room = Open::of(folder.path(), Some(&book))?;
-    let key = "/c/warden-007";
-    let planned = room.planned(key)?;
-    let asked = ask_each(&room, &paths(key, &["coat", "shirt", "sash"]), times)?;
-    println!("{}", told(&format!("{costumes} costumes, {count} swatches"), planned, &asked));
+    let only = said("--only").map(String::as_str);
+    if only != Some("many") {
+        let folder = tempfile::tempdir()?;
+        let book = example(folder.path())?;
+        let room = Open::of(folder.path(), Some(&book))?;
+        let (planned, asked) = ask_all(&room, "/c/costume", times)?;
+        println!("{}", told("the worked example", planned, &asked));
+    }
+    if only != Some("example") {
+        let folder = tempfile::tempdir()?;
+        let book = many(folder.path(), costumes, count)?;
+        let room = Open::of(folder.path(), Some(&book))?;
+        let (planned, asked) = ask_all(&room, "/c/warden-007", times)?;
+        println!("{}", told(&format!("{costumes} costumes, {count} swatches"), planned, &asked));
+    }
     Ok(())
 }

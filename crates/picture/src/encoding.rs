@@ -9,13 +9,17 @@ use colour::{Screen, ScreenColour, Xyz, maths};
 use moxcms::{ColorProfile, DataColorSpace, Matrix3d, ToneReprCurve};
 
 use crate::Refusal;
+use crate::find::solved;
+use crate::png::{Curve, Told};
 
 /// Where the encoding is from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Profile {
-    /// No profile in the file: sRGB is taken, as every program takes it.
+    /// Nothing in the file: sRGB is taken, as every program takes it.
     Assumed,
-    /// The file's own profile.
+    /// The file says in other words than a profile that it is sRGB.
+    Srgb,
+    /// The file's own profile, or what it says in other words of its primaries and curve.
     Embedded,
 }
 
@@ -32,16 +36,40 @@ pub struct Encoding {
 impl Encoding {
     /// sRGB, of so many steps a channel (256 or 65536).
     pub(crate) fn srgb(steps: usize) -> Self {
-        let curve = table(steps, |v| {
-            if v <= 0.040_45 { v / 12.92 } else { maths::pow((v + 0.055) / 1.055, 2.4) }
-        });
+        Self { profile: Profile::Assumed, ..Self::of_screen(Screen::Srgb, Curve::Srgb, steps) }
+    }
+
+    fn of_screen(screen: Screen, curve: Curve, steps: usize) -> Self {
+        let is_srgb = screen == Screen::Srgb && curve == Curve::Srgb;
+        let curve = curve.table(steps);
         let column = |rgb: [f64; 3]| {
-            let xyz = ScreenColour::try_new(Screen::Srgb, rgb).map(|c| c.to_xyz2());
+            let xyz = ScreenColour::try_new(screen, rgb).map(|c| c.to_xyz2());
             xyz.map_or([0.0; 3], |xyz| [xyz.x / 100.0, xyz.y / 100.0, xyz.z / 100.0])
         };
         let columns = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(column);
         let to_xyz = std::array::from_fn(|i| std::array::from_fn(|c| columns[c][i]));
-        Self { profile: Profile::Assumed, curves: [curve.clone(), curve.clone(), curve], to_xyz }
+        let profile = if is_srgb { Profile::Srgb } else { Profile::Embedded };
+        Self { profile, curves: [curve.clone(), curve.clone(), curve], to_xyz }
+    }
+
+    /// From what a PNG file says beside a profile.
+    ///
+    /// # Errors
+    /// Primaries that make no white.
+    pub(crate) fn of_chunks(told: Told, steps: usize) -> Result<Self, Refusal> {
+        match told {
+            Told::Named { screen, curve, .. } => Ok(Self::of_screen(screen, curve, steps)),
+            Told::Own { curve, primaries: None } => Ok(Self::of_screen(Screen::Srgb, curve, steps)),
+            Told::Own { curve, primaries: Some([white, red, green, blue]) } => {
+                let to_xyz = primaries(white, [red, green, blue]).ok_or_else(|| {
+                    let why = "the three colours that its cHRM names do not make its white";
+                    Refusal::Profile { why: why.to_owned() }
+                })?;
+                let curve = curve.table(steps);
+                let curves = [curve.clone(), curve.clone(), curve];
+                Ok(Self { profile: Profile::Embedded, curves, to_xyz })
+            }
+        }
     }
 
     /// From an ICC profile.
@@ -108,6 +136,35 @@ impl Encoding {
             self.to_xyz.map(|row| 100.0 * row.iter().zip(linear).map(|(m, v)| m * v).sum::<f64>());
         Xyz { x, y, z }
     }
+}
+
+impl Curve {
+    fn table(self, steps: usize) -> Arc<[f32]> {
+        table(steps, |v| match self {
+            Self::Srgb if v <= 0.040_45 => v / 12.92,
+            Self::Srgb => maths::pow((v + 0.055) / 1.055, 2.4),
+            Self::Power(power) => maths::pow(v, power),
+        })
+    }
+}
+
+/// From linear device colour to XYZ of D65/2°, of chromaticities: as much of each as makes the white, and the white brought
+/// to D65. None where they cannot.
+fn primaries(white: [f64; 2], rgb: [[f64; 2]; 3]) -> Option<[[f64; 3]; 3]> {
+    let real = |[x, y]: [f64; 2]| x >= 0.0 && y > 0.01 && x + y <= 1.0;
+    if !real(white) || !rgb.into_iter().all(real) {
+        return None;
+    }
+    let xyz = |[x, y]: [f64; 2]| [x / y, 1.0, (1.0 - x - y) / y];
+    let (white, columns) = (xyz(white), rgb.map(xyz));
+    let mut table = [[0.0; 4]; 3];
+    for (i, row) in table.iter_mut().enumerate() {
+        *row = [columns[0][i], columns[1][i], columns[2][i], white[i]];
+    }
+    let amounts: [f64; 3] = solved(table)?;
+    let all_give = amounts.iter().all(|v| v.is_finite() && (1e-3..=1.0).contains(v));
+    let own = std::array::from_fn(|i| std::array::from_fn(|c| columns[c][i] * amounts[c]));
+    all_give.then(|| product(bradford(white, d65()), own))
 }
 
 /// White of the profile connection space (ICC.1:2022, 7.2.16).

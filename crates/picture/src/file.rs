@@ -17,7 +17,7 @@ use image::{
 use crate::jpeg::markers;
 use crate::pixels::Samples;
 use crate::tiff::is_raw;
-use crate::{Encoding, Picture, Refusal};
+use crate::{Encoding, Picture, Refusal, png};
 
 /// Most pixels read: telephones make 50 million, and some 108.
 pub const MOST_PIXELS: u64 = 120_000_000;
@@ -56,26 +56,26 @@ impl Picture {
                 if !told.whole {
                     return Err(damaged("JPEG", "it breaks off before its end"));
                 }
-                decoded("JPEG", JpegDecoder::new(file))
+                decoded("JPEG", JpegDecoder::new(file), None)
             }
             Ok(ImageFormat::Png) => {
                 let decoder = PngDecoder::new(file);
                 match decoder.as_ref().map(PngDecoder::is_apng) {
                     Ok(Ok(true)) => Err(film()),
-                    _ => decoded("PNG", decoder),
+                    _ => decoded("PNG", decoder, png::told(bytes)?),
                 }
             }
             Ok(ImageFormat::WebP) => {
                 let decoder = WebPDecoder::new(file);
                 match decoder.as_ref().map(WebPDecoder::has_animation) {
                     Ok(true) => Err(film()),
-                    _ => decoded("WebP", decoder),
+                    _ => decoded("WebP", decoder, None),
                 }
             }
             Ok(ImageFormat::Tiff) if is_raw(bytes) => {
                 Err(Refusal::Kind { what: "a raw file of a camera".to_owned() })
             }
-            Ok(ImageFormat::Tiff) => decoded("TIFF", TiffDecoder::new(file)),
+            Ok(ImageFormat::Tiff) => decoded("TIFF", TiffDecoder::new(file), None),
             _ => Err(Refusal::Kind { what: kind(bytes).to_owned() }),
         }
     }
@@ -84,6 +84,7 @@ impl Picture {
 fn decoded<D: ImageDecoder>(
     kind: &'static str,
     decoder: Result<D, ImageError>,
+    told: Option<png::Told>,
 ) -> Result<Picture, Refusal> {
     let mut decoder = decoder.map_err(|e| refused(kind, &e))?;
     let (width, height) = decoder.dimensions();
@@ -110,9 +111,12 @@ fn decoded<D: ImageDecoder>(
     };
     let turned = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let steps = if deep { 65536 } else { 256 };
-    let encoding = match profile.filter(|p| !p.is_empty()) {
-        Some(profile) => Encoding::of_profile(&profile, !colour.has_color(), steps)?,
-        None => Encoding::srgb(steps),
+    let encoding = match (profile.filter(|p| !p.is_empty()), told) {
+        (_, Some(told @ png::Told::Named { before_profile: true, .. })) | (None, Some(told)) => {
+            Encoding::of_chunks(told, steps)?
+        }
+        (Some(profile), _) => Encoding::of_profile(&profile, !colour.has_color(), steps)?,
+        (None, None) => Encoding::srgb(steps),
     };
     let mut image = DynamicImage::from_decoder(decoder).map_err(|e| refused(kind, &e))?;
     image.apply_orientation(turned);

@@ -12,6 +12,7 @@ mod find;
 mod flats;
 mod jpeg;
 mod pixels;
+mod png;
 mod refusal;
 mod sample;
 mod small;

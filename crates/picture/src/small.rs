@@ -75,7 +75,7 @@ impl Picture {
         #[expect(clippy::cast_precision_loss, reason = "a few samples")]
         let mean = sum.map(|s| s / (columns.len() * rows.len()).max(1) as f64);
         match self.encoding.profile() {
-            Profile::Assumed => mean.map(encoded),
+            Profile::Assumed | Profile::Srgb => mean.map(encoded),
             Profile::Embedded => Shown::of_lab2(Screen::Srgb, self.lab_of(mean)).colour.to_bytes(),
         }
     }

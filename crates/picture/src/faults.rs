@@ -1,10 +1,13 @@
 //! What is wrong with a photograph, in words: why it is not read, and what to do.
 
+mod edge_between;
 mod edges;
 mod fit;
 mod signs;
 
+pub(crate) use edge_between::edge_between;
 pub(crate) use edges::crept;
+pub use fit::Unsure;
 pub use signs::Signs;
 pub(crate) use signs::{MOST_CREPT, MOST_LEAN, from_chart};
 
@@ -31,6 +34,11 @@ pub enum PhotoRefusal {
         "no colour chart was found: photograph it whole, lying flat, in focus and filling a good part of the frame, or give its four corners"
     )]
     NoChart,
+    /// All of it is grey.
+    #[error(
+        "the picture is grey, it has no colours: photograph in colour, or give the picture as the camera saved it"
+    )]
+    Grey,
     /// No card printed at home.
     #[error(
         "no printed card was found beside the chart: lay the whole card flat beside the chart, in focus, both filling a good part of the frame, or give its four corners"
@@ -126,6 +134,11 @@ pub enum PhotoRefusal {
         "the place given for the cloth is not in the picture, or too small in it: give a place that is all cloth, and go nearer"
     )]
     ClothOutside,
+    /// A region that reaches into the chart.
+    #[error(
+        "the place given for the cloth lies on the chart: give a place that is all cloth, beside the chart"
+    )]
+    ClothOnChart,
     /// Too much light on the cloth.
     #[error(
         "{percent:.0} % of the cloth stands at the top of the scale, where the camera lost light: photograph again with less exposure"

@@ -43,6 +43,10 @@ const SURE: f64 = 0.75;
 const CERTAIN: f64 = 0.9;
 /// Above this a chart may be meant, and the refusal says so.
 const PERHAPS: f64 = 0.45;
+/// Channels nearer than this, of full scale, are one grey: a level of 8 bit and its rounding.
+const GREY: f32 = 1.6 / 255.0;
+/// Pixels of the longer side that are looked at for colour.
+const LOOKS: usize = 400;
 /// A pitch that is too small to read a patch, pixels of the picture.
 const SMALLEST_PITCH: f64 = 9.0;
 
@@ -171,6 +175,9 @@ impl Picture {
     }
 
     fn judged(&self, best: Option<Tried>, kind: &ChartKind) -> Result<FoundChart, PhotoRefusal> {
+        if best.is_none_or(|b| b.explained < SURE) && self.is_grey() {
+            return Err(PhotoRefusal::Grey);
+        }
         let Some(best) = best.filter(|b| b.explained > PERHAPS) else {
             return Err(PhotoRefusal::NoChart);
         };
@@ -196,6 +203,17 @@ impl Picture {
             return Err(PhotoRefusal::Small { pixels: found.pitch() });
         }
         Ok(found)
+    }
+
+    /// Whether a look at every so-manieth pixel finds no colour, but for the rounding of files.
+    pub(crate) fn is_grey(&self) -> bool {
+        let step = (self.width.max(self.height) / LOOKS).max(1);
+        (0..self.height).step_by(step).all(|y| {
+            (0..self.width).step_by(step).all(|x| {
+                let [r, g, b] = self.encoded(x, y);
+                r.max(g).max(b) - r.min(g).min(b) <= GREY
+            })
+        })
     }
 
     /// Whether a patch lies in the picture whole, its gap aside.

@@ -24,7 +24,7 @@ pub use chart::{
     LampKind, Patch, Seen, Shapes, TextPatch, Told, WeakKind, WeakLight, WhiteSpread,
 };
 pub use encoding::{Encoding, Profile};
-pub use faults::{PhotoRefusal, Signs};
+pub use faults::{PhotoRefusal, Signs, Unsure};
 pub use file::{LARGEST_FILE, MOST_PIXELS};
 pub use find::{ChartKind, FoundChart, Map};
 pub use flats::{Flat, Flats, Open, Pair, Paired, Region, Shade, ShadeKind, paired};

@@ -57,6 +57,9 @@ pub struct ClothSample {
     pub slope: f64,
     /// Share of it that is darker than the rest by a clear step.
     pub blotched: f64,
+    /// Where an edge of light may lie between the chart and it: the logarithm of the ratio of light beyond it. None where
+    /// none is seen, which is no proof that there is none.
+    pub edge_between: Option<f64>,
 }
 
 /// Half of the middle of a patch that is averaged, in pitches: patches are 0.8 to 0.9 wide.
@@ -126,6 +129,7 @@ impl Picture {
             discoloured: uneven.colour,
             slope: uneven.slope,
             blotched: uneven.blotched,
+            edge_between: None,
         })
     }
 

@@ -167,6 +167,74 @@ fn a_place_that_is_not_in_the_picture_is_refused_for_itself() -> Check {
 }
 
 #[test]
+fn a_place_on_the_chart_is_refused_for_itself() -> Check {
+    let scene = scene(4);
+    let corners = scene.chart_corners().ok_or("no corners")?;
+    let middle = [0, 1].map(|k| corners.iter().map(|c| c[k]).sum::<f64>() / 4.0);
+    let on = corners.map(|c| [0, 1].map(|k| middle[k] + 0.3 * (c[k] - middle[k])));
+    let cloths = [ClothPlace::Corners(on), cloth(&scene)];
+    let asked = Asked { chart: ChartKind::classic(), corners: None, cloths: &cloths, paper: None };
+    let taken = picture(&scene)?.take(&asked)?;
+    assert_eq!(taken.cloths[0], Err(PhotoRefusal::ClothOnChart));
+    assert!(taken.cloths[1].is_ok());
+    Ok(())
+}
+
+#[test]
+fn grey_and_small_pictures_are_called_so() -> Check {
+    let scene = scene(4);
+    let photo = scene.photograph(&mut Chance::of(9));
+    let grey: Vec<u8> = photo.rgb.chunks_exact(3).flat_map(|p| [p[1]; 3]).collect();
+    let picture = Picture::try_read(&png_of(photo.width, photo.height, &grey)?)?;
+    assert_eq!(picture.find_chart(ChartKind::classic()), Err(PhotoRefusal::Grey));
+    // Each pixel the mean of four by four.
+    let (w, h) = (photo.width / 4, photo.height / 4);
+    let mut small = Vec::with_capacity(3 * w * h);
+    for (y, x, c) in (0..h).flat_map(|y| (0..w).flat_map(move |x| (0..3).map(move |c| (y, x, c)))) {
+        let of = |k: usize| photo.rgb[3 * ((4 * y + k / 4) * photo.width + 4 * x + k % 4) + c];
+        let sum: u32 = (0..16).map(|k| u32::from(of(k))).sum();
+        small.push(u8::try_from(sum / 16)?);
+    }
+    let picture = Picture::try_read(&png_of(w, h, &small)?)?;
+    let corners = scene.chart_corners().map(|all| all.map(|c| c.map(|v| v / 4.0)));
+    let asked = Asked { chart: ChartKind::classic(), corners, cloths: &[], paper: None };
+    let taken = picture.take(&asked).map(|_| ());
+    assert!(matches!(taken, Err(PhotoRefusal::Small { .. })), "{taken:?}");
+    Ok(())
+}
+
+#[test]
+fn an_edge_of_shadow_between_chart_and_cloth_is_told() -> Check {
+    let (mut seen, mut alarms) = (0, 0);
+    for seed in 0..6 {
+        let mut chance = Chance::of(seed);
+        let chart = ChartKind::classic();
+        let cloths = made_up(&mut chance).into_iter().collect();
+        let mut layout = Layout::careful(chart.patches(), chart.across(), cloths);
+        (layout.side, layout.away) = ([900, 900], [0.6, 1.2]);
+        let sound = layout.scene(&mut chance);
+        let mut shadow = PhotoFault::ShadowBetween.upon(&sound, 0.4, &mut Chance::of(5));
+        // What lies there is of one surface: rough wood may hide it.
+        shadow.things[0].texture = scenes::Texture::Smooth;
+        let told = |scene: &Scene| -> Result<Option<f64>, Box<dyn Error>> {
+            let places = [cloth(scene)];
+            let asked = Asked { chart, corners: None, cloths: &places, paper: None };
+            let taken = picture(scene)?.take_unjudged(&asked)?;
+            Ok(taken.cloths[0].as_ref().map_err(Clone::clone)?.edge_between)
+        };
+        alarms += usize::from(told(&sound)?.is_some());
+        if let Some(ratio) = told(&shadow)? {
+            seen += 1;
+            let takes = shadow.lit.shadow.ok_or("no shadow")?.takes;
+            let told = ratio.exp().min((-ratio).exp());
+            assert!((told - (1.0 - takes)).abs() < 0.1, "seed {seed}: {told} of {takes}");
+        }
+    }
+    assert!(seen >= 4 && alarms == 0, "{seen} of 6 seen, {alarms} false");
+    Ok(())
+}
+
+#[test]
 fn white_paper_must_be_of_the_same_size_and_takes_the_slope_out() -> Check {
     let mut scene = scene(4);
     scene.lit.slope = [0.5, 0.3];

@@ -17,6 +17,6 @@ pub use dyed::dyed_pair;
 pub use frame::{Camera, Cell, Development, Frame, Sheet};
 pub use photo::{
     Eye, Glare, Laid, Lamp, Layout, Lit, Near, NoChart, Other, Photo, PhotoFault, Processing,
-    Scene, Shape, Stand, Texture, Thing, View, made_up, png_of, sensitivities,
+    Scene, Shadow, Shape, Stand, Texture, Thing, View, made_up, png_of, sensitivities,
 };
 pub use printer::{Printer, with_print};

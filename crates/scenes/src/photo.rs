@@ -17,7 +17,7 @@ pub use develop::Processing;
 pub use eye::{Eye, Lamp, sensitivities};
 pub use fault::PhotoFault;
 pub use layout::{Laid, Layout};
-pub use lit::{Glare, Lit, Near, Other};
+pub use lit::{Glare, Lit, Near, Other, Shadow};
 pub use others::NoChart;
 pub use thing::{Shape, Texture, Thing, made_up};
 pub use view::{Stand, View};

@@ -57,14 +57,12 @@ pub fn draw_card(wanted: &CardWanted) -> Result<CardDrawn, Trouble> {
     let card = ColourCard::try_new(across, patches, &wanted.code, sheet).map_err(|e| {
         Trouble::refused(e.to_string(), "give the print a code such as --code matt-1")
     })?;
-    let place = |end: &str| wanted.out.join(format!("colour-card-{}.{end}", wanted.code));
+    // Each sheet is a card of its own: one is not written over the other.
+    let which = format!("{}-{}", wanted.code, sheet.name().to_lowercase());
+    let place = |end: &str| wanted.out.join(format!("colour-card-{which}.{end}"));
     let (svg, pdf) = (place("svg"), place("pdf"));
     only_over_ours(&svg, Mark::Holds("<title>Dyewright colour card"))?;
     only_over_ours(&pdf, Mark::Holds("dyewright colour card"))?;
-    if !wanted.out.is_dir() {
-        let says = format!("there is no folder {}", wanted.out.display());
-        return Err(Trouble::refused(says, "make it, or name another with --out"));
-    }
     can_write_into(&wanted.out)?;
     write_whole(&[(&svg, card.svg().as_bytes()), (&pdf, &card.pdf())])?;
     Ok(CardDrawn {

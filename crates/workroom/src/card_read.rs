@@ -4,13 +4,13 @@
 //! the card hands that on. Left out: spectra, which a photograph of a print does not tell.
 
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use colour::ClothPrior;
 use picture::{Asked, CardFault, CardReading, ChartKind, HomeCard, PhotoRefusal};
 use serde::Serialize;
 
-use crate::disk::{Mark, only_over_ours, write_whole};
+use crate::disk::{Mark, can_write_into, only_over_ours, write_whole};
 use crate::photo_asked::{Words, four_corners, numbers, open, own_chart, parted};
 use crate::photo_read::{WeakSeen, weak_seen};
 use crate::shown::{lab, rounded};
@@ -107,6 +107,7 @@ pub fn read_card(wanted: &CardReadWanted) -> Result<CardRead, Trouble> {
         })
     });
     let card_corners = card_corners.transpose()?;
+    can_write_into(wanted.out.parent().unwrap_or_else(|| Path::new("")))?;
     only_over_ours(&wanted.out, Mark::Begins(HEAD))?;
     let own = wanted.chart.as_deref().map(|file| own_chart(file, wanted.across)).transpose()?;
     let chart = own.as_ref().map_or_else(|| ChartKind::classic(), |(chart, _)| chart);

@@ -95,6 +95,7 @@ pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
         let place = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
         let folder = place.parent().filter(|p| !p.as_os_str().is_empty());
         let folder = folder.unwrap_or(Path::new(".")).to_path_buf();
+        folder_there(&folder)?;
         if swept.insert(folder.clone()) {
             sweep(&folder);
         }
@@ -113,7 +114,21 @@ pub(crate) fn write_whole(files: &[(&Path, &[u8])]) -> Result<(), Trouble> {
 /// Whether files can be made in a folder, tried before the work and not after it.
 pub(crate) fn can_write_into(folder: &Path) -> Result<(), Trouble> {
     let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    folder_there(folder)?;
     tempfile::tempfile_in(folder).map(drop).map_err(|e| broken("writing into", folder, &e))
+}
+
+/// A folder that is not there is the maker's to make: a name mistyped is no folder to be begun.
+pub(crate) fn folder_there(folder: &Path) -> Result<(), Trouble> {
+    let shown = folder.display();
+    match fs::metadata(folder) {
+        Ok(about) if about.is_dir() => Ok(()),
+        Ok(_) => Err(Trouble::refused(format!("{shown} is no folder"), "name a folder")),
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            Err(Trouble::refused(format!("there is no folder {shown}"), "make it, or name another"))
+        }
+        Err(e) => Err(broken("looking at", folder, &e)),
+    }
 }
 
 /// What stands near the top of a file of ours, by which it is told from anybody else's.

@@ -153,6 +153,9 @@ pub struct ClothRead {
     /// The same with the dyes that are said to be in it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub with_dyes: Option<DyedRead>,
+    /// Where the edge of a shadow may lie between the chart and it: how much more light lies beyond it, percent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub edge_between_pct: Option<f64>,
     /// Why it is not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub refused: Option<String>,
@@ -248,7 +251,7 @@ pub fn read_photo(wanted: &ReadWanted) -> Result<PhotoRead, Trouble> {
         white: wanted.white.as_ref().map(|p| p.display().to_string()),
         light: wanted.light.clone(),
         weak_light: read.weak.map(weak_seen),
-        limits: limits(&read, paper.is_some()),
+        limits: [edges(&read, many), limits(&read, paper.is_some())].concat(),
         question: ASK_DRY,
         notes: notes(&read.by, dyed.is_some()),
     })
@@ -297,6 +300,7 @@ fn cloth(
 ) -> ClothRead {
     let place = place.map(|p| p.map(|v| rounded(v, 0)));
     let not = |(says, help): (String, String)| (Some(says), Some(help));
+    let edge_between_pct = sample.as_ref().ok().and_then(edge_pct);
     match seen {
         Ok(seen) => {
             let with = match (dyed, sample) {
@@ -312,13 +316,39 @@ fn cloth(
             };
             let (refused, help) = why.map_or((None, None), |why| not(parted(&why.into())));
             let colour = Some(colour_read(seen, wanted));
-            ClothRead { number, place, colour, with_dyes, refused, help }
+            ClothRead { number, place, colour, with_dyes, edge_between_pct, refused, help }
         }
         Err(why) => {
             let (refused, help) = not(parted(why));
-            ClothRead { number, place, colour: None, with_dyes: None, refused, help }
+            let (colour, with_dyes) = (None, None);
+            ClothRead { number, place, colour, with_dyes, edge_between_pct, refused, help }
         }
     }
+}
+
+/// How much more light lies beyond an edge that was seen before a cloth, percent.
+fn edge_pct(sample: &ClothSample) -> Option<f64> {
+    Some(rounded(100.0 * (colour::maths::exp(sample.edge_between?) - 1.0), 0))
+}
+
+/// What is asked about such an edge: no picture tells a shadow on a table from a sheet of paper of the table's colour.
+fn edges(read: &Measured, own: usize) -> Vec<String> {
+    let asked = |(n, sample): (usize, &Result<ClothSample, PhotoRefusal>)| {
+        let pct = edge_pct(sample.as_ref().ok()?)?;
+        let which = if n < own {
+            format!("cloth {}", n + 1)
+        } else {
+            "the cloth it is held against".to_owned()
+        };
+        let (how, too) = if pct < 0.0 { ("darker", "dark") } else { ("lighter", "light") };
+        Some(format!(
+            "Between the chart and {which} the ground turns {:.0} % {how} along a line and keeps its colour: is that the edge \
+             of a shadow? Then {which} is read too {too} by about as much; lay chart and cloth in one light and photograph \
+             again. If it is the edge of a paper or of the table, nothing is wrong.",
+            pct.abs()
+        ))
+    };
+    read.samples.iter().enumerate().filter_map(asked).collect()
 }
 
 fn dyed_read(seen: &ClothSeen, dyed: &Dyed) -> DyedRead {

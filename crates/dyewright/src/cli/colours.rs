@@ -100,7 +100,10 @@ pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
 fn tell(found: &Coloured, words: &Words) {
     let [width, height] = found.size;
     let pieces = found.flats.iter().filter(|f| !f.ground).count();
-    let count = if pieces == 1 { "one colour".to_owned() } else { format!("{pieces} colours") };
+    let mut count = if pieces == 1 { "one colour".to_owned() } else { format!("{pieces} colours") };
+    if pieces < found.flats.len() {
+        count += ", and the ground";
+    }
     say_wrapped("", 0, &format!("{}, {width} × {height} pixels: {count}.", found.picture));
     say("");
     say(" no.  hex         L*     a*     b*   share  at         in words");
@@ -112,6 +115,7 @@ fn tell(found: &Coloured, words: &Words) {
         .iter()
         .flat_map(|f| f.questions.iter().map(|q| format!("number {} ({}): {q}", f.number, f.hex)));
     say_list("Two readings are open", &open.collect::<Vec<_>>());
+    say_list("Light and shadow on them", &steps(found));
     let shaded = found.flats.iter().filter(|f| f.soft).map(|f| {
         let [dark, light] = &f.range;
         format!("number {}: from {dark} to {light}; most likely {} itself", f.number, f.hex)
@@ -147,6 +151,22 @@ fn tell(found: &Coloured, words: &Words) {
         say(&format!("The page: {}", file.display()));
     }
 }
+
+/// Shades that stand in steps, of each flat; what is shaded softly is told by its range.
+fn steps(found: &Coloured) -> Vec<String> {
+    let stepped = |f: &&FlatSeen| !f.soft && !f.shades.is_empty();
+    let of = |f: &FlatSeen| {
+        let shades = f.shades.iter().filter(|s| s.share_pct >= LEAST_TOLD).take(MOST_TOLD);
+        let each: Vec<String> =
+            shades.map(|s| format!("{} {} ({:.1} %)", s.kind, s.hex, s.share_pct)).collect();
+        (!each.is_empty()).then(|| format!("number {} ({}): {}", f.number, f.hex, each.join(", ")))
+    };
+    found.flats.iter().filter(stepped).filter_map(of).collect()
+}
+
+/// Smaller shades are in the JSON only, percent; and so are more than this of one flat.
+const LEAST_TOLD: f64 = 0.1;
+const MOST_TOLD: usize = 4;
 
 fn line(flat: &FlatSeen) {
     let [l, a, b] = flat.lab;

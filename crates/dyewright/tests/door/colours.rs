@@ -35,6 +35,16 @@ fn the_example_has_the_colours_that_it_was_drawn_with() {
     let text = said(&dyewright(folder.path(), &["colours", &example()]));
     assert!(text.lines().all(|l| l.chars().count() <= 80 || l.contains('/')), "{text}");
     assert!(text.contains("#1f4b4f") && text.contains("ground?"), "{text}");
+    let pieces = flats.iter().filter(|f| f["ground"] == false).count();
+    assert!(text.contains(&format!("{pieces} colours, and the ground.")), "{text}");
+    let stepped = |f: &&serde_json::Value| {
+        f["soft"] == false
+            && f["shades"].as_array().unwrap().iter().any(|s| s["share_pct"].as_f64() > Some(1.0))
+    };
+    for flat in flats.iter().filter(stepped) {
+        let shade = flat["shades"][0]["hex"].as_str().unwrap();
+        assert!(text.contains(shade), "the shade {shade} is not in {text}");
+    }
     assert!(names(folder.path()).is_empty(), "nothing is written unasked");
 }
 
@@ -139,6 +149,8 @@ fn what_cannot_be_read_is_refused_in_words() {
     check(&["empty.png"], "empty");
     check(&["text.png"], "no picture");
     check(&["cut.jpg"], "damaged");
+    check(&["one.jpg", "--sheet", "nowhere/p.html"], "there is no folder nowhere");
+    check(&["one.jpg", "--into", "nowhere/a.toml"], "there is no folder nowhere");
     check(&["one.jpg", "--region", "a,b"], "four whole numbers");
     check(&["one.jpg", "--region", "-1,0,50,20"], "four whole numbers");
     check(&["one.jpg", "--cloth", "cotten"], "1 fault in");

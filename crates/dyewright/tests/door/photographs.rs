@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use colour::{BANDS, Bands, Lab, Weights, ciede2000};
-use scenes::{Chance, Eye, Lamp, Layout, NoChart, PhotoFault, Scene, made_up, png_of};
+use scenes::{Chance, Eye, Lamp, Layout, NoChart, PhotoFault, Scene, Texture, made_up, png_of};
 
 use crate::street::{
     answered, code, complained, dyewright, folder, json, put, refused, said, workspace,
@@ -248,6 +248,47 @@ fn bad_photographs_and_words_are_refused_with_what_to_do() {
     let output = dyewright(at, &["read", "clipped.jpg", "--cloth", &place, "--json"]);
     assert_eq!((code(&output), json(&output)["kind"].as_str()), (2, Some("refused")));
     assert_eq!(complained(&output), "");
+}
+
+#[test]
+fn a_place_on_the_chart_and_a_grey_picture_are_called_so() {
+    let folder = folder();
+    let at = folder.path();
+    let scene = scene(4, 1);
+    photograph(at, "a.jpg", &scene);
+    let [a, _, c, _] = scene.chart_corners().unwrap();
+    let middle = [0, 1].map(|k| 0.5 * (a[k] + c[k]) - 30.0);
+    let on = format!("{:.0},{:.0},60,60", middle[0], middle[1]);
+    assert!(refused(at, &["read", "a.jpg", "--cloth", &on]).contains("lies on the chart"));
+    let photo = scene.photograph(&mut Chance::of(9));
+    let grey: Vec<u8> = photo.rgb.chunks_exact(3).flat_map(|p| [p[1]; 3]).collect();
+    put(at, "grey.png", png_of(photo.width, photo.height, &grey).unwrap());
+    let place = inside(&scene, 0);
+    assert!(refused(at, &["read", "grey.png", "--cloth", &place]).contains("is grey"));
+}
+
+#[test]
+fn an_edge_of_shadow_between_chart_and_cloth_is_asked_about() {
+    let folder = folder();
+    let at = folder.path();
+    let mut chance = Chance::of(2);
+    let mut layout = Layout::careful(&chart(), 6, vec![made_up(&mut chance).unwrap()]);
+    (layout.side, layout.away, layout.clutter) = ([900, 900], [0.9, 0.9], 0);
+    let sound = layout.scene(&mut chance);
+    let mut shadow = PhotoFault::ShadowBetween.upon(&sound, 0.4, &mut Chance::of(5));
+    shadow.things[0].texture = Texture::Smooth;
+    photograph(at, "sound.jpg", &sound);
+    photograph(at, "shadow.jpg", &shadow);
+    let place = inside(&sound, 0);
+    let read = |name: &str| answered(at, &["read", name, "--cloth", &place]);
+    let (plain, asked) = (read("sound.jpg"), read("shadow.jpg"));
+    assert!(plain["cloths"][0]["edge_between_pct"].is_null(), "{plain:#}");
+    let by = asked["cloths"][0]["edge_between_pct"].as_f64().unwrap().abs();
+    assert!((12.0..45.0).contains(&by), "{asked:#}");
+    assert!(asked["limits"][0].as_str().unwrap().contains("edge of a shadow?"), "{asked:#}");
+    let text = said(&dyewright(at, &["read", "shadow.jpg", "--cloth", &place]));
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("Between the chart and cloth 1 the ground turns"), "{text}");
 }
 
 #[test]

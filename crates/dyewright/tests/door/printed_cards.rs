@@ -24,7 +24,7 @@ fn asked(svg: &str) -> Vec<[u8; 3]> {
 /// Draws the card and prints it on an invented printer.
 fn printed(at: &Path, chance: &mut Chance) -> Vec<Bands> {
     answered(at, &["card", "--code", "home-1"]);
-    let svg = fs::read_to_string(at.join("colour-card-home-1.svg")).unwrap();
+    let svg = fs::read_to_string(at.join("colour-card-home-1-a5.svg")).unwrap();
     let printer = Printer::drawn(chance);
     asked(&svg).into_iter().map(|rgb| printer.prints(rgb)).collect()
 }
@@ -54,20 +54,23 @@ fn it_is_drawn_for_both_sheets_and_only_over_its_own_files() {
     for sheet in ["a5", "A4"] {
         let drawn = answered(at, &["card", "--sheet", sheet, "--code", "matt-1"]);
         assert_eq!((&drawn["patches"], &drawn["across"]), (&48.into(), &8.into()));
-        assert_eq!(names(at), ["colour-card-matt-1.pdf", "colour-card-matt-1.svg"]);
     }
-    let svg = fs::read_to_string(at.join("colour-card-matt-1.svg")).unwrap();
+    let all = ["a4.pdf", "a4.svg", "a5.pdf", "a5.svg"].map(|e| format!("colour-card-matt-1-{e}"));
+    assert_eq!(names(at), all);
+    let svg = fs::read_to_string(at.join("colour-card-matt-1-a4.svg")).unwrap();
     assert!(svg.contains("width=\"297mm\"") && svg.contains("Code matt-1"), "{svg}");
     assert_eq!(asked(&svg).len(), 48);
     let text = said(&dyewright(at, &["card"]));
     assert!(text.lines().all(|l| l.chars().count() <= 80) && text.contains("100 %"), "{text}");
-    put(at, "colour-card-x.svg", "somebody's drawing");
-    assert!(refused(at, &["card", "--code", "x"]).contains("not written by dyewright"));
+    put(at, "colour-card-x-a5.svg", "somebody's drawing");
+    let says = refused(at, &["card", "--code", "x"]);
+    let flat = says.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("not written by dyewright"), "{says}");
     for (words, with) in [
         (&["card", "--sheet", "a3"][..], "no sheet"),
         (&["card", "--code", "my card"], "sixteen letters"),
         (&["card", "--code", ""], "sixteen letters"),
-        (&["card", "--out", "nowhere"], "nowhere"),
+        (&["card", "--out", "nowhere"], "there is no folder nowhere"),
     ] {
         assert!(refused(at, words).contains(with), "{words:?}");
     }

@@ -6,7 +6,10 @@
 //! is read and what the cloth reflects; it is worked out for refused photographs too, wherever the chart can be found or
 //! taken at its true corners. A scene is *spoilt* when the fault adds more than 3 to the error of a cloth, and *caught* when
 //! the photograph or every such cloth was refused. Of what no reading can be had at all nothing is known; it counts as
-//! refused, not as spoilt, and is told apart (`unread`).
+//! refused, not as spoilt, and is told apart (`unread`). A shadow whose edge lies between chart and cloth is reported apart as
+//! glare on the cloth alone is, and counts as caught where the maker is asked about it, too.
+//!
+//! `--away P` lays cloths up to P pitches of the chart from it (0.7 as it stands).
 //!
 //! `--by root` (as it stands) reads with a root-polynomial of six terms in the light that the patches themselves show to
 //! be even; `--by estimator` with the room's estimator, which takes its time.
@@ -40,6 +43,8 @@ struct Wanted {
     estimator: bool,
     case: Option<String>,
     tell: Option<String>,
+    /// Most gap between chart and cloth, in pitches.
+    away: Option<f64>,
 }
 
 fn main() -> ExitCode {
@@ -61,8 +66,15 @@ fn main() -> ExitCode {
 }
 
 fn wanted(given: &[String]) -> Result<Wanted, String> {
-    let mut wanted =
-        Wanted { seed: 1, scenes: 300, good: 1000, estimator: false, case: None, tell: None };
+    let mut wanted = Wanted {
+        seed: 1,
+        scenes: 300,
+        good: 1000,
+        estimator: false,
+        case: None,
+        tell: None,
+        away: None,
+    };
     let mut words = given.iter();
     while let Some(word) = words.next() {
         let value = words.next().ok_or_else(|| format!("{word} wants something after it"))?;
@@ -71,6 +83,10 @@ fn wanted(given: &[String]) -> Result<Wanted, String> {
             "--seed" => wanted.seed = value.parse().map_err(|_| "--seed wants a whole number")?,
             "--scenes" => wanted.scenes = number()?,
             "--good" => wanted.good = number()?,
+            "--away" => {
+                let away = value.parse().ok().filter(|v| (0.2..=20.0).contains(v));
+                wanted.away = Some(away.ok_or("--away wants a number from 0.2 to 20")?);
+            }
             "--case" => wanted.case = Some(value.clone()),
             "--tell" => wanted.tell = Some(value.clone()),
             "--by" => {
@@ -93,6 +109,8 @@ struct Outcome {
     refused: Option<String>,
     /// Cloth by cloth: its error where one can be told, and why it was refused by itself.
     cloths: Vec<(Option<f64>, Option<String>)>,
+    /// Whether a cloth was asked about, as an edge of light may lie before it.
+    asked: Vec<bool>,
     signs: String,
 }
 
@@ -144,6 +162,9 @@ fn set(wanted: &Wanted, n: usize) -> Result<Set, String> {
         (0..1 + chance.below(2)).filter_map(|_| made_up(&mut chance)).collect();
     let mut layout = Layout::careful(chart.patches(), chart.across(), cloths);
     layout.side = [760, 960];
+    if let Some(away) = wanted.away {
+        layout.away = [0.2, away];
+    }
     let scene = layout.scene(&mut chance);
     let sound = taken(&scene, wanted.estimator, &mut chance)?;
     let mut faulty = vec![];
@@ -194,6 +215,12 @@ fn outcome(
             Err(why) => refused = refused.or(Some(why)),
         }
     }
+    let asked = (0..regions.len())
+        .map(|n| {
+            let cloth = judged.as_ref().ok().and_then(|t| t.cloths.get(n)?.as_ref().ok());
+            cloth.is_some_and(|c| c.edge_between.is_some())
+        })
+        .collect();
     let signs = unjudged.map_or_else(|_| String::new(), |t| signs(&t, picture));
     let own = |n: usize| {
         judged
@@ -202,7 +229,7 @@ fn outcome(
             .and_then(|t| t.cloths.get(n)?.as_ref().err().map(PhotoRefusal::to_string))
     };
     let cloths = errors.into_iter().enumerate().map(|(n, e)| (e, own(n))).collect();
-    Outcome { refused, cloths, signs }
+    Outcome { refused, cloths, asked, signs }
 }
 
 /// What is read of each cloth, whatever the signs say.
@@ -253,8 +280,9 @@ fn signs(taken: &Taken, picture: &Picture) -> String {
         match taken.cloths.get(n) {
             Some(Ok(c)) => {
                 let [light, tint] = taken.falls_to(c, picture);
+                let [light_off, tint_off] = taken.falls_off(c, picture);
                 line += &format!(
-                    ",{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{light:.4},{tint:.4}",
+                    ",{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{light:.4},{tint:.4},{light_off:.4},{tint_off:.4}",
                     c.sample.clipped,
                     c.sample.crushed,
                     c.uneven,
@@ -263,7 +291,7 @@ fn signs(taken: &Taken, picture: &Picture) -> String {
                     c.blotched
                 );
             }
-            _ => line += ",,,,,,,,",
+            _ => line += ",,,,,,,,,,",
         }
     }
     line
@@ -272,7 +300,7 @@ fn signs(taken: &Taken, picture: &Picture) -> String {
 fn told(sets: &[(usize, Set)]) -> String {
     let mut text = String::from(
         "scene,fault,strength,e1,e2,c1,c2,clipped,rough,strange,strangest,added,lean,crept,likeness,rx,ry,gx,gy,bx,by,\
-         k1,d1,u1,t1,s1,b1,l1,h1,k2,d2,u2,t2,s2,b2,l2,h2,why\n",
+         k1,d1,u1,t1,s1,b1,l1,h1,lo1,ho1,k2,d2,u2,t2,s2,b2,l2,h2,lo2,ho2,why\n",
     );
     for (n, (sound, faulty)) in sets {
         let none = (None, 0.0, sound);
@@ -286,7 +314,7 @@ fn told(sets: &[(usize, Set)]) -> String {
             };
             let (a, b) = (cell(0), cell(1));
             let signs =
-                if outcome.signs.is_empty() { ",".repeat(29) } else { outcome.signs.clone() };
+                if outcome.signs.is_empty() { ",".repeat(33) } else { outcome.signs.clone() };
             let name = fault.map_or("none", |f| f.name());
             let why: String = outcome.why().chars().filter(|c| *c != ',').take(60).collect();
             text += &format!(
@@ -321,6 +349,8 @@ fn summary(wanted: &Wanted, sets: &[(usize, Set)]) -> String {
     for (why, count) in whys {
         println!("good scenes refused, {count}: {why}");
     }
+    let asked = good.iter().filter(|o| o.asked.contains(&true)).count();
+    println!("good scenes asked whether a shadow lies between: {asked}");
     let mut errors: Vec<f64> =
         good.iter().flat_map(|o| o.cloths.iter().filter_map(|c| c.0)).collect();
     errors.sort_by(f64::total_cmp);
@@ -335,12 +365,14 @@ fn summary(wanted: &Wanted, sets: &[(usize, Set)]) -> String {
             let count = counts.entry(*fault).or_default();
             count.all += 1;
             count.refused += usize::from(outcome.is_refused());
+            let asks = *fault == PhotoFault::ShadowBetween;
             let added: Vec<(f64, bool)> = sound
                 .cloths
                 .iter()
-                .zip(&outcome.cloths)
-                .filter_map(|(before, after)| {
-                    Some((after.0? - before.0?, outcome.refused.is_some() || after.1.is_some()))
+                .zip(outcome.cloths.iter().zip(&outcome.asked))
+                .filter_map(|(before, (after, asked))| {
+                    let seen = outcome.refused.is_some() || after.1.is_some() || asks && *asked;
+                    Some((after.0? - before.0?, seen))
                 })
                 .collect();
             count.unread += usize::from(added.is_empty());
@@ -379,13 +411,13 @@ fn summary(wanted: &Wanted, sets: &[(usize, Set)]) -> String {
             count.spoilt,
             share(count.caught, count.spoilt)
         );
-        if *fault != PhotoFault::GlareCloth {
+        if !matches!(fault, PhotoFault::GlareCloth | PhotoFault::ShadowBetween) {
             spoilt += count.spoilt;
             caught += count.caught;
         }
     }
     format!(
-        "{{{json}\"spoilt\":{spoilt},\"caught\":{:.4},\"good_n\":{},\"good_refused\":{:.4},\"good_median_de00\":{:.2}}}",
+        "{{{json}\"good_asked\":{asked},\"spoilt\":{spoilt},\"caught\":{:.4},\"good_n\":{},\"good_refused\":{:.4},\"good_median_de00\":{:.2}}}",
         share(caught, spoilt),
         good.len(),
         share(refused.len(), good.len()),

@@ -17,10 +17,23 @@ use crate::{ChartKind, Sample};
 pub(crate) struct Fit {
     /// Change of the logarithm of the light over half of the chart's length, along its rows and across them, of each channel.
     pub(crate) slope: [[f64; 2]; 3],
+    /// How far that may be off.
+    pub(crate) unsure: Unsure,
     /// What is left of each patch, as logarithms; none where it could not be used.
     pub(crate) left: Vec<Option<[f64; 3]>>,
     /// The middle of what is left, scaled to a standard deviation.
     pub(crate) rough: f64,
+}
+
+/// Covariances of slopes, along the chart's rows and across them: of the light, of red against green, of blue against green.
+///
+/// After what each patch left, with the correction for few of them (the heteroskedasticity-consistent estimator; H. White,
+/// Econometrica 48 (1980) 817; J. G. `MacKinnon` and H. White, J. Econometrics 29 (1985) 305), since what a plain camera leaves
+/// is neither equal nor the same in three channels.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Unsure {
+    pub(crate) light: [[f64; 2]; 2],
+    pub(crate) tints: [[[f64; 2]; 2]; 2],
 }
 
 /// Mix of three, bend of the line, its steepness, slopes of the light.
@@ -30,6 +43,8 @@ const BELIEVED: [f64; UNKNOWNS] = [0.35, 0.35, 0.35, 1.0, 0.12, 0.06, 0.5, 0.5];
 /// Roughness of a reading: of itself (an ordinary camera is not this plain one), and of white (noise, stray light).
 const OWN: f64 = 0.035;
 const OF_WHITE: f64 = 0.003;
+/// Rounds of the fit.
+const ROUNDS: usize = 14;
 /// Weights end at so many standard deviations.
 const END: f64 = 4.5;
 
@@ -46,6 +61,7 @@ impl Fit {
             })
             .collect();
         let mut slope = [[0.0; 2]; 3];
+        let mut moves = vec![[[0.0; 2]; 3]; mixes.len()];
         let mut left = vec![Some([0.0; 3]); mixes.len()];
         let mut all = Vec::new();
         for c in 0..3 {
@@ -65,8 +81,11 @@ impl Fit {
             if rows.len() < 2 * UNKNOWNS - 4 {
                 return None;
             }
-            let camera = fitted(&rows, c)?;
+            let (camera, moved) = fitted(&rows, c)?;
             slope[c] = [camera[6], camera[7]];
+            for (row, by) in rows.iter().zip(moved) {
+                moves[row.patch][c] = by;
+            }
             for patch in &mut left.iter_mut().enumerate() {
                 match (rows.iter().find(|r| r.patch == patch.0), patch.1.as_mut()) {
                     (Some(row), Some(left)) => {
@@ -77,7 +96,38 @@ impl Fit {
                 }
             }
         }
-        Some(Self { slope, left, rough: OWN * 1.4826 * median(all) })
+        let unsure = Unsure::of(&moves);
+        Some(Self { slope, unsure, left, rough: OWN * 1.4826 * median(all) })
+    }
+}
+
+impl Unsure {
+    /// From how far each patch alone moves the slopes of each channel.
+    fn of(moves: &[[[f64; 2]; 3]]) -> Self {
+        let used = moves.iter().filter(|m| m.iter().flatten().any(|v| *v != 0.0)).count();
+        let few = number(used) / number(used.saturating_sub(UNKNOWNS).max(1));
+        let covariance = |of: &dyn Fn(&[[f64; 2]; 3], usize) -> f64| {
+            let mut sums = [[0.0; 2]; 2];
+            for all in moves {
+                let by = [of(all, 0), of(all, 1)];
+                for (row, a) in sums.iter_mut().zip(by) {
+                    row.iter_mut().zip(by).for_each(|(sum, b)| *sum += few * a * b);
+                }
+            }
+            sums
+        };
+        Self {
+            light: covariance(&|m, k| (m[0][k] + m[1][k] + m[2][k]) / 3.0),
+            tints: [covariance(&|m, k| m[0][k] - m[1][k]), covariance(&|m, k| m[2][k] - m[1][k])],
+        }
+    }
+
+    /// Standard deviations at a place: of the light, and of the less certain of the two tints.
+    pub(crate) fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let of = |c: &[[f64; 2]; 2]| {
+            (c[0][0] * x * x + 2.0 * c[0][1] * x * y + c[1][1] * y * y).max(0.0).sqrt()
+        };
+        [of(&self.light), of(&self.tints[0]).max(of(&self.tints[1]))]
     }
 }
 
@@ -109,13 +159,16 @@ impl Row {
     }
 }
 
-fn fitted(rows: &[Row], channel: usize) -> Option<[f64; UNKNOWNS]> {
+/// The camera, and how far each row by itself moves the two slopes.
+fn fitted(rows: &[Row], channel: usize) -> Option<([f64; UNKNOWNS], Vec<[f64; 2]>)> {
     let mut camera = [0.0; UNKNOWNS];
     camera[3] = median(rows.iter().map(|r| r.told - r.wanted(&camera, channel)).collect());
     let before = camera;
     let mut weights = vec![1.0; rows.len()];
-    for round in 0..14 {
+    let mut moves = vec![[0.0; 2]; rows.len()];
+    for round in 0..ROUNDS {
         let mut table = [[0.0; UNKNOWNS + 1]; UNKNOWNS];
+        let mut pulls = Vec::with_capacity(rows.len());
         for (row, weight) in rows.iter().zip(&weights) {
             let here = row.wanted(&camera, channel);
             let away = row.told - here;
@@ -131,11 +184,19 @@ fn fitted(rows: &[Row], channel: usize) -> Option<[f64; UNKNOWNS]> {
                 }
                 table[j][UNKNOWNS] += weight * lean[j] * away;
             }
+            pulls.push(lean.map(|l| weight * l * away));
         }
         for k in 0..UNKNOWNS {
             let belief = 1.0 / (BELIEVED[k] * BELIEVED[k]);
             table[k][k] += belief;
             table[k][UNKNOWNS] += belief * (before[k] - camera[k]);
+        }
+        if round == ROUNDS - 1 {
+            let back = [slope_row(&table, UNKNOWNS - 2)?, slope_row(&table, UNKNOWNS - 1)?];
+            moves = pulls
+                .iter()
+                .map(|pull| back.map(|row| row.iter().zip(pull).map(|(b, p)| b * p).sum()))
+                .collect();
         }
         let step = solved(table)?;
         for (v, s) in camera.iter_mut().zip(step) {
@@ -152,5 +213,14 @@ fn fitted(rows: &[Row], channel: usize) -> Option<[f64; UNKNOWNS]> {
             }
         }
     }
-    camera.iter().all(|v| v.is_finite()).then_some(camera)
+    camera.iter().all(|v| v.is_finite()).then_some((camera, moves))
+}
+
+/// One row of the inverse of a symmetrical table.
+fn slope_row(table: &[[f64; UNKNOWNS + 1]; UNKNOWNS], row: usize) -> Option<[f64; UNKNOWNS]> {
+    let mut unit = *table;
+    for (k, line) in unit.iter_mut().enumerate() {
+        line[UNKNOWNS] = if k == row { 1.0 } else { 0.0 };
+    }
+    solved(unit)
 }

@@ -5,7 +5,10 @@
 //! sound photograph in a hundred has its sign, and further out where that costs no spoilt one; of the roughness an ordinary
 //! camera leaves, room is left for cameras less smooth than those made up, none of which left more than 0.03.
 
-use super::{edges::crept, fit::Fit};
+use super::{
+    edges::crept,
+    fit::{Fit, Unsure},
+};
 use crate::{ChartKind, ClothSample, FoundChart, PhotoRefusal, Picture, Sample, sample::number};
 
 /// Signs of faults in the chart.
@@ -27,6 +30,8 @@ pub struct Signs {
     pub crept: f64,
     /// Change of the logarithm of the light over half of the chart's length: along its rows and across, red, green, blue.
     pub slope: [[f64; 2]; 3],
+    /// How far that may be off.
+    pub unsure: Unsure,
 }
 
 /// Limits on the chart. See the head of this file.
@@ -50,6 +55,9 @@ const SLOPE_ON_CLOTH: f64 = 0.21;
 /// Light on the cloth against light on the chart's middle, as a logarithm of their ratio, and its colour.
 const FAR_LIGHT: f64 = 0.34;
 const FAR_TINT: f64 = 0.08;
+/// And so many standard deviations of what the chart tells of it: its slope is drawn out to a cloth far away, and what it may
+/// be off is drawn out with it.
+const SURELY: f64 = 2.0;
 /// A patch is strange from here on, in standard deviations of the fit.
 const STRANGE: f64 = 0.25;
 
@@ -89,6 +97,7 @@ impl Signs {
             lean,
             crept: crept(picture, chart, kind).unwrap_or(1.0),
             slope: fit.slope,
+            unsure: fit.unsure,
         })
     }
 
@@ -143,10 +152,11 @@ impl ClothSample {
     pub(crate) fn judge(&self, signs: &Signs, place: [f64; 2]) -> Result<(), PhotoRefusal> {
         self.own_fault()?;
         let [light, tint] = signs.falls(place);
-        if tint > FAR_TINT {
+        let [light_off, tint_off] = signs.unsure.at(place);
+        if tint > FAR_TINT.max(SURELY * tint_off) {
             return Err(PhotoRefusal::TwoLights { percent: 100.0 * tint });
         }
-        if light > FAR_LIGHT {
+        if light > FAR_LIGHT.max(SURELY * light_off) {
             return Err(PhotoRefusal::Steep { percent: 100.0 * (colour::maths::exp(light) - 1.0) });
         }
         Ok(())

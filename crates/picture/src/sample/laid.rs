@@ -142,6 +142,9 @@ impl Picture {
         if paper.is_some_and(|p| [p.width(), p.height()] != [self.width(), self.height()]) {
             return Err(PhotoRefusal::PaperSize);
         }
+        if self.is_grey() {
+            return Err(PhotoRefusal::Grey);
+        }
         let one = |place: &ClothPlace| {
             let mut cloth = self.sample_cloth(place, None).ok_or(PhotoRefusal::ClothOutside)?;
             if let Some(paper) = paper {

@@ -1,6 +1,12 @@
 //! Where a cloth lies: four corners in the picture, or a place beside the chart.
 
+use super::number;
 use crate::{FoundChart, Map};
+
+/// From the middle of the chart's outermost patches to where they surely still are, in pitches.
+const RIM: f64 = 0.35;
+/// Steps across a place that are looked at.
+const STEPS: usize = 8;
 
 /// A four-sided place that is all cloth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +23,21 @@ impl ClothPlace {
     #[must_use]
     pub const fn rectangle([l, t, r, b]: [f64; 4]) -> Self {
         Self::Corners([[l, t], [r, t], [r, b], [l, b]])
+    }
+
+    /// Whether any of it lies on the chart's patches.
+    pub(crate) fn is_on(&self, chart: &FoundChart) -> bool {
+        let Some(square) = self.square(Some(chart)) else { return false };
+        let (back, [across, down]) = (chart.map.inverse(), chart.size());
+        let inside = |v: f64, many: usize| v > -RIM && v < number(many - 1) + RIM;
+        let steps = || (0..=STEPS).map(|k| 2.0 * number(k) / number(STEPS) - 1.0);
+        steps().any(|u| {
+            steps().any(|v| {
+                let pixel = square.at([u, v]);
+                let [x, y] = back.at(pixel);
+                inside(x, across) && inside(y, down)
+            })
+        })
     }
 
     /// The map from −1 to 1 each way to pixels.

@@ -1,7 +1,7 @@
 //! From a decoded picture to averages that can be trusted: the chart is found, patches and cloths are averaged, and what
 //! is wrong with the photograph is said before any colour is worked out.
 
-use crate::faults::from_chart;
+use crate::faults::{edge_between, from_chart};
 use crate::{ChartKind, ClothPlace, ClothSample, FoundChart, PhotoRefusal, Picture, Sample, Signs};
 
 /// What is asked of a photograph.
@@ -29,6 +29,10 @@ pub struct Taken {
     /// How near to a fault it is.
     pub signs: Signs,
 }
+
+/// Fewer pixels than this from patch to patch leave too few in the middle of a patch to tell a gleam or a blur from
+/// smallness.
+const SMALL_PITCH: f64 = 20.0;
 
 /// What a maker is asked whatever the picture shows: dampness all over cannot be seen.
 pub const ASK_DRY: &str = "Was the cloth dry, and had it lain in the room for an hour? Damp cloth is darker, and evenly damp cloth cannot \
@@ -59,7 +63,18 @@ impl Picture {
         let mut cloths: Vec<Result<ClothSample, PhotoRefusal>> = asked
             .cloths
             .iter()
-            .map(|region| self.sample_cloth(region, Some(&chart)).ok_or(PhotoRefusal::ClothOutside))
+            .map(|region| {
+                let cloth = self.sample_cloth(region, Some(&chart));
+                match cloth.ok_or(PhotoRefusal::ClothOutside) {
+                    Ok(_) if region.is_on(&chart) => Err(PhotoRefusal::ClothOnChart),
+                    // White paper from the same stand shows a shadow, and takes it out.
+                    Ok(cloth) if asked.paper.is_none() => {
+                        let edge_between = edge_between(self, &chart, region);
+                        Ok(ClothSample { edge_between, ..cloth })
+                    }
+                    other => other,
+                }
+            })
             .collect();
         if let Some(paper) = asked.paper {
             for (patch, white) in
@@ -93,7 +108,15 @@ impl Taken {
     /// # Errors
     /// A fault of the chart or of the light on it. A fault of one cloth stands in its place among the cloths.
     pub fn judged(mut self, asked: &Asked<'_>, picture: &Picture) -> Result<Self, PhotoRefusal> {
-        self.signs.judge()?;
+        self.signs.judge().map_err(|why| match why {
+            // Of a few pixels a patch these may all be nothing but smallness, and going nearer shows it.
+            PhotoRefusal::Blurred | PhotoRefusal::Glare | PhotoRefusal::OtherValues { .. }
+                if self.chart.pitch() < SMALL_PITCH =>
+            {
+                PhotoRefusal::Small { pixels: self.chart.pitch() }
+            }
+            other => other,
+        })?;
         for cloth in &mut self.cloths {
             let Ok(sample) = cloth else { continue };
             // With paper at every place the light's slope is known.
@@ -113,6 +136,12 @@ impl Taken {
     #[must_use]
     pub fn falls_to(&self, cloth: &ClothSample, picture: &Picture) -> [f64; 2] {
         self.signs.falls(from_chart(&self.chart, picture.pixel(cloth.sample.place)))
+    }
+
+    /// How far that may be off, as standard deviations.
+    #[must_use]
+    pub fn falls_off(&self, cloth: &ClothSample, picture: &Picture) -> [f64; 2] {
+        self.signs.unsure.at(from_chart(&self.chart, picture.pixel(cloth.sample.place)))
     }
 
     /// A cloth's or patch's colour with the light's slope over the chart taken out (or the paper's, where it was

@@ -2,7 +2,7 @@
 
 use colour::{Bands, maths};
 
-use super::{Glare, Near, Other, Scene, Thing, View};
+use super::{Glare, Near, Other, Scene, Shadow, Thing, View};
 use crate::Chance;
 
 /// One fault.
@@ -28,11 +28,13 @@ pub enum PhotoFault {
     WrongChart,
     /// Patches have changed places.
     Shuffled,
+    /// The edge of a shadow lies between chart and cloth.
+    ShadowBetween,
 }
 
 impl PhotoFault {
     /// All of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Clipped,
         Self::GlareChart,
         Self::GlareEdge,
@@ -43,6 +45,7 @@ impl PhotoFault {
         Self::Cut,
         Self::WrongChart,
         Self::Shuffled,
+        Self::ShadowBetween,
     ];
 
     /// As a key of JSON.
@@ -59,6 +62,7 @@ impl PhotoFault {
             Self::Cut => "cut",
             Self::WrongChart => "wrong_chart",
             Self::Shuffled => "shuffled",
+            Self::ShadowBetween => "shadow_between",
         }
     }
 
@@ -95,6 +99,7 @@ impl PhotoFault {
                 let brightest = brightest(&scene).max(1e-6);
                 scene.processing.exposure /= brightest;
             }
+            Self::ShadowBetween => between(&mut scene, strength, chance),
             Self::Blur => scene.processing.blur += strength * strength * 0.9 * pitch(&scene),
             Self::Cut => cut(&mut scene, strength, chance),
             Self::WrongChart => {
@@ -177,6 +182,34 @@ fn brightest(scene: &Scene) -> f64 {
         [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [0.0, 0.0]].map(|c| t.corner(c))
     });
     spots.map(|p| scene.lit.at(p, scene.middle.0, scene.middle.1)[0]).fold(0.0, f64::max)
+}
+
+/// Lays a shadow over the first cloth, or over the chart, whose edge runs through the gap between them.
+fn between(scene: &mut Scene, strength: f64, chance: &mut Chance) {
+    let Some(cloth) = scene.laid.cloths.first().and_then(|n| scene.things.get(*n)) else { return };
+    let frame = scene.laid.patches.clone().and_then(|p| scene.things.get(p.start.checked_sub(1)?));
+    let Some(frame) = frame else { return };
+    // The chart lies straight about the origin of the plane; the cloth beyond one of its sides.
+    let (cloth, half) = (cloth, frame.half());
+    let mut gap = (f64::MIN, 0, 1.0);
+    for (axis, sign) in [(0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)] {
+        let corners = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]].map(|c| cloth.corner(c));
+        let nearest = corners.iter().map(|c| sign * c[axis]).fold(f64::MAX, f64::min);
+        if nearest - half[axis] > gap.0 {
+            gap = (nearest - half[axis], axis, sign);
+        }
+    }
+    let (wide, axis, sign) = gap;
+    let along = cloth.middle[1 - axis].clamp(-half[1 - axis], half[1 - axis]);
+    let mut from = [along; 2];
+    from[axis] = sign * (half[axis] + wide * chance.between(0.35, 0.65));
+    let across =
+        [[0.0, std::f64::consts::PI], [1.0, -1.0].map(|s| s * std::f64::consts::FRAC_PI_2)];
+    let towards = across[axis][usize::from(sign < 0.0)] + chance.between(-0.1, 0.1);
+    let turned = if chance.below(4) == 0 { std::f64::consts::PI } else { 0.0 };
+    let soft = wide * chance.between(0.01, 0.12);
+    scene.lit.shadow =
+        Some(Shadow { from, towards: towards + turned, soft, takes: 0.6 * strength });
 }
 
 /// Moves the frame so that a side of it cuts off up to three columns or rows of patches.

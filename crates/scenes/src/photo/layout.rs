@@ -44,6 +44,8 @@ pub struct Layout {
     pub side: [usize; 2],
     /// Number of things strewn around.
     pub clutter: usize,
+    /// Least and most gap between chart and cloth, in pitches of the chart.
+    pub away: [f64; 2],
 }
 
 impl Layout {
@@ -59,6 +61,7 @@ impl Layout {
             fills: [0.65, 0.92],
             side: [1000, 1300],
             clutter: 8,
+            away: [0.2, 0.7],
         }
     }
 
@@ -79,7 +82,7 @@ impl Layout {
         let first_side = chance.below(4);
         for (n, cloth) in self.cloths.iter().enumerate() {
             let size = [chance.between(0.9, 1.7), chance.between(0.9, 1.7)];
-            let away = chance.between(0.2, 0.7);
+            let away = chance.between(self.away[0], self.away[1]);
             let side = (first_side + n * (1 + chance.below(3)).min(3) + 2 * (n / 2)) % 4;
             let along = chance.between(-0.5, 0.5);
             let middle = match side {

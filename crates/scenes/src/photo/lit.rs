@@ -11,6 +11,8 @@ pub struct Lit {
     pub slope: [f64; 2],
     /// A lamp of another colour that reaches a part.
     pub other: Option<Other>,
+    /// A shadow of something beside the picture.
+    pub shadow: Option<Shadow>,
     /// Mirrored light.
     pub glare: Vec<Glare>,
     /// Loss of light in the picture's corners, as a share.
@@ -41,6 +43,19 @@ pub struct Other {
     pub share: f64,
 }
 
+/// A shadow that begins along a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shadow {
+    /// A point of the line.
+    pub from: [f64; 2],
+    /// Towards where it is darker, radians.
+    pub towards: f64,
+    /// How soft the line is.
+    pub soft: f64,
+    /// The share of the light that is taken away.
+    pub takes: f64,
+}
+
 /// One mirrored lamp.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Glare {
@@ -56,7 +71,14 @@ impl Lit {
     /// Even light.
     #[must_use]
     pub const fn evenly() -> Self {
-        Self { near: None, slope: [0.0, 0.0], other: None, glare: Vec::new(), corners: 0.0 }
+        Self {
+            near: None,
+            slope: [0.0, 0.0],
+            other: None,
+            shadow: None,
+            glare: Vec::new(),
+            corners: 0.0,
+        }
     }
 
     /// At a point of a plane whose middle and half breadth are given: the main lamp's light, the other's, what is
@@ -68,6 +90,11 @@ impl Lit {
         if let Some(near) = self.near {
             let away = square(point, near.over) / (near.high * near.high);
             main *= 1.0 - near.share + near.share / maths::pow(1.0 + away, 1.5);
+        }
+        if let Some(shadow) = self.shadow {
+            let over = (point[0] - shadow.from[0]) * maths::cos(shadow.towards)
+                + (point[1] - shadow.from[1]) * maths::sin(shadow.towards);
+            main *= 1.0 - shadow.takes / (1.0 + maths::exp(-over / shadow.soft));
         }
         let mut other = 0.0;
         if let Some(lamp) = self.other {

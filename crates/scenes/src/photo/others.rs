@@ -52,6 +52,7 @@ impl NoChart {
             fills: [0.3, 1.3],
             side: [900, 1300],
             clutter: 0,
+            away: [0.2, 0.7],
         };
         let (width, height) = layout.size(chance);
         let view = View::of(&layout.stand(chance), bounds, number(width), number(height));

@@ -14,6 +14,7 @@ use costume::{Rung, ShelfDye};
 use dyeing::{Dye, Ground, Knowledge, Look, REFERENCE_RATIO, Seen, Substrate, depth_read, depths};
 use lore::Lore;
 use plan::{NEW_JOB, Taught, ToLearn, fibre_of};
+use serde::Serialize;
 use units::{LiquorRatio, OnFibre, Share};
 
 use crate::book_seen::hex_of;
@@ -23,8 +24,12 @@ use crate::shelves::{cloth_for, near_ids, of};
 use crate::{Trouble, shown};
 
 /// A dye's ladders.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DyeLadder {
+    /// Always "dye-ladder".
+    pub dyewright: &'static str,
+    /// Version of this shape.
+    pub version: u32,
     /// Its id on the shelf.
     pub id: String,
     /// Its hue in words.
@@ -40,7 +45,7 @@ pub struct DyeLadder {
 }
 
 /// The ladder on one fibre.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LadderOn {
     /// The cloth, in words.
     pub cloth: String,
@@ -57,7 +62,7 @@ pub struct LadderOn {
 }
 
 /// A swatch of the dye alone.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RungSeen {
     /// What it is called: the code on its card, or where it stands.
     pub of: String,
@@ -124,6 +129,8 @@ pub fn ladder_of_dye(
         .filter_map(|(fibre, given)| on_fibre(one, place, fibre, given, taught.as_ref()))
         .collect();
     Ok(DyeLadder {
+        dyewright: "dye-ladder",
+        version: 1,
         id: one.dye.id.clone(),
         name: one.dye.name.clone(),
         class_name: lore.class_name(one.dye.class).to_owned(),
@@ -195,7 +202,7 @@ fn on_fibre(
         .collect();
     let line: Vec<[f64; 4]> = depths(&drawn, dye, &doses)
         .into_iter()
-        .map(|at| [at.dose.to_percent(), at.adds, at.least, at.most])
+        .map(|at| [at.dose.to_percent(), at.adds, at.least, at.most].map(|n| shown::rounded(n, 3)))
         .collect();
     let swatched = matches!(dye.knowledge, Knowledge::Swatches | Knowledge::Ladder);
     let own = swatched || rungs.iter().any(|r| r.own);
@@ -238,7 +245,7 @@ fn rung(given: &Given<'_>, dye: &Dye, drawn: &Substrate) -> Option<RungSeen> {
     let (here, there) = (of_line(drawn)?, of_line(given.on())?);
     let factor = if there > 0.0 { here / there } else { 1.0 };
     let (of, own) = match given {
-        Given::Shelf(_) => ("the shelf’s file".to_owned(), true),
+        Given::Shelf(_) => ("the shelf file".to_owned(), true),
         Given::Book(it) => (it.head.code.clone(), it.head.own),
     };
     Some(RungSeen {

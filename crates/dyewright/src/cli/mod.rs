@@ -11,6 +11,7 @@ mod compare;
 mod correct;
 mod dyed;
 mod identify;
+mod ladder;
 mod open;
 mod paperwork;
 mod plan;

@@ -7,7 +7,7 @@ use units::Day;
 use workroom::{Addition, PackSeen, ShelfSeen, Trouble, add_to_shelf, check_shelf, list_shelf};
 
 use super::speech::{chip, say, say_list, say_wrapped};
-use super::{Ended, say_json};
+use super::{Ended, ladder, say_json};
 
 /// The words of the command.
 #[derive(Debug, Args)]
@@ -24,6 +24,8 @@ enum What {
     Add(Box<AddWords>),
     /// Check a shelf file: every fault at once, blocked names, dates
     Check(CheckWords),
+    /// What one dye adds to a cloth against its amount, with your own swatches of it
+    Ladder(ladder::Words),
 }
 
 #[derive(Debug, Args)]
@@ -86,6 +88,7 @@ struct AddWords {
 /// Does what was asked of the shelf.
 pub(crate) fn run(words: &Words, json: bool) -> Result<Ended, Trouble> {
     match &words.what {
+        What::Ladder(words) => ladder::run(words, json),
         What::List(list) => {
             let today = list.today.map_or_else(super::today, Ok)?;
             let seen = list_shelf(list.shelf.as_deref(), list.class.as_deref(), today)?;

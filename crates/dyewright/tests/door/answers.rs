@@ -197,6 +197,31 @@ fn the_starter_shelf_shows_its_standing() {
     answered(&["shelf", "list"]);
 }
 
+/// A ladder from the shelf file alone, then with a workbook; a dye nobody has is answered with near ones.
+#[test]
+fn a_ladder_is_told_in_lines_and_as_json() {
+    let example = workspace().join("examples/lantern-warden");
+    let (shelf, swatches) = (example.join("shelf.toml"), example.join("swatches.toml"));
+    let (shelf, swatches) = (shelf.display().to_string(), swatches.display().to_string());
+    let folder = folder();
+    let at = folder.path();
+    assert_eq!(code(&dyewright(at, &["swatch", "record", &swatches])), 0);
+    let words = ["shelf", "ladder", "acid-navy", "--shelf", &shelf];
+    let told = said(&dyewright(at, &words));
+    assert!(told.contains("On white wool") && told.contains("1 the shelf file: 1 %"), "{told}");
+    let asked = [&words[..], &["--book", "workbook.sqlite", "--json"]].concat();
+    let answer = json(&dyewright(at, &asked));
+    let rungs = answer["on"][0]["rungs"].as_array().unwrap();
+    assert!(rungs.iter().any(|r| r["of"] == "W-1") && rungs.len() > 1, "{answer}");
+    let line = answer["on"][0]["line"].as_array().unwrap();
+    assert!(
+        line.iter().all(|at| at[2].as_f64() <= at[1].as_f64() && at[1].as_f64() <= at[3].as_f64())
+    );
+    let refused = dyewright(at, &["shelf", "ladder", "acid-navi"]);
+    assert_eq!(code(&refused), 2);
+    assert!(complained(&refused).contains("acid-navy"), "{}", complained(&refused));
+}
+
 #[test]
 fn a_shelf_is_checked_for_dates_and_what_is_used_up() {
     let folder = folder();

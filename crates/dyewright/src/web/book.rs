@@ -88,6 +88,7 @@ fn shown(
         section aria-labelledby="swatches" {
             h2 id="swatches" tabindex="-1" { (heading(&wanted, &found, why.is_some())) }
             p { a href="/book/old" { "Take in an old swatch from a photograph" } }
+            @if !wanted.dye.is_empty() { p { a href={ "/shelf/dye?id=" (escaped(&wanted.dye)) } { "The ladder of " (wanted.dye.replace('-', " ")) } } }
             @if let Some((lab, hex, words)) = &found.colour {
                 div.mount.small { div.chips { span.chip.given role="img" aria-label={ "Looked for, as given: " (words) } style=[hex.as_deref().and_then(chip_style)] {} } }
                 p { "Looked for: " (words) span.quiet { " (L* " (lab[0]) ", a* " (lab[1]) ", b* " (lab[2]) ")" } }

@@ -8,7 +8,10 @@ use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
 use paper::{LadderDrawn, RungDrawn, chip_style};
-use workroom::{DyeLadder, LadderOn, RungSeen, Trouble, ladder_of_dye, shelves_in};
+use workroom::{
+    DyeLadder, LadderOn, RungSeen, ShelfFound, ShelfKind, Trouble, ladder_of_dye, shelf_as_written,
+    shelves_in,
+};
 
 use super::frame::{self, Here, page as framed};
 use super::routes::{In, answered};
@@ -25,11 +28,21 @@ pub(super) async fn page(
         let field = |name: &str| fields.get(name).map(String::as_str).unwrap_or_default();
         let (wanted, id) = (field("of"), field("id").to_owned());
         let files = shelves_in(room.folder())?;
-        // Compared with what was found, never made into a path.
-        let file = files.iter().find(|one| one.file == wanted);
+        // Compared with what was found, never made into a path; where none is named, the first shelf that has the dye.
+        let has = |one: &&ShelfFound| {
+            let written = shelf_as_written(&one.path).map(|(all, _)| all).unwrap_or_default();
+            written.iter().any(|of| of.kind == ShelfKind::Dye && of.id == id)
+        };
+        let named =
+            |one: &&ShelfFound| if wanted.is_empty() { has(one) } else { one.file == wanted };
+        let file = files.iter().find(named);
+        let wanted = file.map_or(wanted, |one| one.file.as_str());
         if file.is_none() && wanted != "starter" {
             return Err(Trouble::Refused {
-                says: format!("there is no shelf \"{wanted}\" in this folder"),
+                says: match wanted.is_empty() {
+                    true => format!("there is no shelf with the dye \"{id}\" in this folder"),
+                    false => format!("there is no shelf \"{wanted}\" in this folder"),
+                },
                 hint: "the page of the shelf shows those that are there".to_owned(),
             });
         }

@@ -97,7 +97,8 @@ export async function potWalks({ walk, browser, entered, looked, planned, must, 
     for (const [path, name] of [[`${costume}/p/satchel/bath/0`, "bath"], [`${costume}/p/coat`, "piece"], [`${costume}/days`, "days"], ["/shelf/dye?of=starter&id=acid-navy", "ladder"]]) {
       await page.goto(`${origin}${path}`);
       await planned(page);
-      await page.pdf({ path: `${shots}/print-${name}.pdf`, format: "A4" });
+      const pdf = await page.pdf({ path: `${shots}/print-${name}.pdf`, format: "A4" });
+      must(pdf.length > 1000, `${name} prints nothing`);
     }
     await page.context().close();
   });

@@ -72,7 +72,20 @@ async fn a_dye_has_a_page_with_its_ladder() {
         "{}",
         page.1
     );
-    for wrong in ["of=starter&id=nothing", "of=..%2F..%2Fsecret.toml&id=acid-navy", ""] {
+    // Where no shelf is named, the one that has the dye.
+    let shelf = "[[dye]]\nid = \"red\"\nlike = \"acid-scarlet\"\n";
+    std::fs::write(house.folder.path().join("shelf.toml"), shelf).unwrap_or_else(|e| panic!("{e}"));
+    let mut page = house.get("/shelf/dye?id=red").await;
+    while page.1.contains("data-progress") {
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        page = house.get("/shelf/dye?id=red").await;
+    }
+    assert!(
+        page.1.contains("/shelf?of=shelf.toml") && page.1.contains("On white wool"),
+        "{}",
+        page.1
+    );
+    for wrong in ["id=blue", "of=starter&id=nothing", "of=..%2F..%2Fsecret.toml&id=acid-navy", ""] {
         let (status, body) = house.get(&format!("/shelf/dye?{wrong}")).await;
         assert_eq!(status, StatusCode::NOT_FOUND, "{wrong}: {body}");
     }

@@ -12,8 +12,10 @@ const COLUMNS: [&str; 22] = [
     "picture", "scene", "fault", "x1", "y1", "x2", "y2", "x3", "y3", "x4", "y4", "l", "a", "b",
     "chart_x1", "chart_y1", "chart_x2", "chart_y2", "chart_x3", "chart_y3", "chart_x4", "chart_y4",
 ];
-/// Told apart, as nothing of it need be seen on the chart.
-const ON_CLOTH_ALONE: &str = "glare_cloth";
+/// Told apart, as nothing of them need be seen on the chart.
+const APART: [&str; 2] = ["glare_cloth", "shadow_between"];
+/// Of this one, a question to the maker counts as seen.
+const ASKED: &str = "shadow_between";
 
 /// What was read of a picture: refused or not, and the error where one can be told.
 type Told = (bool, Option<f64>);
@@ -71,7 +73,8 @@ fn told(table: &Table, row: usize, estimator: bool) -> Result<Told, String> {
     if outcome.is_refused() {
         println!("{}: {}", table.text(row, "picture")?, outcome.why());
     }
-    Ok((outcome.is_refused(), outcome.cloths.first().and_then(|c| c.0)))
+    let asked = table.text(row, "fault")? == ASKED && outcome.asked.contains(&true);
+    Ok((outcome.is_refused() || asked, outcome.cloths.first().and_then(|c| c.0)))
 }
 
 fn summary(all: &BTreeMap<String, BTreeMap<String, Told>>) -> String {
@@ -97,7 +100,7 @@ fn summary(all: &BTreeMap<String, BTreeMap<String, Told>>) -> String {
     let share = |part: usize, all: usize| (1e4 * super::share(part, all)).round() / 1e4;
     let (mut spoilt, mut caught) = (0, 0);
     for (fault, count) in counts {
-        if fault != ON_CLOTH_ALONE {
+        if !APART.contains(&fault) {
             spoilt += count.spoilt;
             caught += count.caught;
         }

@@ -9,6 +9,8 @@
 //! refused, not as spoilt, and is told apart (`unread`). A shadow whose edge lies between chart and cloth is reported apart as
 //! glare on the cloth alone is, and counts as caught where the maker is asked about it, too.
 //!
+//! `--only FAULT` lays on one fault (what is drawn by chance is another then).
+//!
 //! `--away P` lays cloths up to P pitches of the chart from it (0.7 as it stands).
 //!
 //! `--by root` (as it stands) reads with a root-polynomial of six terms in the light that the patches themselves show to
@@ -45,6 +47,8 @@ struct Wanted {
     tell: Option<String>,
     /// Most gap between chart and cloth, in pitches.
     away: Option<f64>,
+    /// One fault; none: all.
+    only: Option<PhotoFault>,
 }
 
 fn main() -> ExitCode {
@@ -74,6 +78,7 @@ fn wanted(given: &[String]) -> Result<Wanted, String> {
         case: None,
         tell: None,
         away: None,
+        only: None,
     };
     let mut words = given.iter();
     while let Some(word) = words.next() {
@@ -86,6 +91,10 @@ fn wanted(given: &[String]) -> Result<Wanted, String> {
             "--away" => {
                 let away = value.parse().ok().filter(|v| (0.2..=20.0).contains(v));
                 wanted.away = Some(away.ok_or("--away wants a number from 0.2 to 20")?);
+            }
+            "--only" => {
+                let only = PhotoFault::ALL.into_iter().find(|f| f.name() == value);
+                wanted.only = Some(only.ok_or(format!("--only is a fault, not {value:?}"))?);
             }
             "--case" => wanted.case = Some(value.clone()),
             "--tell" => wanted.tell = Some(value.clone()),
@@ -169,7 +178,7 @@ fn set(wanted: &Wanted, n: usize) -> Result<Set, String> {
     let sound = taken(&scene, wanted.estimator, &mut chance)?;
     let mut faulty = vec![];
     if n < wanted.scenes {
-        for fault in PhotoFault::ALL {
+        for fault in PhotoFault::ALL.into_iter().filter(|f| wanted.only.is_none_or(|o| o == *f)) {
             let strength = chance.even();
             let scene = fault.upon(&scene, strength, &mut chance);
             faulty.push((fault, strength, taken(&scene, wanted.estimator, &mut chance)?));

@@ -19,6 +19,9 @@ use crate::{Recording, Trouble};
 /// Most bytes read of what is kept; a costume file of a hundred pieces changed a hundred times is smaller.
 const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
+/// What a state is called that no door made.
+const BY_HAND: &str = "changed by hand";
+
 /// One state.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 struct State {
@@ -47,6 +50,8 @@ pub struct LastChange {
     pub what: String,
     /// When, in universal time.
     pub at: String,
+    /// True where the file was changed elsewhere since: what is offered then is the text as this left it.
+    pub by_hand: bool,
 }
 
 impl Kept {
@@ -75,7 +80,7 @@ impl Kept {
         let mut new = vec![];
         if states.last().is_none_or(|last| last.text != before) {
             let from = states.len().checked_sub(1);
-            let by_hand = if from.is_some() { "changed by hand" } else { "as it was" };
+            let by_hand = if from.is_some() { BY_HAND } else { "as it was" };
             let one = state(by_hand, before, from);
             states.push(one.clone());
             new.push(one);
@@ -131,14 +136,11 @@ fn back_to(states: &[State], now: &str) -> Option<(usize, usize)> {
 pub fn last_change(file: &Path) -> Result<Option<LastChange>, Trouble> {
     let states = Kept::of(file).states()?;
     let now = text(file)?;
-    let Some((last, _)) = back_to(&states, &now) else { return Ok(None) };
-    let stands = states[last].again.unwrap_or(last);
-    let seen = if states[stands].text == now {
-        LastChange { what: states[stands].what.clone(), at: states[stands].at.clone() }
-    } else {
-        LastChange { what: "changed by hand".to_owned(), at: states[last].at.clone() }
-    };
-    Ok(Some(seen))
+    let Some((last, to)) = back_to(&states, &now) else { return Ok(None) };
+    let stands = &states[states[last].again.unwrap_or(last)];
+    let by_hand = stands.text != now || stands.what == BY_HAND;
+    let told = if by_hand { &states[to] } else { stands };
+    Ok(Some(LastChange { what: told.what.clone(), at: told.at.clone(), by_hand }))
 }
 
 /// Takes the last change of a costume file back; says what was taken back. `since` is the mark of the text that it was
@@ -183,10 +185,11 @@ pub(crate) fn take_back(
     let name = file.display().to_string();
     sound(&name, &again)?;
     let mut new = vec![];
+    let what = if undone.by_hand { BY_HAND.to_owned() } else { undone.what };
     if states[states[last].again.unwrap_or(last)].text != now {
         new.push(State {
             at: recording.at.clone(),
-            what: "changed by hand".to_owned(),
+            what: what.clone(),
             from: Some(last),
             again: None,
             text: now,
@@ -195,14 +198,14 @@ pub(crate) fn take_back(
     }
     new.push(State {
         at: recording.at.clone(),
-        what: format!("taken back: {}", undone.what),
+        what: format!("taken back: {what}"),
         from: Some(states.len() - 1),
         again: Some(to),
         text: again.clone(),
     });
     kept.add(&new)?;
     write_whole(&[(file, again.as_bytes())])?;
-    Ok(undone.what)
+    Ok(what)
 }
 
 #[cfg(test)]
@@ -239,6 +242,9 @@ mod tests {
         assert!(take_back_change(&file, None, &recording).is_err(), "nothing is left to take back");
         done(change_costume(&file, &to("#333333"), None, &recording));
         std::fs::write(&file, target("#444444"))?;
+        let seen = last_change(&file).unwrap_or_else(|e| panic!("{e}"));
+        let seen = seen.unwrap_or_else(|| panic!("nothing is offered"));
+        assert!(seen.by_hand && seen.what == "coat: target changed", "{seen:?}");
         assert_eq!(done(take_back_change(&file, None, &recording)), "changed by hand");
         assert_eq!(now()?, target("#333333"));
         let kept = std::fs::read_to_string(folder.path().join(".costume.toml.kept"))?;

@@ -130,6 +130,7 @@ pub use example_begun::begin_example;
 pub use finished::{finished_page, record_of_planned};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use old_noted::{OldDose, OldSwatch, record_old};
+pub use opened::look_for_faults;
 pub use paper::{NotAStamp, Stamp};
 pub use photo_differ::{ApartRead, DifferenceRead};
 pub use photo_read::{

@@ -36,6 +36,14 @@ impl Opened {
     }
 }
 
+/// Reads a costume file, and the shelf it is dyed from, to find what is wrong with them.
+///
+/// # Errors
+/// All faults of the first of the two that has any; a file that cannot be opened.
+pub fn look_for_faults(file: &Path) -> Result<(), Trouble> {
+    Opened::of(file, None).map(drop)
+}
+
 /// The shelf that is named, else the one a file in this folder names, else the starter shelf.
 pub(crate) fn shelf_for(
     named: Option<&Path>,

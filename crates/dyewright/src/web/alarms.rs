@@ -7,9 +7,9 @@ use paper::Alarm;
 use workroom::Trouble;
 
 use super::bath::{AtPot, Place, no_bath};
-use super::costume::Opened;
 use super::frame::Here;
 use super::moment;
+use super::opened::Opened;
 use super::routes::{In, answered};
 
 /// `/c/{costume}/p/{piece}/bath/{at}/alarms`.

@@ -14,9 +14,9 @@ use workroom::{
     BathClock, BathMark, BathNow, Trouble, amount_of, bath_clock, bath_clocks, bath_now, mark_bath,
 };
 
-use super::costume::Opened;
 use super::frame::{self, Here};
 use super::late;
+use super::opened::Opened;
 use super::photograph;
 use super::piece::{bath_name, wrong};
 use super::room::Room;

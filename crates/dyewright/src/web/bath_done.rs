@@ -13,9 +13,9 @@ use workroom::{
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
 use super::bath_amounts::planned;
-use super::costume::Opened;
 use super::frame::Here;
 use super::moment;
+use super::opened::Opened;
 use super::room::Room;
 use super::routes::{In, answered};
 

@@ -1,144 +1,22 @@
 //! A costume: the one next thing, every piece in working order, what does not match, the date and the money.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
 
 use axum::extract::{Path as Of, Query, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use paper::{ChipOf, Part, Standing, day_part, part, small_chips_of};
 use workroom::document::PiecePlan;
-use workroom::{
-    CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, costume_mark, head_as_written,
-    last_change, shelves_in,
-};
+use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_written, shelves_in};
 
-use super::desk::{At, Look};
-use super::frame::{self, Here, page as framed};
+use super::frame::{self, Here};
 use super::late;
 use super::lights;
+use super::opened::Opened;
 use super::reference;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::words::{apart, money, sentence, without_commands};
-
-/// A costume and its desk, as a page needs both.
-pub(super) struct Opened {
-    pub(super) costume: CostumeFound,
-    pub(super) look: Look,
-}
-
-impl Opened {
-    /// Opens a costume by its key and looks at its desk.
-    pub(super) fn of(room: &Room, key: &str) -> Result<Self, Trouble> {
-        let costume = room.costume(key)?;
-        let look = room.desks.look(&costume, room.book(), room.today()?, &room.stamp()?);
-        Ok(Self { costume, look })
-    }
-
-    /// Its workbook: the one that was named for the room, else the one beside its file.
-    pub(super) fn book(&self, room: &Room) -> PathBuf {
-        let beside = || self.costume.path.with_file_name(workroom::WORKBOOK);
-        room.book().map_or_else(beside, Path::to_path_buf)
-    }
-
-    /// A page of it: where it stands, what is being made, what changed; then the body, when there is a plan.
-    pub(super) fn page(
-        &self,
-        title: &str,
-        at: &str,
-        body: impl FnOnce(&Plan) -> Result<Markup, Trouble>,
-    ) -> Result<Response, Trouble> {
-        let plan = self.look.plan();
-        let inner = plan.map(body).transpose()?;
-        let name = plan.map_or(self.costume.name.as_str(), |plan| plan.costume.name.as_str());
-        let body = html! {
-            (ways(&self.costume.key, name, at))
-            (self.state()?)
-            @if let Some(inner) = inner { (inner) }
-        };
-        let whole = format!("{title} – {name}");
-        let status = if plan.is_none() && self.look.trouble.is_some() {
-            StatusCode::UNPROCESSABLE_ENTITY
-        } else {
-            StatusCode::OK
-        };
-        Ok((status, framed(&whole, Here::Costume, &body)).into_response())
-    }
-
-    /// What is being made, what went wrong, what changed, and what can be taken back.
-    fn state(&self) -> Result<Markup, Trouble> {
-        let key = &self.costume.key;
-        let look = &self.look;
-        let last = last_change(&self.costume.path)?;
-        Ok(html! {
-            div.state aria-live="polite" {
-                @if let Some(at) = &look.busy { (busy(key, at, look.made.is_some())) }
-                @if look.stopped {
-                    div.busy { p { "Planning was stopped." @if look.made.is_some() { " What stands below is the plan before that." } }
-                        form method="post" action={ "/c/" (key) "/anew" } { button.second type="submit" { "Plan it" } } }
-                }
-                @if let Some(why) = &look.trouble {
-                    (frame::trouble(why))
-                    p { a href={ "/c/" (key) "/file" } { "Mend the text of the file" }
-                        @if look.made.is_some() { ". What stands below is the plan before the fault." } }
-                }
-                @if look.busy.is_none() && !look.changed.is_empty() {
-                    details.changed open {
-                        summary { "What the last change did" }
-                        ul { @for line in look.changed.iter().take(MOST_CHANGES) { li { (line) } } }
-                        @if look.changed.len() > MOST_CHANGES { p { "… and " (look.changed.len() - MOST_CHANGES) " more." } }
-                    }
-                }
-                @if let Some(last) = last {
-                    form.undo method="post" action={ "/c/" (key) "/undo" } {
-                        input type="hidden" name="since" value=(costume_mark(&self.costume.path)?);
-                        button.second type="submit" { "Take back: " (last.what) }
-                    }
-                }
-            }
-        })
-    }
-}
-
-/// Changes told at once.
-const MOST_CHANGES: usize = 8;
-
-fn busy(key: &str, at: &At, has_plan: bool) -> Markup {
-    let of = at.of.max(1);
-    html! {
-        div.busy data-progress={ "/c/" (key) "/progress" } {
-            p { label for="how-far" { "Planning" } ": "
-                span data-doing { @if at.doing.is_empty() { "reading the files" } @else { (at.doing) } }
-                @if has_plan { ". Until it is done, the plan before the change stands below." } }
-            progress id="how-far" max=(of) value=(at.done) { (at.done) " of " (of) }
-            form method="post" action={ "/c/" (key) "/stop" } { button.second type="submit" { "Stop" } }
-            noscript { p { "Load this page again to see how far it is." } }
-        }
-    }
-}
-
-/// The pages of one costume.
-pub(super) fn ways(key: &str, name: &str, at: &str) -> Markup {
-    let ways = [
-        ("", "Costume"),
-        ("/picture", "Picture"),
-        ("/match", "What must match"),
-        ("/swatches", "Swatches"),
-        ("/days", "Days"),
-        ("/shopping", "Shopping"),
-        ("/print", "Print"),
-        ("/file", "Its file"),
-    ];
-    html! {
-        nav.ways.of-costume aria-label=(name) {
-            ul { @for (to, word) in ways {
-                li { a href={ "/c/" (key) (to) } aria-current=[(to == at).then_some("page")] { (word) } }
-            } }
-        }
-    }
-}
 
 /// `/c/{costume}`.
 pub(super) async fn page(
@@ -151,9 +29,10 @@ pub(super) async fn page(
         let light = fields.get("light").map(String::as_str).unwrap_or_default();
         let written = head_as_written(&opened.costume.path).ok();
         let notes = opened.look.made.as_ref().map(|made| made.notes.clone()).unwrap_or_default();
-        opened.page("The costume", "", |plan| {
+        opened.page_told("The costume", "", |plan, news| {
+            let picture = reference::beside(&key, &opened.costume.path)?;
             Ok(html! {
-                (whole(&key, plan, lights::asked(plan, light), &reference::beside(&key, &opened.costume.path)?))
+                (whole(&key, plan, lights::asked(plan, light), news, &picture))
                 @if let Some(written) = &written {
                     details.after { summary { "Name, note and date" } (head_form(&key, written)) }
                     details.after id="shelf" { summary { "What it is dyed with: " (shelf_called(&written.shelf)) } (shelf_form(&key, written, &shelves(room, &opened.costume)?)) }
@@ -167,13 +46,14 @@ pub(super) async fn page(
     .await
 }
 
-fn whole(key: &str, plan: &Plan, light: Option<&str>, reference: &Markup) -> Markup {
+fn whole(key: &str, plan: &Plan, light: Option<&str>, news: &Markup, reference: &Markup) -> Markup {
     html! {
         header.hello {
             h1 { (plan.costume.name) }
             @if let Some(note) = &plan.costume.note { p.note { (note) } }
             (facts(key, plan))
         }
+        (news)
         section.next aria-labelledby="next" {
             h2 id="next" { "The next thing to do" }
             @match plan.next.split_first() {

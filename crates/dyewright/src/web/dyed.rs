@@ -12,8 +12,8 @@ use workroom::{
 };
 
 use super::answer::only_a_colour;
-use super::costume::Opened;
 use super::frame::{self, Here, page as framed};
+use super::opened::Opened;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch::{BY, STATES};

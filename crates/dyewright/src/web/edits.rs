@@ -3,17 +3,19 @@
 //! A change that is refused shows its page again with what was typed and what is wrong with it.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::Arc;
 
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path as Of, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use workroom::{
     Change, CostumeFound, HeadAsWritten, PieceAsWritten, PieceField, Trouble, change_costume,
-    costume_mark, costume_text, piece_as_written, take_back_change,
+    costume_mark, costume_text, look_for_faults, piece_as_written, take_back_change,
 };
 
 use super::frame::{self, Here, page as framed};
+use super::opened;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::{answer, costume, piece as piece_page};
@@ -67,7 +69,7 @@ const FIELDS: &[(&str, PieceField)] = &[
 /// `POST /c/{costume}/p/{piece}`.
 pub(super) async fn piece(
     State(room): In,
-    Path((key, id)): Path<(String, String)>,
+    Of((key, id)): Of<(String, String)>,
     Form(fields_sent): Form<Fields>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
@@ -109,7 +111,7 @@ fn changes(before: &PieceAsWritten, fields: &Fields) -> Result<Vec<(PieceField, 
 /// `POST /c/{costume}/pieces`.
 pub(super) async fn new_piece(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Form(fields): Form<Fields>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
@@ -130,10 +132,7 @@ pub(super) async fn new_piece(
 }
 
 /// `POST /c/{costume}/p/{piece}/drop`.
-pub(super) async fn drop_piece(
-    State(room): In,
-    Path((key, id)): Path<(String, String)>,
-) -> Response {
+pub(super) async fn drop_piece(State(room): In, Of((key, id)): Of<(String, String)>) -> Response {
     done(room, key, |room, costume| {
         change_costume(&costume.path, &Change::DropPiece { id }, None, &room.recording())
     })
@@ -143,7 +142,7 @@ pub(super) async fn drop_piece(
 /// `POST /c/{costume}/undo`.
 pub(super) async fn undo(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Form(fields): Form<Fields>,
 ) -> Response {
     done(room, key, move |room, costume| {
@@ -155,7 +154,7 @@ pub(super) async fn undo(
 /// `POST /c/{costume}`.
 pub(super) async fn head(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Form(fields): Form<Fields>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
@@ -183,7 +182,7 @@ pub(super) async fn head(
 /// `POST /c/{costume}/shelf`.
 pub(super) async fn shelf(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Form(fields): Form<Fields>,
 ) -> Response {
     done(room, key, move |room, costume| {
@@ -202,12 +201,19 @@ pub(super) async fn shelf(
 }
 
 /// `/c/{costume}/file`.
-pub(super) async fn file(State(room): In, Path(key): Path<String>) -> Response {
+pub(super) async fn file(State(room): In, Of(key): Of<String>) -> Response {
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         let text = costume_text(&costume.path)?;
         let mark = costume_mark(&costume.path)?;
-        let body = text_form(&key, &costume.file, &text, &mark, None);
+        // A text that was spoiled elsewhere comes with its faults: here they are mended.
+        let why = look_for_faults(&costume.path).err();
+        let why = why
+            .filter(|why| matches!(why, Trouble::Faults(f) if Path::new(&f.file) == costume.path));
+        let body = html! {
+            (opened::ways(&key, &costume.name, "/file"))
+            (text_form(&key, &costume.file, &text, &mark, why.as_ref()))
+        };
         Ok(framed(&format!("The file of {}", costume.name), Here::Costume, &body).into_response())
     })
     .await
@@ -216,7 +222,7 @@ pub(super) async fn file(State(room): In, Path(key): Path<String>) -> Response {
 /// `POST /c/{costume}/file`.
 pub(super) async fn write_file(
     State(room): In,
-    Path(key): Path<String>,
+    Of(key): Of<String>,
     Form(fields): Form<Fields>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
@@ -227,7 +233,10 @@ pub(super) async fn write_file(
             Ok(_) => Ok(Redirect::to(&format!("/c/{key}")).into_response()),
             Err(why) => {
                 let mark = costume_mark(&costume.path)?;
-                let body = text_form(&key, &costume.file, &text, &mark, Some(&why));
+                let body = html! {
+                    (opened::ways(&key, &costume.name, "/file"))
+                    (text_form(&key, &costume.file, &text, &mark, Some(&why)))
+                };
                 let page = framed("The file", Here::Costume, &body);
                 Ok((frame::status(&why), page).into_response())
             }

@@ -5,7 +5,7 @@ use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use maud::{DOCTYPE, Markup, html};
 use serde_json::json;
-use workroom::Trouble;
+use workroom::{Faults, Trouble};
 
 use super::desk::At;
 use super::words;
@@ -108,18 +108,7 @@ pub(super) fn trouble(trouble: &Trouble) -> Markup {
             h2 { "That did not work" }
             @match trouble {
                 Trouble::Faults(faults) => {
-                    ul {
-                        @for fault in faults.list.iter().take(MOST_FAULTS) {
-                            li {
-                                @match words::line_of(faults, fault) {
-                                    Some(line) => { "Line " (line) ": " }
-                                    None => { @if let Some(typed) = words::typed(faults, fault) { "“" (typed) "”: " } }
-                                }
-                                (words::sentence(&fault.says)) " " span.do { (words::sentence(&fault.hint)) }
-                            }
-                        }
-                    }
-                    @if faults.list.len() > MOST_FAULTS { p { "… and " (faults.list.len() - MOST_FAULTS) " more." } }
+                    (self::faults(faults))
                     p { "Nothing was changed." }
                 }
                 Trouble::Refused { says, hint } => {
@@ -131,6 +120,24 @@ pub(super) fn trouble(trouble: &Trouble) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// Each fault of a file or of a form: where it is, what it is, what to do.
+pub(super) fn faults(faults: &Faults) -> Markup {
+    html! {
+        ul {
+            @for fault in faults.list.iter().take(MOST_FAULTS) {
+                li {
+                    @match words::line_of(faults, fault) {
+                        Some(line) => { "Line " (line) ": " }
+                        None => { @if let Some(typed) = words::typed(faults, fault) { "“" (typed) "”: " } }
+                    }
+                    (words::sentence(&fault.says)) " " span.do { (words::sentence(&fault.hint)) }
+                }
+            }
+        }
+        @if faults.list.len() > MOST_FAULTS { p { "… and " (faults.list.len() - MOST_FAULTS) " more." } }
     }
 }
 

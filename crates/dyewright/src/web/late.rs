@@ -13,9 +13,9 @@ use workroom::{
 };
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
-use super::costume::Opened;
 use super::frame::Here;
 use super::moment;
+use super::opened::Opened;
 use super::piece::bath_name;
 use super::routes::{In, answered};
 

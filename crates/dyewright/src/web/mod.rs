@@ -23,6 +23,7 @@ mod late;
 mod lights;
 mod moment;
 mod old_notes;
+mod opened;
 mod phone;
 mod phones;
 mod photograph;
@@ -39,6 +40,7 @@ mod shown;
 mod start;
 mod swatch;
 mod swatches;
+mod taking_back;
 #[cfg(test)]
 mod tests;
 mod upload;

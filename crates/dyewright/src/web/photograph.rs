@@ -16,8 +16,8 @@ use workroom::{
     ChartSeen, ColourRead, PhotoLaid, PhotoRead, PictureShown, Trouble, chart_in, read_laid,
 };
 
-use super::costume::Opened;
 use super::frame::{self, Here, page as framed};
+use super::opened::Opened;
 use super::picking::{self, chip};
 use super::room::Room;
 use super::routes::{In, answered};
@@ -269,7 +269,7 @@ pub(super) async fn ask(State(room): In, Path(card): Path<Card>) -> Response {
 fn asking(room: &Room, (key, id, code): &Card, why: Option<&Trouble>) -> Result<Response, Trouble> {
     let costume = room.costume(key)?;
     let body = html! {
-        (super::costume::ways(key, &costume.name, "/p"))
+        (super::opened::ways(key, &costume.name, "/p"))
         h1 { "Swatch " (code) " from a photograph" }
         @if let Some(why) = why { (frame::trouble(why)) }
         (way(key, id, code))

@@ -8,10 +8,11 @@ use workroom::document::{Expected, PiecePlan, Plan, Say, Sheet};
 use workroom::{Corrected, PieceAsWritten, Trouble, piece_as_written};
 
 use super::answer::{SEEN_FROM, colours};
-use super::costume::{self, Opened};
+use super::costume;
 use super::dyed;
 use super::frame::Here;
 use super::lights;
+use super::opened::Opened;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch;
@@ -30,7 +31,7 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
         .plan()
         .and_then(|plan| plan.pieces.iter().find(|p| p.id == id))
         .map_or_else(|| id.to_owned(), |piece| piece.name.clone());
-    opened.page(&title, "/p", |plan| {
+    opened.page_told(&title, "/p", |plan, news| {
         let (Some(piece), Some(all)) =
             (plan.pieces.iter().find(|p| p.id == id), piece_part(plan, id))
         else {
@@ -41,6 +42,7 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
         };
         Ok(html! {
             h1 { (piece.name) }
+            (news)
             section.first aria-label="The colours" {
                 p.verdict { b { (costume::next_of(piece)) } }
                 (colours(piece))

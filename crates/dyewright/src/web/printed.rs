@@ -6,8 +6,8 @@ use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
 use workroom::{Plan, Trouble, finished_page, record_of_planned};
 
-use super::costume::Opened;
 use super::frame::Here;
+use super::opened::Opened;
 use super::room::Room;
 use super::routes::{In, answered};
 

@@ -16,13 +16,14 @@ use workroom::{
     picks_of, picture_numbered, pictures_of, suggest_colours,
 };
 
-use super::costume::ways;
 use super::frame::{self, Here, page as framed};
+use super::opened::ways;
 use super::picked::{self, Typed};
 use super::picking::{self, Asked};
 use super::room::Room;
 use super::routes::{In, answered};
 use super::shown::{shown, shown_bytes};
+use super::taking_back;
 use super::upload::Sent;
 use super::works::{self, Seen, as_it_is};
 
@@ -163,10 +164,7 @@ fn whole(
             p.verdict role="status" { "Written: " a href={ "/c/" (place.key) "/p/" (super::words::escaped(id)) } { (id) } " has this colour as its target now." }
         }
         @if let Some(last) = last {
-            form.undo method="post" action={ "/c/" (place.key) "/undo" } {
-                input type="hidden" name="since" value=(mark);
-                button.second type="submit" { "Take back: " (last.what) }
-            }
+            (taking_back::form(&format!("/c/{}/undo", place.key), &[], &mark, &last))
         }
         @if all.len() > 1 { (tabs(&place.key, &all, &this)) }
         section.pictured aria-label="The picture" {

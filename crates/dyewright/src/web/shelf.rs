@@ -15,7 +15,8 @@ use workroom::{
 use super::frame::{Here, page as framed};
 use super::room::Room;
 use super::routes::{In, answered};
-use super::shelf_forms::{new_form, undo_form};
+use super::shelf_forms::new_form;
+use super::taking_back;
 use super::words::{escaped, sentence};
 
 /// `/shelf`: a shelf file of the folder, else the starter shelf.
@@ -70,7 +71,7 @@ fn own(room: &Room, file: &ShelfFound, files: &[ShelfFound]) -> Result<Markup, T
     Ok(html! {
         (ways(files, &file.file))
         h1 { "The shelf" }
-        @if let Some(last) = &last { div.state { (undo_form(&file.file, &last.what, &mark)) } }
+        @if let Some(last) = &last { div.state { (taking_back::form("/shelf/undo", &[("of", &file.file)], &mark, last)) } }
         (advice(&seen))
         (dyes(&seen, Some(&beside)))
         section aria-labelledby="more" {

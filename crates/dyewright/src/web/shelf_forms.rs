@@ -134,17 +134,6 @@ pub(super) fn new_form(
     }
 }
 
-/// Takes the last change back.
-pub(super) fn undo_form(file: &str, what: &str, mark: &str) -> Markup {
-    html! {
-        form.undo method="post" action="/shelf/undo" {
-            input type="hidden" name="of" value=(file);
-            input type="hidden" name="since" value=(mark);
-            button.second type="submit" { "Take back: " (what) }
-        }
-    }
-}
-
 fn about(what: &str, kind: ShelfKind, id: &str, file: &str, mark: &str) -> Markup {
     html! {
         input type="hidden" name="do" value=(what);

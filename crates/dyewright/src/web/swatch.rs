@@ -10,8 +10,8 @@ use workroom::document::{PiecePlan, Sheet};
 use workroom::{SwatchTyped, Trouble, WORKBOOK, keep_photo, list_swatches, record_typed};
 
 use super::answer::only_a_colour;
-use super::costume::Opened;
 use super::frame::{self, Here, page as framed};
+use super::opened::Opened;
 use super::photograph;
 use super::room::Room;
 use super::routes::{In, answered};

@@ -10,9 +10,9 @@ use maud::{Markup, html};
 use workroom::document::{LadderSeen, SwatchPlan, SwatchTurn};
 use workroom::{SwatchPlanWanted, SwatchesPlanned, plan_swatches};
 
-use super::costume;
 use super::desk::Files;
 use super::frame::{self, Here, page as framed};
+use super::opened;
 use super::routes::{In, answered};
 use super::words::{apart, escaped};
 use super::works::{self, Seen};
@@ -54,7 +54,7 @@ pub(super) async fn page(
             _ => axum::http::StatusCode::OK,
         };
         let body = html! {
-            (costume::ways(&of_it.key, &of_it.name, "/swatches"))
+            (opened::ways(&of_it.key, &of_it.name, "/swatches"))
             h1 { "Which swatch next" }
             @match &seen {
                 Seen::Busy(id) => (works::busy(*id, "Thinking", &here)),

@@ -3,6 +3,7 @@
 
 mod at_the_desk;
 mod at_the_pot;
+mod mending;
 mod pictures;
 
 use std::path::Path;

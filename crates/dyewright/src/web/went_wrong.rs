@@ -8,9 +8,9 @@ use maud::{Markup, html};
 use workroom::{WentWrong, bath_clocks, means_for_the_plan, went_wrong, went_wrong_at};
 
 use super::bath::{AtPot, Place, name_of};
-use super::costume::Opened;
 use super::frame::{Here, page as framed};
 use super::late;
+use super::opened::Opened;
 use super::piece::{bath_name, wrong};
 use super::room::Room;
 use super::routes::{In, answered};

@@ -26,6 +26,8 @@ pub struct Costume {
     pub currency: String,
     /// The shelf file, from the folder of the costume file; none: the starter shelf.
     pub shelf: Option<String>,
+    /// Only these of the shelf: classes, families (reactive, acid) and dyes by their ids, as written; empty: all of it.
+    pub have: Vec<String>,
     /// The picture its colours were read off; none: not said.
     pub reference: Option<Reference>,
     /// Measures, vessels, water.
@@ -76,12 +78,14 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
     }
     let (mut name, mut note, mut day, mut currency, mut shelf) = (None, None, None, None, None);
     let mut together = false;
+    let mut have = vec![];
     if let Some(head) = &head {
         name = head.need_text("name", "name = \"what you call the costume\"");
         note = head.text("note").map(|t| t.it);
         day = head.day("day").map(|d| d.it);
         currency = head.text("currency");
         shelf = head.text("shelf").map(|t| t.it);
+        have = head.texts("have").into_iter().map(|word| word.it).collect();
         together = head.choice("colours", &[false, true], colours).unwrap_or(false);
         head.finish();
     }
@@ -119,6 +123,7 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         day,
         currency: currency.map_or_else(|| "EUR".to_owned(), |c| c.it),
         shelf,
+        have,
         reference,
         kitchen: kitchen?,
         people,

@@ -12,6 +12,9 @@ use toml::de::{DeTable, DeValue};
 
 use crate::{Fault, Faults};
 
+/// Most letters of a name: it stands on labels, tiles and in file names.
+pub(crate) const MOST_LETTERS: usize = 120;
+
 /// The largest costume or shelf file read: a hundred pieces fit in a tenth of it.
 pub const MOST_BYTES: usize = 1_000_000;
 
@@ -153,6 +156,12 @@ impl<'r, 'i> Table<'r, 'i> {
     pub(crate) fn text(&self, key: &'static str) -> Option<At<String>> {
         let At { it, span } = self.any(key)?;
         match it {
+            Any::Text(text) if key == "name" && text.chars().count() > MOST_LETTERS => {
+                let says = format!("`name` has {} letters", text.chars().count());
+                let hint = format!("a name has at most {MOST_LETTERS}; put the rest into a note");
+                self.fault(span, says, hint);
+                None
+            }
             Any::Text(text) if !text.trim().is_empty() => Some(At { it: text, span }),
             Any::Text(_) => self.wrong(span, key, "an empty text", "write something in the quotes"),
             other => self.wrong(span, key, other.kind(), "write it in quotes"),

@@ -8,7 +8,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use colour::{BANDS, Bands, ClothPrior, Lab};
-use scenes::{Chance, Layout, png_of};
+use scenes::{Chance, Layout, Printer, Scene, dyed_pair, made_up, png_of, with_print};
 
 #[test]
 fn the_walks_of_a_maker_in_a_real_browser() {
@@ -73,6 +73,102 @@ fn invented(into: &Path) {
     let corners = scene.cloth_corners(0, 0.5).unwrap_or_else(|| panic!("no cloth in the scene"));
     let middle = [0, 1].map(|k| corners.iter().map(|c| c[k]).sum::<f64>() / 4.0);
     put("photo.json", format!("{{\"middle\": [{:.0}, {:.0}]}}", middle[0], middle[1]).as_bytes());
+    let own = by_own_cloths(&put);
+    let white = by_white(&put);
+    let card = by_a_printed_card(into, &put);
+    put("places.json", format!("{{{own}, {white}, {card}}}").as_bytes());
+}
+
+/// Twelve dyed cloths four in a row with one more beside them, and their values as a text; where they lie.
+fn by_own_cloths(put: &dyn Fn(&str, &[u8])) -> String {
+    let mut chance = Chance::of(61);
+    let own: Vec<Bands> = (0..6).flat_map(|_| dyed_pair(0.9, &mut chance)).collect();
+    let unknown = made_up(&mut chance).unwrap_or_else(|e| panic!("{e}"));
+    let mut layout = Layout::careful(&own, 4, vec![unknown]);
+    layout.side = [640, 700];
+    let scene = layout.scene(&mut chance);
+    put("own.jpg", &photographed(&scene));
+    let mut text = String::from("CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID");
+    let all = (0..BANDS).map(|band| format!(" NM_{}", Bands::wavelength(band)));
+    text.extend(all);
+    text.push_str("\nEND_DATA_FORMAT\nBEGIN_DATA\n");
+    for (n, bands) in own.iter().enumerate() {
+        let values: Vec<String> = bands.values().iter().map(|v| format!("{v:.4}")).collect();
+        text.push_str(&format!("C{n} {}\n", values.join(" ")));
+    }
+    put("own.txt", (text + "END_DATA\n").as_bytes());
+    let around = scene.chart_corners().unwrap_or_else(|| panic!("no card in the scene"));
+    format!("\"ownCloth\": {}, \"ownCorners\": {}", place(&scene, 0), four(around))
+}
+
+/// A cloth and a white beside it, evenly lit; where both lie.
+fn by_white(put: &dyn Fn(&str, &[u8])) -> String {
+    let mut chance = Chance::of(8);
+    let cloth = made_up(&mut chance).unwrap_or_else(|e| panic!("{e}"));
+    let white = Bands::flat(0.95).unwrap_or_else(|e| panic!("{e}"));
+    let mut layout = Layout::careful(&chart(), 6, vec![cloth, white]);
+    layout.side = [560, 600];
+    let mut scene = layout.scene(&mut chance);
+    scene.lit.slope[0] = 0.0;
+    scene.lit.near = None;
+    scene.lit.corners = 0.0;
+    scene.processing.exposure = 0.7;
+    put("white.jpg", &photographed(&scene));
+    format!("\"whiteCloth\": {}, \"white\": {}", place(&scene, 0), place(&scene, 1))
+}
+
+/// The card as an invented printer prints it, beside the chart; then a cloth beside the card alone, and where it lies.
+fn by_a_printed_card(into: &Path, put: &dyn Fn(&str, &[u8])) -> String {
+    let drawn = Command::new(env!("CARGO_BIN_EXE_dyewright"))
+        .args(["card", "--code", "home-1"])
+        .current_dir(into)
+        .output();
+    drawn.unwrap_or_else(|e| panic!("the card is not drawn: {e}"));
+    let svg = std::fs::read_to_string(into.join("colour-card-home-1.svg"));
+    let svg = svg.unwrap_or_else(|e| panic!("{e}"));
+    let mut chance = Chance::of(41);
+    let printer = Printer::drawn(&mut chance);
+    // After the sheet, the grey and the black come the patches.
+    let fills = svg.lines().filter(|line| line.starts_with("<rect x")).skip(2).take(48);
+    let asked = fills.filter_map(|line| line.split("fill=\"#").nth(1));
+    let channel = |hex: &str, k: usize| u8::from_str_radix(&hex[k..k + 2], 16).unwrap_or(0);
+    let prints: Vec<Bands> =
+        asked.map(|hex| printer.prints([0, 2, 4].map(|k| channel(hex, k)))).collect();
+    let mut layout = Layout::careful(&chart(), 6, vec![]);
+    layout.side = [1400, 1400];
+    layout.clutter = 1;
+    let scene = with_print(layout.scene(&mut chance), &prints, 8, &mut chance);
+    put("card.jpg", &photographed(&scene));
+    let cloth = made_up(&mut Chance::of(12)).unwrap_or_else(|e| panic!("{e}"));
+    let mut layout = Layout::careful(&prints, 8, vec![cloth]);
+    layout.side = [900, 900];
+    let mut later = layout.scene(&mut chance);
+    later.eye = scene.eye.clone();
+    put("cloth-by-card.jpg", &photographed(&later));
+    format!("\"byCard\": {}", place(&later, 0))
+}
+
+fn photographed(scene: &Scene) -> Vec<u8> {
+    scene.photograph(&mut Chance::of(9)).jpeg().unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// An upright rectangle well inside of a cloth: left, top, width, height.
+fn place(scene: &Scene, cloth: usize) -> String {
+    let corners = scene.cloth_corners(cloth, 1.0).unwrap_or_else(|| panic!("no such cloth"));
+    let middle = [0, 1].map(|k| corners.iter().map(|c| c[k]).sum::<f64>() / 4.0);
+    let to_edge = |n: usize| {
+        let (a, b) = (corners[n], corners[(n + 1) % 4]);
+        let along = [b[0] - a[0], b[1] - a[1]];
+        let cross = along[0] * (middle[1] - a[1]) - along[1] * (middle[0] - a[0]);
+        cross.abs() / along[0].hypot(along[1])
+    };
+    let half = 0.6 * (0..4).map(to_edge).fold(f64::MAX, f64::min);
+    let [x, y] = middle;
+    format!("[{:.0}, {:.0}, {:.0}, {:.0}]", x - half, y - half, 2.0 * half, 2.0 * half)
+}
+
+fn four(corners: [[f64; 2]; 4]) -> String {
+    format!("[{}]", corners.map(|[x, y]| format!("[{x:.1}, {y:.1}]")).join(", "))
 }
 
 /// Three panels side by side on grey.

@@ -42,6 +42,10 @@ pub(crate) fn costume_text(wanted: &ProposeWanted) -> String {
     if let Some(shelf) = &wanted.shelf {
         line(&format!("shelf = {}", quoted(&shelf.to_string_lossy())));
     }
+    if !wanted.have.is_empty() {
+        let words: Vec<String> = wanted.have.iter().map(|word| quoted(word.trim())).collect();
+        line(&format!("have = [{}]", words.join(", ")));
+    }
     if wanted.scale_g.is_some() || wanted.pot_l.is_some() {
         let step = wanted.scale_g.unwrap_or(USUAL_SCALE_G).to_string();
         line("\n[kitchen]");

@@ -88,10 +88,20 @@ pub struct PatchRead {
 }
 
 /// What a file of ours begins with.
-const HEAD: &str = "CGATS.17\nORIGINATOR \"dyewright\"\n";
+pub(crate) const HEAD: &str = "CGATS.17\nORIGINATOR \"dyewright\"\n";
 
 /// Reads the card and writes its values.
 pub fn read_card(wanted: &CardReadWanted) -> Result<CardRead, Trouble> {
+    can_write_into(wanted.out.parent().unwrap_or_else(|| Path::new("")))?;
+    only_over_ours(&wanted.out, Mark::Begins(HEAD))?;
+    let mut answer = look_at_card(wanted)?;
+    answer.written = wanted.out.display().to_string();
+    write_whole(&[(&wanted.out, text(&wanted.day, &answer).as_bytes())])?;
+    Ok(answer)
+}
+
+/// Reads the card, and writes nothing.
+pub(crate) fn look_at_card(wanted: &CardReadWanted) -> Result<CardRead, Trouble> {
     let words = Words::of(&ReadWanted {
         photo: wanted.photo.clone(),
         corners: wanted.corners.clone(),
@@ -107,8 +117,6 @@ pub fn read_card(wanted: &CardReadWanted) -> Result<CardRead, Trouble> {
         })
     });
     let card_corners = card_corners.transpose()?;
-    can_write_into(wanted.out.parent().unwrap_or_else(|| Path::new("")))?;
-    only_over_ours(&wanted.out, Mark::Begins(HEAD))?;
     let own = wanted.chart.as_deref().map(|file| own_chart(file, wanted.across)).transpose()?;
     let chart = own.as_ref().map_or_else(|| ChartKind::classic(), |(chart, _)| chart);
     let picture = open(&wanted.photo)?;
@@ -128,9 +136,7 @@ pub fn read_card(wanted: &CardReadWanted) -> Result<CardRead, Trouble> {
             "print it anew: colour inks full, best quality, the whole card on one sheet; or take another printer",
         ));
     }
-    let answer = told(wanted, name, &read);
-    write_whole(&[(&wanted.out, text(wanted, &answer).as_bytes())])?;
-    Ok(answer)
+    Ok(told(wanted, name, &read))
 }
 
 fn told(wanted: &CardReadWanted, photograph: String, read: &CardReading) -> CardRead {
@@ -167,7 +173,7 @@ fn told(wanted: &CardReadWanted, photograph: String, read: &CardReading) -> Card
         version: 1,
         photograph,
         code: wanted.code.clone(),
-        written: wanted.out.display().to_string(),
+        written: String::new(),
         across: HomeCard::across(),
         spread90: spreads.get(spreads.len() / 2).copied().unwrap_or_default(),
         patches,
@@ -197,7 +203,7 @@ fn fault(it: &CardFault) -> String {
 }
 
 /// The file.
-fn text(wanted: &CardReadWanted, read: &CardRead) -> String {
+pub(crate) fn text(day: &str, read: &CardRead) -> String {
     let tidy = |text: &str| -> String {
         let sound = |c: char| if c == '"' || c.is_control() { '\'' } else { c };
         text.chars().map(sound).take(120).collect()
@@ -213,7 +219,7 @@ fn text(wanted: &CardReadWanted, read: &CardRead) -> String {
         "{HEAD}DESCRIPTOR \"printed colour card {}\"\nCREATED \"{}\"\n# Read from a photograph with a known chart ({}), not \
          measured.\n# Light it was read in: {}\n{weak}",
         tidy(&read.code),
-        tidy(&wanted.day),
+        tidy(day),
         tidy(&read.photograph),
         tidy(light),
     );

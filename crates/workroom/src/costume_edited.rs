@@ -52,8 +52,13 @@ pub enum Change {
         /// The day it must be ready, year-month-day; empty: none.
         day: String,
     },
-    /// The shelf it is dyed with: a path from the costume's folder; empty: the starter shelf.
-    Shelf(String),
+    /// What it is dyed with.
+    Shelf {
+        /// A path from the costume's folder; empty: the starter shelf.
+        shelf: String,
+        /// Only these of it: classes, families, dyes; none: all of it.
+        have: Vec<String>,
+    },
     /// The first day there is time for what is left to dye, year-month-day.
     From(String),
 }
@@ -75,6 +80,8 @@ pub enum PieceField {
     SeenFrom,
     /// must, should or could.
     Worth,
+    /// Advice that was read and is overruled: its ids, commas between.
+    Overrule,
 }
 
 impl PieceField {
@@ -89,6 +96,7 @@ impl PieceField {
             Self::Undyed => "undyed cloth",
             Self::SeenFrom => "seen from",
             Self::Worth => "worth",
+            Self::Overrule => "overruled advice",
         }
     }
 
@@ -102,6 +110,7 @@ impl PieceField {
             Self::Undyed => &["undyed"],
             Self::SeenFrom => &["seen_from"],
             Self::Worth => &["worth"],
+            Self::Overrule => &["overrule"],
         }
     }
 
@@ -109,7 +118,16 @@ impl PieceField {
     fn line(self, given: &str) -> Result<Option<String>, (String, String)> {
         let quoted = |key: &str| Some(format!("{key} = {}", toml_edit::Value::from(given)));
         Ok(match self {
-            Self::Undyed | Self::SeenFrom | Self::Worth if given.is_empty() => None,
+            Self::Undyed | Self::SeenFrom | Self::Worth | Self::Overrule if given.is_empty() => {
+                None
+            }
+            Self::Overrule => {
+                let ids = given.split(',').map(str::trim).filter(|id| !id.is_empty());
+                Some(format!(
+                    "overrule = {}",
+                    toml_edit::Value::from(toml_edit::Array::from_iter(ids))
+                ))
+            }
             Self::Name => quoted("name"),
             Self::Cloth => Some(cloth(given)?),
             Self::Weight => Some(weight(given)?),
@@ -194,9 +212,10 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
         Change::Text(_) => String::new(),
         Change::Piece { id, fields } => {
             let piece = piece_called(&mut file, id)?;
+            let called = called(piece, id);
             set(piece, fields)?;
             let names: Vec<&str> = fields.iter().map(|(field, _)| field.name()).collect();
-            format!("{id}: {} changed", names.join(", "))
+            format!("{called}: {} changed", names.join(", "))
         }
         Change::NewPiece { name, fields } => {
             let id = free_id(&file, name)?;
@@ -209,14 +228,14 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
                 return Err(not_by_form("its pieces"));
             };
             pieces.push(piece);
-            format!("{id} added")
+            format!("{} added", in_one_line(name))
         }
         Change::DropPiece { id } => {
-            piece_called(&mut file, id)?;
+            let called = called(piece_called(&mut file, id)?, id);
             if let Some(pieces) = file.get_mut("piece").and_then(Item::as_array_of_tables_mut) {
                 pieces.retain(|piece| id_of(piece) != Some(id));
             }
-            format!("{id} taken out")
+            format!("{called} taken out")
         }
         Change::Head { name, note, day } => {
             let head = file.entry("costume").or_insert(Item::Table(Table::new()));
@@ -231,12 +250,15 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
             put_or_take(head, line("day", day).as_deref(), &["day"])?;
             "the costume's name, note and day changed".to_owned()
         }
-        Change::Shelf(shelf) => {
+        Change::Shelf { shelf, have } => {
             let head = file.entry("costume").or_insert(Item::Table(Table::new()));
             let Some(head) = head.as_table_mut() else { return Err(not_by_form("its head")) };
             let line = format!("shelf = {}", toml_edit::Value::from(in_one_line(shelf)));
             put_or_take(head, (!shelf.is_empty()).then_some(line.as_str()), &["shelf"])?;
-            "the costume's shelf changed".to_owned()
+            let words = toml_edit::Array::from_iter(have.iter().map(|word| in_one_line(word)));
+            let line = format!("have = {}", toml_edit::Value::from(words));
+            put_or_take(head, (!have.is_empty()).then_some(line.as_str()), &["have"])?;
+            "what the costume is dyed with changed".to_owned()
         }
         Change::From(day) => {
             let calendar = file.entry("calendar").or_insert(Item::Table(Table::new()));
@@ -268,6 +290,12 @@ pub(crate) fn not_by_form(what: &str) -> Trouble {
 
 fn id_of(piece: &Table) -> Option<&str> {
     piece.get("id").and_then(Item::as_str)
+}
+
+/// What the maker calls a piece.
+fn called(piece: &Table, id: &str) -> String {
+    let name = piece.get("name").and_then(Item::as_str).map(in_one_line);
+    name.filter(|name| !name.is_empty()).unwrap_or_else(|| id.to_owned())
 }
 
 fn piece_called<'f>(file: &'f mut DocumentMut, id: &str) -> Result<&'f mut Table, Trouble> {
@@ -393,13 +421,18 @@ mod tests {
 
     #[test]
     fn a_shelf_is_named_and_taken_away_and_everything_else_stays() -> Result<(), Trouble> {
-        let (after, what) = changed(TEXT, &Change::Shelf("my shelf.toml".to_owned()))?;
-        assert_eq!(what, "the costume's shelf changed");
+        let with = |shelf: &str, have: &[&str]| Change::Shelf {
+            shelf: shelf.to_owned(),
+            have: have.iter().map(|word| (*word).to_owned()).collect(),
+        };
+        let (after, what) = changed(TEXT, &with("my shelf.toml", &["reactive", "acid-navy"]))?;
+        assert_eq!(what, "what the costume is dyed with changed");
+        assert!(after.contains("have = [\"reactive\", \"acid-navy\"]"), "{after}");
         assert!(
             after.contains("shelf = \"my shelf.toml\"") && after.contains("# so called"),
             "{after}"
         );
-        assert_eq!(changed(&after, &Change::Shelf(String::new()))?.0, TEXT);
+        assert_eq!(changed(&after, &with("", &[]))?.0, TEXT);
         Ok(())
     }
 
@@ -433,7 +466,7 @@ mod tests {
             fields: vec![(PieceField::Cloth, "cotton".to_owned())],
         };
         let (after, what) = changed(TEXT, &new("Coat"))?;
-        assert_eq!(what, "coat-2 added");
+        assert_eq!(what, "Coat added");
         assert!(after.contains("id = \"coat-2\"\nname = \"Coat\"\ncloth = \"cotton\""), "{after}");
         let (less, _) = changed(&after, &Change::DropPiece { id: "coat-2".to_owned() })?;
         assert_eq!(less.trim_end(), TEXT.trim_end());

@@ -150,6 +150,8 @@ pub struct ReadingTyped {
     pub reader: String,
     /// The light it was read in.
     pub light: String,
+    /// By what readings of one go are known, as a photograph; empty: none.
+    pub job: String,
 }
 
 /// Records how a piece came out of the last bath it was dyed whole in; gives back the entry made.
@@ -206,7 +208,7 @@ pub fn record_dyed_reading(
         spread,
         condition,
         day: Some(day),
-        job: None,
+        job: text(&typed.job),
         lamp: text(&typed.light),
         means,
         device: text(&typed.reader),

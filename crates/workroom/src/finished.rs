@@ -11,6 +11,7 @@ use crate::Trouble;
 use crate::book_record::record_by_a_name;
 use crate::books::to_read;
 use crate::disk::{broken, text};
+use crate::record_named::Names;
 use crate::record_printed::kept;
 
 /// Most pixels of the reference picture's longer side on the page.
@@ -29,12 +30,16 @@ pub fn finished_page(plan: &Plan, file: &Path, book: Option<&Path>) -> Result<St
     // Opened once for all pieces. Notes name a piece as the costume file does, by its id, or as its label says.
     let open = book.exists().then(|| to_read(&book)).transpose()?;
     let mut pieces = vec![];
+    let names = Names::of(plan);
     for piece in &plan.pieces {
-        let names = [piece.id.as_str(), piece.name.as_str()];
-        let seen = match &open {
-            Some(open) => record_by_a_name((open, &book), names, &plan.costume.name)?,
+        let called = [piece.id.as_str(), piece.name.as_str()];
+        let mut seen = match &open {
+            Some(open) => record_by_a_name((open, &book), called, &plan.costume.name)?,
             None => None,
         };
+        if let Some(seen) = &mut seen {
+            names.put_into(seen);
+        }
         let wanted = RecordChip {
             head: "Wanted",
             hex: piece.target.hex.clone(),
@@ -77,11 +82,12 @@ pub fn record_of_planned(plan: &Plan, id: &str, book: &Path) -> Result<String, T
     let piece = plan.pieces.iter().find(|piece| piece.id == id);
     let name = piece.map_or(id, |piece| piece.name.as_str());
     let open = to_read(book)?;
-    let seen =
+    let mut seen =
         record_by_a_name((&open, book), [id, name], &plan.costume.name)?.ok_or_else(|| {
             let says = format!("nothing of \"{name}\" is on record in the workbook yet");
             Trouble::refused(says, "record its swatches and its bath, and look again")
         })?;
+    Names::of(plan).put_into(&mut seen);
     Ok(crate::record_printed::page_of(&seen, &plan.costume.today))
 }
 

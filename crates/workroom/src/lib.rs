@@ -24,6 +24,7 @@ mod book_repair;
 mod book_seen;
 mod book_sought;
 mod books;
+mod card_laid;
 mod card_printed;
 mod card_read;
 mod cloth_told;
@@ -52,7 +53,9 @@ mod lessons;
 mod old_noted;
 mod on_record;
 mod opened;
+mod own_values;
 mod photo_asked;
+mod photo_beside;
 mod photo_differ;
 mod photo_dyes;
 mod photo_known;
@@ -67,6 +70,7 @@ mod plan_changed;
 mod planned;
 mod predicted;
 mod proposed;
+mod record_named;
 mod record_printed;
 mod remembered;
 mod shelf_added;
@@ -103,6 +107,7 @@ pub use book_sought::{
     SWATCHES_A_PAGE, SwatchNear, SwatchesFound, SwatchesSought, seek_swatches, swatches_by_dye,
 };
 pub use books::{Recording, WORKBOOK};
+pub use card_laid::{CardDrawing, CardLaid, card_drawing, card_shown, keep_card, read_card_laid};
 pub use card_printed::{CardDrawn, CardWanted, draw_card};
 pub use card_read::{CardRead, CardReadWanted, PatchRead, read_card};
 pub use cloths::{ShelfFound, auxiliaries_known, cloths_known, shelves_in, starters_known};
@@ -131,13 +136,16 @@ pub use finished::{finished_page, record_of_planned};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};
 pub use old_noted::{OldDose, OldSwatch, record_old};
 pub use opened::look_for_faults;
+pub use own_values::{ValuesFound, take_in_values, values_in};
 pub use paper::{NotAStamp, Stamp};
+pub use photo_beside::{PhotoBeside, chart_in, read_laid};
 pub use photo_differ::{ApartRead, DifferenceRead};
+pub use photo_known::whites_known;
 pub use photo_read::{
     CardUsed, ChartSeen, ClothRead, ColourRead, DyedRead, PhotoRead, ReadWanted, WeakSeen,
     read_photo,
 };
-pub use photo_tray::{PhotoLaid, PhotoTray, chart_in, keep_photo, read_laid};
+pub use photo_tray::{PhotoLaid, PhotoTray, keep_photo};
 pub use picks_seen::{PickSeen, picks_of};
 pub use pictures_beside::{
     LARGEST_UPLOAD, PictureFound, PictureShown, hide_picture, lay_picture, picture_numbered,
@@ -156,6 +164,7 @@ pub use predicted::{
     ClothSeen, DoseSeen, FibreSeen, LightSeen, PredictWanted, Predicted, SpreadSeen, predict_recipe,
 };
 pub use proposed::{ProposeWanted, Proposed, propose_one};
+pub use record_named::Names;
 pub use record_printed::print_record;
 pub use shelf_added::{Added, Addition, add_to_shelf};
 pub use shelf_edited::{ShelfChange, ShelfField, ShelfKind, change_shelf, take_back_shelf_change};

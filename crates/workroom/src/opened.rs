@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use costume::{Costume, Faults, Shelf, read_costume, read_shelf};
+use costume::{Costume, Fault, Faults, Shelf, read_costume, read_shelf};
 use lore::Lore;
 use plan::{Request, Taught};
 use units::Day;
 
 use crate::Trouble;
 use crate::disk::{Folder, text};
-use crate::shelves::blocked_names;
+use crate::shelves::{blocked_names, keep_only};
 
 /// A costume, its shelf, and the folder its files are read from.
 pub(crate) struct Opened {
@@ -25,7 +25,8 @@ impl Opened {
         let folder = Folder::of(file);
         let text = text(file)?;
         let costume = read_costume(&file.display().to_string(), &text, lore, &folder)?;
-        let shelf = shelf_for(shelf, costume.shelf.as_deref(), &folder)?;
+        let mut shelf = shelf_for(shelf, costume.shelf.as_deref(), &folder)?;
+        only_what_is_had(&mut shelf, &costume, file, text)?;
         Ok(Self { costume, shelf, folder })
     }
 
@@ -34,6 +35,45 @@ impl Opened {
         let Self { costume, shelf, .. } = self;
         Request { lore: Lore::shipped(), costume, shelf, taught, today, threads: 0 }
     }
+}
+
+/// Leaves only those dyes of the shelf that the costume says it has.
+fn only_what_is_had(
+    shelf: &mut Shelf,
+    costume: &Costume,
+    file: &Path,
+    text: String,
+) -> Result<(), Trouble> {
+    let place = |word: &str| {
+        let written = format!("\"{word}\"");
+        let from = text.find("have").unwrap_or(0);
+        let start = text[from..].find(&written).map_or(from, |at| from + at);
+        start..(start + written.len()).min(text.len())
+    };
+    let unknown = keep_only(shelf, &costume.have, Lore::shipped());
+    let list: Vec<Fault> = unknown
+        .into_iter()
+        .map(|(word, says, hint)| Fault {
+            span: place(costume.have.get(word).map_or("", String::as_str)),
+            says,
+            hint,
+        })
+        .collect();
+    if !list.is_empty() {
+        return Err(Faults { file: file.display().to_string(), text, list }.into());
+    }
+    if shelf.dyes.is_empty() {
+        let says = format!("nothing on the shelf is of {}", costume.have.join(" or "));
+        let hint =
+            "take it out of `have`, or leave `have` out to dye with all of the shelf".to_owned();
+        let list = vec![Fault {
+            span: place(costume.have.first().map_or("", String::as_str)),
+            says,
+            hint,
+        }];
+        return Err(Faults { file: file.display().to_string(), text, list }.into());
+    }
+    Ok(())
 }
 
 /// Reads a costume file, and the shelf it is dyed from, to find what is wrong with them.

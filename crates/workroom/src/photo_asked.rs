@@ -141,10 +141,7 @@ pub(crate) fn open(path: &Path) -> Result<Picture, Trouble> {
 /// A chart out of a text file, and how many of its patches are known by their colour only.
 pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind, usize), Trouble> {
     let name = file.display().to_string();
-    let hint =
-        "the file holds the chart's patches row after row, as CGATS.17 or a table of spectra";
-    let text = ChartText::try_read(&as_text(file, hint)?, &name, ClothPrior::shipped())
-        .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))?;
+    let text = values(file)?;
     let Some(across) = across.or(text.across()) else {
         let says = format!(
             "{name} has {} patches, and how many lie in a row was not said",
@@ -163,6 +160,15 @@ pub(crate) fn own_chart(file: &Path, across: Option<usize>) -> Result<(ChartKind
             Trouble::refused(format!("{name}: {says}"), hint)
         })?;
     Ok((kind, assumed))
+}
+
+/// The values in a text file.
+pub(crate) fn values(file: &Path) -> Result<ChartText, Trouble> {
+    let name = file.display().to_string();
+    let hint =
+        "the file holds the chart's patches row after row, as CGATS.17 or a table of spectra";
+    ChartText::try_read(&as_text(file, hint)?, &name, ClothPrior::shipped())
+        .map_err(|e| Trouble::refused(format!("{name}: {e}"), hint))
 }
 
 /// A file of patches; a picture given in its place is told at once, and not line by line.

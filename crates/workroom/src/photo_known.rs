@@ -220,6 +220,12 @@ const WHITES: [(&str, [f64; 3], f64, f64, &str); 4] = [
         "cotton bleached for dyeing, without brightener, folded fourfold",
     ),
 ];
+/// Whites that a form can offer: the word, and what it is.
+#[must_use]
+pub fn whites_known() -> Vec<(&'static str, &'static str)> {
+    WHITES.iter().map(|(word, _, _, _, is)| (*word, *is)).collect()
+}
+
 /// A white whose colour was typed or read: as a whole and of tint (judgement: an instrument for homes is off by about ΔE 1).
 const TYPED: WhiteSpread = WhiteSpread { whole: 0.02, tint: 0.01 };
 

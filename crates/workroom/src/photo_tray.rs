@@ -8,16 +8,13 @@ use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use picture::{Asked, ChartKind};
 use tempfile::TempDir;
 use workbook::Book;
 
+use crate::Trouble;
 use crate::books::{Recording, place, trouble};
 use crate::disk::{broken, write_whole};
-use crate::photo_asked::{open, parted};
-use crate::photo_read::chart_seen;
 use crate::pictures_beside::sound;
-use crate::{ChartSeen, PhotoRead, ReadWanted, Trouble, read_photo};
 
 /// Photographs that lie at once; the oldest makes room.
 const MOST_LAID: usize = 16;
@@ -112,88 +109,6 @@ fn remove(path: &Path) -> Result<(), Trouble> {
     std::fs::remove_file(path).map_err(|e| broken("taking away", path, &e))
 }
 
-/// What a refusal calls the photograph: its maker never saw our name for it.
-fn plainly<T>(of: Result<T, Trouble>, photo: &PhotoLaid) -> Result<T, Trouble> {
-    of.map_err(|why| match why {
-        Trouble::Refused { says, hint } => {
-            let own = photo.path.display().to_string();
-            let says = says.replace(&format!("{own}, "), "").replace(&format!("{own}: "), "");
-            let hint = in_plain_words(&hint);
-            let hint = if hint.is_empty() { "photograph it again".to_owned() } else { hint };
-            Trouble::Refused { says: says.replace(&own, "the photograph"), hint }
-        }
-        // Their words are those of the command line.
-        Trouble::Faults(_) => Trouble::refused(
-            "where the cloth or the chart lies was not told in numbers of this photograph",
-            "draw on it, or write pixels from its upper left",
-        ),
-        other @ Trouble::Broken { .. } => other,
-    })
-}
-
-/// What is said without the words of the command line: a bracket that names one goes, else the part that does.
-fn in_plain_words(said: &str) -> String {
-    let mut plain = said.to_owned();
-    while let Some(from) = plain.find(" (--") {
-        let Some(to) = plain[from..].find(')') else { break };
-        plain.replace_range(from..=from + to, "");
-    }
-    let parts = plain.split("; ").filter(|part| !part.contains("--"));
-    parts.collect::<Vec<_>>().join("; ")
-}
-
-/// Where the chart lies in a photograph: so that one without is refused before a place is asked for.
-///
-/// # Errors
-/// No chart, or a photograph that cannot be trusted, with what to do.
-pub fn chart_in(photo: &PhotoLaid, corners: &str) -> Result<ChartSeen, Trouble> {
-    let looked = || {
-        let words = crate::photo_asked::Words::of(&asked(photo, vec![], corners, ""))?;
-        let picture = open(&photo.path)?;
-        let chart = ChartKind::classic();
-        let asked = Asked { chart, corners: words.corners, cloths: &[], paper: None };
-        let taken = picture.take(&asked).map_err(|e| {
-            let (says, hint) = parted(&e);
-            Trouble::refused(says, hint)
-        })?;
-        Ok(chart_seen(&taken.chart, chart.patches().len()))
-    };
-    plainly(looked(), photo)
-}
-
-/// Reads a cloth in a photograph that lies in the tray: `cloth` and `corners` as `read` takes them.
-///
-/// # Errors
-/// As [`read_photo`].
-pub fn read_laid(
-    photo: &PhotoLaid,
-    cloth: &str,
-    corners: &str,
-    light: &str,
-) -> Result<PhotoRead, Trouble> {
-    let mut read =
-        plainly(read_photo(&asked(photo, vec![cloth.to_owned()], corners, light)), photo)?;
-    read.photograph.clone_from(&photo.job);
-    for said in read.limits.iter_mut().chain(&mut read.notes) {
-        *said = in_plain_words(said);
-    }
-    read.notes.retain(|note| !note.is_empty());
-    read.limits.retain(|limit| !limit.is_empty());
-    Ok(read)
-}
-
-fn asked(photo: &PhotoLaid, cloths: Vec<String>, corners: &str, light: &str) -> ReadWanted {
-    let said = |given: &str| Some(given.trim().to_owned()).filter(|g| !g.is_empty());
-    ReadWanted {
-        photo: photo.path.clone(),
-        cloths,
-        corners: said(corners),
-        light: said(light),
-        from: "camera".to_owned(),
-        ..ReadWanted::default()
-    }
-}
-
 /// Keeps a photograph in the workbook, of a piece where one of that name is in it; gives its entry.
 ///
 /// # Errors
@@ -225,18 +140,6 @@ mod tests {
     use super::*;
 
     #[test]
-    fn no_word_of_the_command_line_is_said() {
-        for (said, plain) in [
-            ("white paper (--white) shows it", "white paper shows it"),
-            ("photograph again; or write --card FILE", "photograph again"),
-            ("give --cloth", ""),
-            ("as it is", "as it is"),
-        ] {
-            assert_eq!(in_plain_words(said), plain);
-        }
-    }
-
-    #[test]
     fn photographs_lie_by_number_make_room_and_are_gone_with_the_tray() {
         let done = |it: Result<PhotoLaid, Trouble>| it.unwrap_or_else(|e| panic!("{e}"));
         let tray = PhotoTray::try_new().unwrap_or_else(|e| panic!("{e}"));
@@ -246,10 +149,12 @@ mod tests {
         assert_eq!((first.number, first.media), (2031_0512_1000_0000, "image/png"));
         assert_eq!(done(tray.numbered(first.number)), first);
         assert!(tray.lay(b"no picture", at).is_err() && tray.numbered(1).is_err());
-        let why = chart_in(&first, "").map_or_else(|e| e.to_string(), |c| format!("{c:?}"));
+        let none = crate::PhotoBeside::default();
+        let why =
+            crate::chart_in(&first, &none).map_or_else(|e| e.to_string(), |c| format!("{c:?}"));
         assert!(!why.contains("dyewright-photographs") && why.contains("chart"), "{why}");
-        let said =
-            read_laid(&first, "a,b", "", "").map_or_else(|e| e.to_string(), |c| format!("{c:?}"));
+        let said = crate::read_laid(&first, &none, "a,b", "")
+            .map_or_else(|e| e.to_string(), |c| format!("{c:?}"));
         assert!(said.contains("in numbers") && !said.contains("--"), "{said}");
         for _ in 0..MOST_LAID {
             done(tray.lay(&png, at));

@@ -60,10 +60,30 @@ pub fn pictures_of(file: &Path) -> Result<Vec<PictureFound>, Trouble> {
             add(name.clone(), path, at == 0 && held.is_some());
         }
     }
-    for (_, name) in laid(file)? {
+    for name in usual(file)?.into_iter().chain(laid(file)?.into_iter().map(|(_, name)| name)) {
         let path = folder.join(&name);
         add(name, path, false);
     }
+    Ok(found)
+}
+
+/// Pictures of the usual name that their maker put beside the file: "reference", in any format that is read.
+fn usual(file: &Path) -> Result<Vec<String>, Trouble> {
+    let folder = folder_of(file);
+    let entries = fs::read_dir(&folder).map_err(|e| broken("looking into", &folder, &e))?;
+    let mut found: Vec<String> = entries
+        .filter_map(Result::ok)
+        .take(MOST_FILES)
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .filter(|name| {
+            let lower = name.to_lowercase();
+            let ending = lower.strip_prefix("reference.");
+            ending.is_some_and(|ending| {
+                ENDINGS.contains(&ending) || ["jpeg", "tiff"].contains(&ending)
+            })
+        })
+        .collect();
+    found.sort();
     Ok(found)
 }
 
@@ -143,14 +163,27 @@ pub(crate) fn sound(bytes: &[u8]) -> Result<(Picture, &'static str, &'static str
         return Err(too_large());
     }
     let refused = |says: String, hint: String| Trouble::refused(says, hint);
-    let picture = Picture::try_read(bytes).map_err(|e| {
-        let (says, hint) = parted(&e.into());
-        refused(says, hint)
-    })?;
+    let picture = Picture::try_read(bytes).map_err(|e| plainly(e, ""))?;
     let (ending, media) = kind_of(bytes).ok_or_else(|| {
         refused("this is no picture file".to_owned(), "send a JPEG, PNG, WebP or TIFF".to_owned())
     })?;
     Ok((picture, ending, media))
+}
+
+/// Why a picture cannot be read, in words for whoever sent it: not those of a decoder.
+fn plainly(why: picture::Refusal, name: &str) -> Trouble {
+    let (says, hint) = match &why {
+        picture::Refusal::Damaged { kind, .. } => (
+            format!("the {kind} file is damaged or breaks off: it cannot be read to its end"),
+            "copy it again from where it came, or save it anew, and send it once more".to_owned(),
+        ),
+        picture::Refusal::Profile { .. } => (
+            "the picture’s colour profile cannot be used".to_owned(),
+            "save it with the profile sRGB, and send it once more".to_owned(),
+        ),
+        _ => parted(&why.into()),
+    };
+    Trouble::refused(if name.is_empty() { says } else { format!("{name}: {says}") }, hint)
 }
 
 /// The refusal of a picture that is too large to be sent.
@@ -252,10 +285,7 @@ const SHOWN_SIDE: usize = 1400;
 pub fn show_picture(path: &Path, truly: bool) -> Result<PictureShown, Trouble> {
     let bytes = at_most(path, picture::LARGEST_FILE)?;
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let no = |e: picture::Refusal| {
-        let (says, hint) = parted(&e.into());
-        Trouble::refused(format!("{name}: {says}"), hint)
-    };
+    let no = |e: picture::Refusal| plainly(e, &name);
     let picture = Picture::try_read(&bytes).map_err(no)?;
     let (small, media) = match truly {
         true => (picture.try_small_png(SHOWN_SIDE), "image/png"),
@@ -303,6 +333,15 @@ mod tests {
             let said = lay_picture(&file, &bad).map_or_else(|e| e.to_string(), |p| p.name);
             assert!(said.contains(with) && !said.contains("picture-"), "{said}");
         }
+        fs::write(folder.join("Reference.PNG"), png(10, 7))?;
+        fs::write(folder.join("reference.txt"), "no picture")?;
+        let names: Vec<String> = done(pictures_of(&file)).into_iter().map(|p| p.name).collect();
+        assert_eq!(
+            names,
+            ["mine/one.png", "Reference.PNG", "c.picture-1.png", "c.picture-2.png"],
+            "one of the usual name is there without being named or laid"
+        );
+        fs::remove_file(folder.join("Reference.PNG"))?;
         let shown = done(show_picture(&first.path, true));
         assert_eq!((shown.size, shown.media), ([10, 10], "image/png"));
         assert_eq!(done(hide_picture(&file, 2)), ".c.picture-1.png");

@@ -25,6 +25,8 @@ pub struct PieceAsWritten {
     pub seen_from: String,
     /// must, should or could.
     pub worth: String,
+    /// Advice that is overruled: its ids, commas between.
+    pub overrule: String,
     /// The same in a line.
     pub summary: String,
     /// The mark of the text it was read from.
@@ -45,6 +47,7 @@ impl PieceAsWritten {
             PieceField::Undyed => &self.undyed,
             PieceField::SeenFrom => &self.seen_from,
             PieceField::Worth => &self.worth,
+            PieceField::Overrule => &self.overrule,
         }
     }
 
@@ -59,6 +62,7 @@ impl PieceAsWritten {
             undyed: field("undyed"),
             seen_from: field("seen_from"),
             worth: field("worth"),
+            overrule: self.overrule.clone(),
             summary: self.summary.clone(),
             mark: self.mark.clone(),
             fresh: true,
@@ -106,6 +110,7 @@ fn as_written(found: &toml_edit::Table, id: &str, text: &str) -> PieceAsWritten 
         undyed: found.get("undyed").map(colour).unwrap_or_default(),
         seen_from: words(found, "seen_from"),
         worth: words(found, "worth"),
+        overrule: listed(found, "overrule"),
         mark: mark_of(text),
         ..PieceAsWritten::default()
     };
@@ -116,6 +121,12 @@ fn as_written(found: &toml_edit::Table, id: &str, text: &str) -> PieceAsWritten 
     let said: Vec<&str> = said.into_iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
     piece.summary = said.join(", ");
     piece
+}
+
+/// A list of words, commas between.
+fn listed(found: &toml_edit::Table, key: &str) -> String {
+    let all = found.get(key).and_then(Item::as_array).into_iter().flatten();
+    all.filter_map(Value::as_str).collect::<Vec<_>>().join(",")
 }
 
 /// A costume's own name, note and day as a form shows them.
@@ -129,6 +140,8 @@ pub struct HeadAsWritten {
     pub day: String,
     /// The shelf it names, as written; empty: the starter shelf.
     pub shelf: String,
+    /// Only these of it, as written; empty: all of it.
+    pub have: Vec<String>,
     /// The mark of the text it was read from.
     pub mark: String,
 }
@@ -143,11 +156,13 @@ pub fn head_as_written(file: &Path) -> Result<HeadAsWritten, Trouble> {
     let head = read.get("costume").and_then(Item::as_table_like);
     let field = |key: &str| head.map(|head| words(head, key)).unwrap_or_default();
     let day = head.and_then(|head| head.get("day")).and_then(Item::as_datetime);
+    let have = head.and_then(|head| head.get("have")).and_then(Item::as_array).into_iter();
     Ok(HeadAsWritten {
         name: field("name"),
         note: field("note"),
         day: day.map_or_else(|| field("day"), ToString::to_string),
         shelf: field("shelf"),
+        have: have.flatten().filter_map(|word| word.as_str().map(str::to_owned)).collect(),
         mark: mark_of(&text),
     })
 }

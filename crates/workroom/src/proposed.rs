@@ -15,7 +15,7 @@ use crate::asked::{Asked, cloth, colour, quoted, toml_number, weight};
 use crate::begun::costume_text;
 use crate::predicted::undyed_line;
 use crate::remembered::Remembered;
-use crate::shelves::{self, classes_named, near_ids};
+use crate::shelves::{self, keep_only};
 
 /// One question.
 #[derive(Debug, Clone)]
@@ -172,29 +172,14 @@ fn keep_what_is_had(asked: &mut Asked, have: &[String], shelf: &mut Shelf, lore:
         return;
     }
     let at = asked.typed("--have", &have.join(","));
-    let mut start = at.start;
-    let mut ids: Vec<String> = vec![];
-    let mut classes = vec![];
-    for word in have {
-        let here = start..start + word.len();
-        start = here.end + 1;
-        let word = word.trim();
-        if shelf.dyes.iter().any(|d| d.dye.id == word) {
-            ids.push(word.to_owned());
-        } else {
-            match classes_named(word, lore) {
-                Ok(named) => classes.extend(named),
-                Err(unknown) => {
-                    let hint = format!(
-                        "name a class, a family (reactive, acid) or a dye; {}",
-                        near_ids(word, shelf)
-                    );
-                    asked.fault(here, unknown.to_string(), hint);
-                }
-            }
-        }
+    let begins = |word: usize| {
+        at.start + have.iter().take(word).map(|before| before.len() + 1).sum::<usize>()
+    };
+    for (word, says, hint) in keep_only(shelf, have, lore) {
+        let start = begins(word);
+        let end = start + have.get(word).map_or(0, String::len);
+        asked.fault(start..end, says, hint);
     }
-    shelf.dyes.retain(|d| ids.contains(&d.dye.id) || classes.contains(&d.dye.class));
 }
 
 fn taken(wanted: &ProposeWanted) -> Vec<String> {

@@ -202,6 +202,38 @@ pub(crate) fn classes_named(word: &str, lore: &Lore) -> Result<Vec<DyeClass>, lo
     }
 }
 
+/// Leaves only the dyes of a shelf that are named by class, family or id; gives the words that name none, by their place
+/// among the others, with what is wrong and what to do.
+pub(crate) fn keep_only(
+    shelf: &mut Shelf,
+    have: &[String],
+    lore: &Lore,
+) -> Vec<(usize, String, String)> {
+    let (mut ids, mut classes, mut unknown): (Vec<&str>, Vec<DyeClass>, Vec<_>) =
+        Default::default();
+    for (at, word) in have.iter().enumerate() {
+        let word = word.trim();
+        if shelf.dyes.iter().any(|d| d.dye.id == word) {
+            ids.push(word);
+            continue;
+        }
+        match classes_named(word, lore) {
+            Ok(named) => classes.extend(named),
+            Err(no) => {
+                let hint = format!(
+                    "name a class, a family (reactive, acid) or a dye; {}",
+                    near_ids(word, shelf)
+                );
+                unknown.push((at, no.to_string(), hint));
+            }
+        }
+    }
+    if !have.is_empty() {
+        shelf.dyes.retain(|d| ids.contains(&d.dye.id.as_str()) || classes.contains(&d.dye.class));
+    }
+    unknown
+}
+
 /// A hint with the ids on a shelf that look like a word.
 pub(crate) fn near_ids(word: &str, shelf: &Shelf) -> String {
     let ids = || shelf.dyes.iter().map(|d| d.dye.id.as_str());

@@ -171,19 +171,28 @@ pub(super) fn form(asked: &Asked, room: &Room) -> Result<Markup, Trouble> {
                         }
                     }
                 }
-                fieldset {
-                    legend { "Only these dyes (none ticked: all of the shelf)" }
-                    @for (word, name) in HAVE {
-                        label.check {
-                            input type="checkbox" name={ "have-" (word) } checked[asked.have.iter().any(|h| h == word)];
-                            span { (name) }
-                        }
-                    }
-                }
+                (only_these(&asked.have))
             }
             button type="submit" { "Answer" }
         }
     })
+}
+
+/// Which dyes of a shelf are had, as boxes to tick; words that are none of the usual are kept as boxes of their own.
+pub(super) fn only_these(have: &[String]) -> Markup {
+    let own = have.iter().filter(|word| !HAVE.iter().any(|(known, _)| known == word));
+    html! {
+        fieldset {
+            legend { "Only these dyes (none ticked: all of the shelf)" }
+            @for (word, name) in HAVE {
+                label.check {
+                    input type="checkbox" name={ "have-" (word) } checked[have.iter().any(|h| h == word)];
+                    span { (name) }
+                }
+            }
+            @for word in own { label.check { input type="checkbox" name={ "have-" (word) } checked; span { (word) } } }
+        }
+    }
 }
 
 pub(super) fn is_hex(text: &str) -> bool {
@@ -287,23 +296,32 @@ fn told(found: &Proposed, asked: &Asked) -> Markup {
         }
         section aria-labelledby="make" {
             h2 id="make" { "Make it a costume" }
-            p { "With every step and time, a swatch to dye first, more pieces, a date and a shopping list."
-                @if !asked.have.is_empty() { " It plans with all of its shelf: to keep to your own dyes, put them on a shelf and choose it on the costume’s page." } }
-            form.row method="post" action="/begin" {
-                (hidden(asked))
-                div.field {
-                    label for="name" { "What the costume is called" }
-                    input id="name" name="name" required maxlength="80" autocomplete="off";
-                }
-                div.field {
-                    label for="of-piece" { "What this piece of it is, as: coat" }
-                    input id="of-piece" name="piece" maxlength="80" autocomplete="off";
-                }
-                button type="submit" { "Make it a costume" }
-            }
+            p { "With every step and time, a swatch to dye first, more pieces, a date and a shopping list." }
+            (make_form(asked, "", ""))
         }
     }
 }
+
+/// The form that makes a costume of a question, with what was typed.
+fn make_form(asked: &Asked, name: &str, piece: &str) -> Markup {
+    html! {
+        form.row method="post" action="/begin" {
+            (hidden(asked))
+            div.field {
+                label for="name" { "What the costume is called" }
+                input id="name" name="name" required maxlength=(MOST_LETTERS) value=(name) autocomplete="off";
+            }
+            div.field {
+                label for="of-piece" { "What this piece of it is, as: coat" }
+                input id="of-piece" name="piece" maxlength=(MOST_LETTERS) value=(piece) autocomplete="off";
+            }
+            button type="submit" { "Make it a costume" }
+        }
+    }
+}
+
+/// Most letters of a name, as the costume file has it.
+const MOST_LETTERS: usize = 120;
 
 /// Failures told in an answer: the rest stands on the piece's page.
 const MOST_WRONG: usize = 3;
@@ -352,6 +370,7 @@ fn hidden(asked: &Asked) -> Markup {
     html! {
         @for (name, value) in fields { input type="hidden" name=(name) value=(value); }
         @if let Some(shelf) = &asked.shelf { input type="hidden" name="shelf" value=(shelf); }
+        @for word in &asked.have { input type="hidden" name={ "have-" (word) } value="on"; }
     }
 }
 
@@ -362,27 +381,61 @@ pub(super) async fn begin(
 ) -> Response {
     answered(room, Here::Start, move |room| {
         let asked = Asked::read(&fields);
-        let name = fields.get("name").map(|n| n.trim()).unwrap_or_default();
-        let file = room.folder().join(file_name(name)?);
-        let shelf = asked.shelf_found(room)?.map(|one| PathBuf::from(one.file));
-        let wanted = ProposeWanted { book: None, shelf, ..asked.wanted(room)? };
-        begin_costume(&wanted, &file)?;
-        let head = workroom::Change::Head {
-            name: name.to_owned(),
-            note: String::new(),
-            day: String::new(),
-        };
-        workroom::change_costume(&file, &head, None, &room.recording())?;
-        if let Some(piece) = fields.get("piece").map(|p| p.trim()).filter(|p| !p.is_empty()) {
-            let fields = vec![(PieceField::Name, piece.to_owned())];
-            let named = workroom::Change::Piece { id: "piece".to_owned(), fields };
-            workroom::change_costume(&file, &named, None, &room.recording())?;
-        }
-        let found = room.costumes()?.into_iter().find(|one| one.path == file);
-        let to = found.map_or_else(|| "/".to_owned(), |one| format!("/c/{}", one.key));
-        Ok(Redirect::to(&to).into_response())
+        let typed = |name: &str| fields.get(name).map(|v| v.trim()).unwrap_or_default();
+        let (name, piece) = (typed("name"), typed("piece"));
+        Ok(match begun(room, &asked, name, piece) {
+            Ok(to) => Redirect::to(&to).into_response(),
+            Err(why) => {
+                let body = html! {
+                    h1 { "Make it a costume" }
+                    (frame::trouble(&why))
+                    (make_form(&asked, name, piece))
+                    p { a href="/" { "Leave it" } }
+                };
+                (frame::status(&why), framed("Make it a costume", Here::Start, &body))
+                    .into_response()
+            }
+        })
     })
     .await
+}
+
+/// Begins a costume of a question; gives the address of its page. Nothing is written where anything of it is refused.
+fn begun(room: &Room, asked: &Asked, name: &str, piece: &str) -> Result<String, Trouble> {
+    let file = room.folder().join(file_name(name)?);
+    fits(piece)?;
+    let shelf = asked.shelf_found(room)?.map(|one| PathBuf::from(one.file));
+    let wanted = ProposeWanted { book: None, shelf, ..asked.wanted(room)? };
+    if file.symlink_metadata().is_ok() {
+        let file = file.file_name().unwrap_or_default().to_string_lossy();
+        return Err(Trouble::Refused {
+            says: format!("there is a file \"{file}\" in this folder already"),
+            hint: "give this one another name".to_owned(),
+        });
+    }
+    begin_costume(&wanted, &file)?;
+    let head =
+        workroom::Change::Head { name: name.to_owned(), note: String::new(), day: String::new() };
+    workroom::change_costume(&file, &head, None, &room.recording())?;
+    if !piece.is_empty() {
+        let fields = vec![(PieceField::Name, piece.to_owned())];
+        let named = workroom::Change::Piece { id: "piece".to_owned(), fields };
+        workroom::change_costume(&file, &named, None, &room.recording())?;
+    }
+    let found = room.costumes()?.into_iter().find(|one| one.path == file);
+    Ok(found.map_or_else(|| "/".to_owned(), |one| format!("/c/{}", one.key)))
+}
+
+/// Whether a name is short enough for a costume file.
+fn fits(name: &str) -> Result<(), Trouble> {
+    let letters = name.chars().count();
+    if letters <= MOST_LETTERS {
+        return Ok(());
+    }
+    Err(Trouble::Refused {
+        says: format!("the name has {letters} letters, and at most {MOST_LETTERS} are taken"),
+        hint: "give it a shorter one; what else there is to say stands in its note".to_owned(),
+    })
 }
 
 /// A file name of letters, digits and hyphens made from a name: never a path.
@@ -397,6 +450,7 @@ fn file_name(name: &str) -> Result<String, Trouble> {
         let says = "the costume has no name".to_owned();
         return Err(Trouble::Refused { says, hint: "say what it is called".to_owned() });
     }
+    fits(name)?;
     Ok(format!("{}.toml", if stem.is_empty() { "costume" } else { stem.as_str() }))
 }
 
@@ -411,7 +465,8 @@ mod tests {
         assert_eq!(name("../../etc/passwd"), "etc-passwd.toml");
         assert_eq!(name("…"), "costume.toml");
         assert!(file_name("").is_err());
-        assert!(name(&"x".repeat(500)).len() < 70);
+        assert!(name(&"x".repeat(MOST_LETTERS)).len() < 70);
+        assert!(file_name(&"x".repeat(4000)).is_err());
     }
 
     #[test]

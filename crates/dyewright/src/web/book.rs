@@ -32,7 +32,7 @@ pub(super) async fn page(
                 h1 { "The swatch book" }
                 p { "There is no workbook in this folder yet. It begins with the first swatch that is recorded, and from then on \
                     every recipe learns from it." }
-                p { a href="/book/old" { "Take in an old swatch from a photograph" } }
+                p.ways-on { a href="/book/old" { "Take in an old swatch from a photograph" } a href="/charts" { "Charts and cards to read photographs by" } }
             },
         };
         Ok(framed("The swatch book", Here::Book, &body).into_response())
@@ -87,7 +87,7 @@ fn shown(
         }
         section aria-labelledby="swatches" {
             h2 id="swatches" tabindex="-1" { (heading(&wanted, &found, why.is_some())) }
-            p { a href="/book/old" { "Take in an old swatch from a photograph" } }
+            p.ways-on { a href="/book/old" { "Take in an old swatch from a photograph" } a href="/charts" { "Charts and cards to read photographs by" } }
             @if !wanted.dye.is_empty() { p { a href={ "/shelf/dye?id=" (escaped(&wanted.dye)) } { "The ladder of " (wanted.dye.replace('-', " ")) } } }
             @if let Some((lab, hex, words)) = &found.colour {
                 div.mount.small { div.chips { span.chip.given role="img" aria-label={ "Looked for, as given: " (words) } style=[hex.as_deref().and_then(chip_style)] {} } }

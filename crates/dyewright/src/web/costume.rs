@@ -9,6 +9,7 @@ use paper::{ChipOf, Part, Standing, day_part, part, small_chips_of};
 use workroom::document::PiecePlan;
 use workroom::{CostumeFound, HeadAsWritten, Outcome, Plan, Trouble, head_as_written, shelves_in};
 
+use super::answer::only_these;
 use super::frame::{self, Here};
 use super::late;
 use super::lights;
@@ -35,7 +36,7 @@ pub(super) async fn page(
                 (whole(&key, plan, lights::asked(plan, light), news, &picture))
                 @if let Some(written) = &written {
                     details.after { summary { "Name, note and date" } (head_form(&key, written)) }
-                    details.after id="shelf" { summary { "What it is dyed with: " (shelf_called(&written.shelf)) } (shelf_form(&key, written, &shelves(room, &opened.costume)?)) }
+                    details.after id="shelf" { summary { "What it is dyed with: " (shelf_called(&written.shelf)) @if !written.have.is_empty() { ", only " (written.have.join(", ")) } } (shelf_form(&key, written, &shelves(room, &opened.costume)?)) }
                 }
                 @if !notes.is_empty() {
                     details.after { summary { "About the files and the workbook" } ul { @for note in &notes { li { (note) } } } }
@@ -225,7 +226,7 @@ pub(super) fn head_form(key: &str, written: &HeadAsWritten) -> Markup {
     html! {
         form.question method="post" action={ "/c/" (key) } {
             input type="hidden" name="since" value=(written.mark);
-            div.field { label for="name" { "What it is called" } input id="name" name="name" required maxlength="80" value=(written.name) autocomplete="off"; }
+            div.field { label for="name" { "What it is called" } input id="name" name="name" required maxlength="120" value=(written.name) autocomplete="off"; }
             div.field { label for="note" { "What is to be said of it" } input id="note" name="note" value=(written.note) autocomplete="off"; }
             div.field { label for="day" { "The day it must be ready" } input id="day" name="day" type="date" value=(written.day); }
             button type="submit" { "Save" }
@@ -258,6 +259,7 @@ fn shelf_form(key: &str, written: &HeadAsWritten, all: &[String]) -> Markup {
                     option value="" selected[now.is_empty()] { "The starter shelf: dyes of every kind, by estimate" }
                     @for one in all.iter().chain(more) { option value=(one) selected[one == now] { (one) } }
                 } }
+            (only_these(&written.have))
             button type="submit" { "Plan with it" }
         }
     }

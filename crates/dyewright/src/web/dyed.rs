@@ -8,12 +8,14 @@ use maud::{Markup, html};
 use paper::{ChipOf, Standing, chip_style, chips};
 use workroom::document::{PiecePlan, Plan};
 use workroom::{
-    BathSeen, Corrected, ReadingTyped, Trouble, record_dyed_reading, record_of_piece, undo_entry,
+    BathSeen, Corrected, Names, ReadingTyped, Trouble, keep_photo, record_dyed_reading,
+    record_of_piece, undo_entry,
 };
 
 use super::answer::only_a_colour;
 use super::frame::{self, Here, page as framed};
 use super::opened::Opened;
+use super::photograph;
 use super::room::Room;
 use super::routes::{In, answered};
 use super::swatch::{BY, STATES};
@@ -35,37 +37,33 @@ pub(super) fn dyed(
         return html! {};
     };
     let here = format!("/c/{}/p/{}", opened.costume.key, piece.id);
-    let usual = ReadingTyped {
-        day: plan.costume.today.clone(),
-        spread: BY[0].1.to_owned(),
-        state: STATES.iter().map(|(name, _)| (*name).to_owned()).collect(),
-        by: BY[0].0.to_owned(),
-        ..ReadingTyped::default()
-    };
+    let names = Names::of(plan);
     html! {
         section.dyed aria-labelledby="dyed" {
             h2 id="dyed" tabindex="-1" { "Dyed whole" }
-            ul.baths-done { @for bath in &record.baths { (bath_done(&here, bath)) } }
+            ul.baths-done { @for bath in &record.baths { (bath_done(&here, bath, &names)) } }
             @if let Some(judged) = judged { (says(judged)) }
             @else if record.baths.iter().any(|bath| !bath.readings.is_empty()) {
                 p { "It is read, and nothing can be said yet: a reading counts once it is washed off, dry, cool and ironed." }
             }
             details open[record.baths.iter().all(|bath| bath.readings.is_empty())] {
                 summary { "How it came out" }
-                (form(&here, &usual))
+                (photograph::upload(&format!("{here}/dyed/photo"), "dyed-photo"))
+                h3 { "Or read some other way" }
+                (form(&here, &usual(&plan.costume.today), None))
             }
         }
     }
 }
 
-fn bath_done(here: &str, bath: &BathSeen) -> Markup {
+fn bath_done(here: &str, bath: &BathSeen, names: &Names) -> Markup {
     html! {
         li {
             p { b { (bath.day) } ", " (bath.purpose) ", " (bath.goods_g) "\u{a0}g"
                 @if let Some(min) = bath.minutes { ", " (min) "\u{a0}min" }
                 @if let Some(hot) = bath.hottest_c { ", " (hot) " °C at the hottest" }
                 @if let Some(code) = &bath.from_swatch { ", by swatch " (code) } "." }
-            ul.doses { @for dose in &bath.doses { li { (dose.of) ": " (dose.amount) } } }
+            ul.doses { @for dose in &bath.doses { li { (names.called(&dose.of)) ": " (dose.amount) } } }
             @if let Some(note) = &bath.note { p { (note) } }
             @for read in &bath.readings {
                 div.row.reading {
@@ -106,7 +104,19 @@ fn says(now: &Corrected) -> Markup {
     }
 }
 
-fn form(here: &str, typed: &ReadingTyped) -> Markup {
+/// A reading as it usually is, before anything was typed.
+pub(super) fn usual(today: &str) -> ReadingTyped {
+    ReadingTyped {
+        day: today.to_owned(),
+        spread: BY[0].1.to_owned(),
+        state: STATES.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        by: BY[0].0.to_owned(),
+        ..ReadingTyped::default()
+    }
+}
+
+/// How it came out, as a form; with the number and the size of the photograph that it was read from.
+pub(super) fn form(here: &str, typed: &ReadingTyped, photo: Option<(u64, usize)>) -> Markup {
     html! {
         form.question method="post" action={ (here) "/dyed" } {
             div.field {
@@ -134,6 +144,11 @@ fn form(here: &str, typed: &ReadingTyped) -> Markup {
             }
             div.field { label for="dyed-light" { "The light it was read in" } input id="dyed-light" name="light" value=(typed.light) autocomplete="off"; }
             div.field { label for="dyed-reader" { "Whose eye, which camera" } input id="dyed-reader" name="reader" value=(typed.reader) autocomplete="off"; }
+            input type="hidden" name="job" value=(typed.job);
+            @if let Some((number, bytes)) = photo {
+                input type="hidden" name="photo" value=(number);
+                label.check { input type="checkbox" name="keep" checked; span { "Keep the photograph in the workbook too (" (bytes.div_ceil(1 << 20)) " MB)" } }
+            }
             button type="submit" { "Record how it came out" }
         }
     }
@@ -153,9 +168,26 @@ pub(super) async fn read(
         let opened = Opened::of(room, &key)?;
         let name =
             opened.look.plan().map_or(costume.name.clone(), |plan| plan.costume.name.clone());
+        let photo = fields.get("photo").and_then(|n| n.parse().ok());
+        let photo = photo.and_then(|n| room.tray.numbered(n).ok());
         let done = only_a_colour(&typed.colour).and_then(|_| {
             let of = (name.as_str(), id.as_str());
-            record_dyed_reading(&costume.path, of, &typed, room.book(), &room.recording())
+            let made =
+                record_dyed_reading(&costume.path, of, &typed, room.book(), &room.recording())?;
+            if let Some(photo) = &photo {
+                if fields.contains_key("keep") {
+                    let note = format!("{id}, dyed whole: {}", photo.job);
+                    keep_photo(
+                        photo,
+                        Some(&opened.book(room)),
+                        Some(of),
+                        &note,
+                        &room.recording(),
+                    )?;
+                }
+                room.tray.take_away(photo.number)?;
+            }
+            Ok(made)
         });
         Ok(match done {
             Ok(_) => Redirect::to(&format!("{here}#dyed")).into_response(),
@@ -163,7 +195,7 @@ pub(super) async fn read(
                 let body = html! {
                     h1 { "How it came out" }
                     (frame::trouble(&why))
-                    (form(&here, &typed))
+                    (form(&here, &typed, photo.as_ref().map(|p| (p.number, p.bytes))))
                     p { a href=(here) { "Leave it" } }
                 };
                 let page = framed("How it came out", Here::Costume, &body);
@@ -185,6 +217,7 @@ fn typed(fields: &BTreeMap<String, String>) -> ReadingTyped {
         by: field("by"),
         reader: field("reader"),
         light: field("light"),
+        job: field("job"),
     }
 }
 

@@ -18,6 +18,7 @@ use super::frame::{self, Here, page as framed};
 use super::opened;
 use super::room::Room;
 use super::routes::{In, answered};
+use super::words::by_fields;
 use super::{answer, costume, piece as piece_page};
 
 type Fields = BTreeMap<String, String>;
@@ -45,7 +46,8 @@ async fn done(
 }
 
 /// A page that was refused: what is wrong, the form as it was typed, and a way out.
-fn again(title: &str, why: &Trouble, form: &Markup, out: &str, words: &str) -> Response {
+fn again(title: &str, why: Trouble, form: &Markup, out: &str, words: &str) -> Response {
+    let why = &by_fields(why, LABELS.iter().copied());
     let body = html! {
         h1 { (title) }
         (frame::trouble(why))
@@ -54,6 +56,21 @@ fn again(title: &str, why: &Trouble, form: &Markup, out: &str, words: &str) -> R
     };
     (frame::status(why), framed(title, Here::Costume, &body)).into_response()
 }
+
+/// What the keys of a costume file are called in forms.
+const LABELS: &[(&str, &str)] = &[
+    ("name", "What it is called"),
+    ("note", "What is to be said of it"),
+    ("day", "The day it must be ready"),
+    ("cloth", "The cloth"),
+    ("weight_g", "Its weight, dry"),
+    ("target", "The colour it shall be"),
+    ("undyed", "The cloth before dyeing"),
+    ("seen_from", "From how near it is seen"),
+    ("worth", "When time runs out"),
+    ("shelf", "The shelf"),
+    ("have", "Only these dyes"),
+];
 
 /// The fields a form may send for a piece, by their names in it.
 const FIELDS: &[(&str, PieceField)] = &[
@@ -64,6 +81,7 @@ const FIELDS: &[(&str, PieceField)] = &[
     ("undyed", PieceField::Undyed),
     ("seen_from", PieceField::SeenFrom),
     ("worth", PieceField::Worth),
+    ("overrule", PieceField::Overrule),
 ];
 
 /// `POST /c/{costume}/p/{piece}`.
@@ -75,6 +93,12 @@ pub(super) async fn piece(
     answered(room, Here::Costume, move |room| {
         let costume = room.costume(&key)?;
         let before = piece_as_written(&costume.path, &id)?;
+        let mut fields_sent = fields_sent;
+        if fields_sent.contains_key("advice") {
+            let ids = fields_sent.keys().filter_map(|name| name.strip_prefix("overrule-"));
+            let ids = ids.collect::<Vec<_>>().join(",");
+            fields_sent.insert("overrule".to_owned(), ids);
+        }
         let done = changes(&before, &fields_sent).and_then(|fields| {
             let change = Change::Piece { id: id.clone(), fields };
             change_costume(&costume.path, &change, since(&fields_sent), &room.recording())
@@ -85,7 +109,7 @@ pub(super) async fn piece(
             Err(why) => {
                 let typed = before.typed(|name| field(&fields_sent, name));
                 let form = piece_page::form(&key, &id, &typed);
-                again(&before.name, &why, &form, &here, "Leave it as it was")
+                again(&before.name, why, &form, &here, "Leave it as it was")
             }
         })
     })
@@ -124,7 +148,7 @@ pub(super) async fn new_piece(
             Ok(_) => Redirect::to(&format!("/c/{key}#pieces")).into_response(),
             Err(why) => {
                 let form = costume::new_piece(&key, |name| field(&fields, name));
-                again("Another piece", &why, &form, &format!("/c/{key}"), "Leave it")
+                again("Another piece", why, &form, &format!("/c/{key}"), "Leave it")
             }
         })
     })
@@ -172,7 +196,7 @@ pub(super) async fn head(
                     &key,
                     &HeadAsWritten { name, note, day, mark, ..HeadAsWritten::default() },
                 );
-                again("Name, note and date", &why, &form, &here, "Leave it as it was")
+                again("Name, note and date", why, &form, &here, "Leave it as it was")
             }
         })
     })
@@ -195,7 +219,9 @@ pub(super) async fn shelf(
                 hint: "choose one of those that its page offers".to_owned(),
             });
         }
-        change_costume(&costume.path, &Change::Shelf(wanted), since(&fields), &room.recording())
+        let only = fields.keys().filter_map(|name| name.strip_prefix("have-").map(str::to_owned));
+        let change = Change::Shelf { shelf: wanted, have: only.collect() };
+        change_costume(&costume.path, &change, since(&fields), &room.recording())
     })
     .await
 }

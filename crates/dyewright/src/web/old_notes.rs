@@ -34,7 +34,7 @@ fn asking(why: Option<&Trouble>) -> Response {
     let body = html! {
         h1 { "An old swatch from a photograph" }
         @if let Some(why) = why { (frame::trouble(why)) }
-        @else { p { "Lay it beside the chart, photograph both, and say what its note tells of dyes and cloth. Recipes then learn from it, a little \
+        @else { p { "Lay it beside a chart, or what you have in its place, photograph both, and say what its note tells of dyes and cloth. Recipes then learn from it, a little \
             less than from your own fresh swatches: nobody knows that water and scale any more." } }
         (photograph::upload("/book/old", "old-photo"))
         p { a href="/book" { "Back to the swatch book" } }
@@ -45,10 +45,10 @@ fn asking(why: Option<&Trouble>) -> Response {
 
 /// `POST /book/old`.
 pub(super) async fn send(State(room): In, form: Multipart) -> Response {
-    let laid = laid(&room, form).await;
+    let laid = laid(&room, form, "/book/old").await;
     answered(room, Here::Book, move |_| {
         Ok(match &laid {
-            Ok(number) => Redirect::to(&format!("/book/old/{number}")).into_response(),
+            Ok(to) => Redirect::to(to).into_response(),
             Err(why) => asking(Some(why)),
         })
     })
@@ -64,7 +64,8 @@ pub(super) async fn page(
     answered(room, Here::Book, move |room| {
         let photo = room.tray.numbered(number)?;
         let asked = Asked::of(&fields);
-        let looked = Looked::at(room, &photo, &asked);
+        let book = room.books()?.into_iter().next().map(|(_, path)| path);
+        let looked = Looked::at(room, &photo, &asked, book.as_deref());
         let here = format!("/book/old/{number}");
         let read = looked.colour();
         let form = match &read {
@@ -83,7 +84,7 @@ pub(super) async fn page(
         };
         let body = html! {
             h1 { "An old swatch from a photograph" }
-            (looked.part(number, &here, &asked))
+            (looked.part(room, number, &here, &asked)?)
             @if let Some((read, colour)) = &read { (reading(read, colour, None)) (form) }
             details.after id="another" { summary { "Send another photograph" } (photograph::upload("/book/old", "old-photo")) }
             p { a href="/book" { "Leave it: nothing is recorded" } }

@@ -5,6 +5,7 @@
 //! trusted in a photograph, and what a reading then does to the recipe.
 
 use std::collections::BTreeMap;
+use std::path::Path as FilePath;
 use std::sync::Arc;
 
 use axum::extract::{Multipart, Path, Query, State};
@@ -16,16 +17,17 @@ use workroom::{
     ChartSeen, ColourRead, PhotoLaid, PhotoRead, PictureShown, Trouble, chart_in, read_laid,
 };
 
+use super::beside::{Beside, By, Photo, Step, hidden};
 use super::frame::{self, Here, page as framed};
 use super::opened::Opened;
-use super::picking::{self, chip};
+use super::picking::{Draws, chip};
 use super::room::Room;
 use super::routes::{In, answered};
 use super::shown::{shown, shown_bytes};
 use super::swatch;
 use super::upload::Sent;
 use super::words::{apart, escaped, sentence};
-use super::works::{self, Seen};
+use super::works::{self, Seen, as_it_is};
 
 type Fields = BTreeMap<String, String>;
 
@@ -36,8 +38,8 @@ pub(super) struct Asked {
     place: [String; 4],
     /// The light, in words.
     pub(super) light: String,
-    /// The chart's corners, where they were typed.
-    corners: String,
+    /// What lies beside the cloth.
+    pub(super) beside: Beside,
 }
 
 /// The names of the numbers of a place in a form.
@@ -46,7 +48,7 @@ const PLACE: [&str; 4] = ["x", "y", "w", "h"];
 impl Asked {
     pub(super) fn of(fields: &Fields) -> Self {
         let field = |name: &str| fields.get(name).map(|v| v.trim().to_owned()).unwrap_or_default();
-        Self { place: PLACE.map(field), light: field("light"), corners: field("corners") }
+        Self { place: PLACE.map(field), light: field("light"), beside: Beside::of(fields) }
     }
 
     /// The cloth as `read` takes it; nothing where no place was given.
@@ -54,15 +56,19 @@ impl Asked {
         self.place.iter().any(|n| !n.is_empty()).then(|| self.place.join(","))
     }
 
-    fn address(&self, here: &str) -> String {
-        let pairs = PLACE
-            .iter()
-            .zip(&self.place)
-            .chain([(&"light", &self.light), (&"corners", &self.corners)]);
-        let said: Vec<String> = pairs
+    /// The place of the cloth and the light, as an address has them.
+    fn own(&self) -> Vec<(&'static str, String)> {
+        let pairs = PLACE.into_iter().zip(self.place.iter().cloned());
+        pairs
+            .chain([("light", self.light.clone())])
             .filter(|(_, value)| !value.is_empty())
-            .map(|(name, value)| format!("{name}={}", escaped(value)))
-            .collect();
+            .collect()
+    }
+
+    fn address(&self, here: &str) -> String {
+        let pairs = self.own().into_iter().chain(self.beside.pairs(&[]));
+        let said: Vec<String> =
+            pairs.map(|(name, value)| format!("{name}={}", escaped(&value))).collect();
         if said.is_empty() { here.to_owned() } else { format!("{here}?{}", said.join("&")) }
     }
 }
@@ -70,29 +76,46 @@ impl Asked {
 /// What is known of a photograph by now.
 pub(super) struct Looked {
     shown: Seen<PictureShown>,
-    chart: Seen<ChartSeen>,
+    /// The chart, where it is read by one.
+    chart: Option<Seen<ChartSeen>>,
     read: Option<Seen<PhotoRead>>,
+    /// Why what lies beside the cloth is not there.
+    lost: Option<Trouble>,
 }
 
 impl Looked {
-    /// Looks at a photograph: whether it is sound, and what the cloth in it reads.
-    pub(super) fn at(room: &Room, photo: &PhotoLaid, asked: &Asked) -> Self {
+    /// Looks at a photograph: whether it is sound, and what the cloth in it reads. Codes are those of this workbook.
+    pub(super) fn at(
+        room: &Room,
+        photo: &PhotoLaid,
+        asked: &Asked,
+        book: Option<&FilePath>,
+    ) -> Self {
+        let shown = shown(room, &photo.path, false);
+        let step = asked.beside.step();
+        let (found, lost) = match asked.beside.found(room, book) {
+            Ok(found) => (found, None),
+            Err(why) => return Self { shown, chart: None, read: None, lost: Some(why) },
+        };
         let number = photo.number;
-        let corners = asked.corners.clone();
-        let one = photo.clone();
-        let chart = room.works.look(
-            &format!("chart {number} {corners}"),
-            "looking for the chart",
-            move |_| chart_in(&one, &corners),
-        );
-        let read = asked.cloth().filter(|_| matches!(chart, Seen::Made(_))).map(|cloth| {
-            let of = format!("read {number} {cloth} {} {}", asked.light, asked.corners);
-            let (one, asked) = (photo.clone(), asked.clone());
-            room.works.look(&of, "reading the cloth", move |_| {
-                read_laid(&one, &cloth, &asked.corners, &asked.light)
-            })
+        // A file of values that was written anew is another.
+        let files = [&found.chart, &found.cloths, &found.paper];
+        let files: Vec<String> = files.into_iter().flatten().map(|path| as_it_is(path)).collect();
+        let beside = format!("{:?} {files:?}", asked.beside.pairs(&[]));
+        let by_chart = matches!(asked.beside.by, By::Chart | By::Own) && step != Step::Choose;
+        let chart = by_chart.then(|| {
+            let (one, found) = (photo.clone(), found.clone());
+            let of = format!("chart {number} {beside}");
+            room.works.look(&of, "looking for the chart", move |_| chart_in(&one, &found))
         });
-        Self { shown: shown(room, &photo.path, false), chart, read }
+        let ready = step == Step::Cloth && matches!(chart, None | Some(Seen::Made(_)));
+        let read = asked.cloth().filter(|_| ready).map(|cloth| {
+            let of = format!("read {number} {cloth} {} {beside}", asked.light);
+            let (one, light) = (photo.clone(), asked.light.clone());
+            room.works
+                .look(&of, "reading the cloth", move |_| read_laid(&one, &found, &cloth, &light))
+        });
+        Self { shown, chart, read, lost }
     }
 
     /// The colour read, when it was.
@@ -104,8 +127,9 @@ impl Looked {
 
     /// Why there is none.
     fn trouble(&self) -> Option<&Trouble> {
-        match (&self.chart, &self.read) {
-            (Seen::Refused(why), _) | (_, Some(Seen::Refused(why))) => Some(why),
+        match (&self.lost, &self.chart, &self.read) {
+            (Some(why), ..) => Some(why),
+            (_, Some(Seen::Refused(why)), _) | (_, _, Some(Seen::Refused(why))) => Some(why),
             _ => None,
         }
     }
@@ -114,22 +138,34 @@ impl Looked {
         self.trouble().map_or(axum::http::StatusCode::OK, frame::status)
     }
 
-    /// The photograph to point at, and what is wrong with it.
-    pub(super) fn part(&self, number: u64, here: &str, asked: &Asked) -> Markup {
+    /// The photograph to point at, what is wrong with it, and the ways to say more.
+    pub(super) fn part(
+        &self,
+        room: &Room,
+        number: u64,
+        here: &str,
+        asked: &Asked,
+    ) -> Result<Markup, Trouble> {
         let address = asked.address(here);
-        html! {
+        let choose = self.lost.is_some() || asked.beside.step() == Step::Choose;
+        let no_chart = matches!(self.chart, Some(Seen::Refused(_)));
+        Ok(html! {
             @if let Some(why) = self.trouble() { (frame::trouble(why)) p { a href="#another" { "Send another photograph" } ", or say more below." } }
-            section.pictured aria-label="The photograph" {
-                @match &self.shown {
-                    Seen::Made(shown) => (place_form(number, here, shown.size, asked, &self.chart)),
-                    Seen::Busy(id) => (works::busy(*id, "Opening the photograph", &address)),
-                    Seen::Stopped(id) => (works::stopped(*id, &address)),
-                    Seen::Refused(why) => (frame::trouble(why)),
-                }
-                @match &self.chart {
-                    Seen::Busy(id) => (works::busy(*id, "Looking for the chart", &address)),
-                    Seen::Stopped(id) => (works::stopped(*id, &address)),
-                    Seen::Made(_) | Seen::Refused(_) => {}
+            @if choose {
+                section { h2 { "What lies beside the cloth?" } (asked.beside.choice(here, &asked.own(), room)?) }
+            } @else {
+                section.pictured aria-label="The photograph" {
+                    @match &self.shown {
+                        Seen::Made(shown) => (self.step(room, &Photo { number, here, size: shown.size }, asked)?),
+                        Seen::Busy(id) => (works::busy(*id, "Opening the photograph", &address)),
+                        Seen::Stopped(id) => (works::stopped(*id, &address)),
+                        Seen::Refused(why) => (frame::trouble(why)),
+                    }
+                    @match &self.chart {
+                        Some(Seen::Busy(id)) => (works::busy(*id, "Looking for the chart", &address)),
+                        Some(Seen::Stopped(id)) => (works::stopped(*id, &address)),
+                        Some(Seen::Made(_) | Seen::Refused(_)) | None => {}
+                    }
                 }
             }
             @match &self.read {
@@ -137,60 +173,92 @@ impl Looked {
                 Some(Seen::Stopped(id)) => (works::stopped(*id, &address)),
                 Some(Seen::Made(_) | Seen::Refused(_)) | None => {}
             }
-        }
-    }
-}
-
-/// The photograph with the fields of a place on it.
-fn place_form(
-    number: u64,
-    here: &str,
-    size: [usize; 2],
-    asked: &Asked,
-    chart: &Seen<ChartSeen>,
-) -> Markup {
-    let labels = ["From the left", "From the top", "Width", "Height"];
-    html! {
-        h2 { "Where is the cloth?" }
-        @if let Seen::Made(chart) = chart {
-            p { "The chart was found (" (chart.patches) " patches); its corners are marked. Now draw a frame that is all cloth, without edges and folds." }
-        }
-        form.picking method="get" action=(here) {
-            (picking::pointed(&format!("/photo/{number}/shown"), "The photograph that was sent", size, "place", false, None, &corners(chart, size)))
-            fieldset {
-                legend { "The cloth, in pixels from the upper left" }
-                div.four { @for ((name, label), typed) in PLACE.iter().zip(labels).zip(&asked.place) {
-                    div.field { label for={ "place-" (name) } { (label) }
-                        input id={ "place-" (name) } name=(name) value=(typed) required inputmode="decimal" autocomplete="off"; }
-                } }
-                p.how { "The photograph is " (size[0]) " across and " (size[1]) " down." }
-            }
-            div.field {
-                label for="light" { "The light it was taken in" }
-                input id="light" name="light" value=(asked.light) autocomplete="off" aria-describedby="light-how";
-                p.how id="light-how" { "As: north window, overcast. It is recorded with the reading." }
-            }
-            details open[!asked.corners.is_empty() || matches!(chart, Seen::Refused(_))] {
-                summary { "If the chart is not found" }
-                div.field {
-                    label for="corners" { "The chart’s four corners" }
-                    input id="corners" name="corners" value=(asked.corners) autocomplete="off" aria-describedby="corners-how";
-                    p.how id="corners-how" { "The outer corners of its corner patches, one after another around it: 100,80 420,90 415,300 95,290." }
+            @if !choose {
+                details.after id="beside" open[no_chart] {
+                    summary { "Beside the cloth: " (asked.beside.words()) }
+                    (asked.beside.choice(here, &asked.own(), room)?)
                 }
+                @if asked.beside.by != By::White { (paper_form(number, here, asked)) }
             }
-            button type="submit" { "Read the cloth there" }
+        })
+    }
+
+    /// What is asked next, on the photograph.
+    fn step(&self, room: &Room, photo: &Photo<'_>, asked: &Asked) -> Result<Markup, Trouble> {
+        let beside = &asked.beside;
+        let unfound = matches!(self.chart, Some(Seen::Refused(_)));
+        Ok(match beside.step() {
+            Step::White => beside.white_form(photo, &asked.own()),
+            Step::Cloths => beside.cloths_form(photo, &asked.own(), room)?,
+            Step::Corners => beside.corners_form(photo, &asked.own()),
+            Step::Cloth if unfound => beside.corners_form(photo, &asked.own()),
+            Step::Choose | Step::Cloth => self.place_form(photo, asked),
+        })
+    }
+
+    /// The photograph with the fields of the cloth's place on it.
+    fn place_form(&self, photo: &Photo<'_>, asked: &Asked) -> Markup {
+        let labels = ["From the left", "From the top", "Width", "Height"];
+        let chart = match &self.chart {
+            Some(Seen::Made(chart)) => Some(&**chart),
+            _ => None,
+        };
+        let back = match asked.beside.by {
+            By::Chart | By::Own => ("corners", "The chart’s corners are not where the marks are"),
+            By::Cloths => ("cloths", "Say anew where the known cloths lie"),
+            By::White => ("white", "Say anew where the white is, and what it is"),
+        };
+        html! {
+            h2 { "Where is the cloth?" }
+            @if let Some(chart) = chart {
+                p { "The chart was found (" (chart.patches) " patches); its corners are marked. Now draw a frame that is all cloth, without edges and folds." }
+            } @else if self.chart.is_none() {
+                p { "It is read by " (asked.beside.words()) ". Now draw a frame that is all cloth, without edges and folds." }
+            }
+            form.picking method="get" action=(photo.here) {
+                (hidden(&asked.beside.pairs(&[])))
+                (photo.pointed("place", Draws::Frame(PLACE), &asked.beside.marks(chart, photo.size)))
+                fieldset {
+                    legend { "The cloth, in pixels from the upper left" }
+                    div.four { @for ((name, label), typed) in PLACE.iter().zip(labels).zip(&asked.place) {
+                        div.field { label for={ "place-" (name) } { (label) }
+                            input id={ "place-" (name) } name=(name) value=(typed) required inputmode="decimal" autocomplete="off"; }
+                    } }
+                    p.how { "The photograph is " (photo.size[0]) " across and " (photo.size[1]) " down." }
+                }
+                div.field {
+                    label for="light" { "The light it was taken in" }
+                    input id="light" name="light" value=(asked.light) autocomplete="off" aria-describedby="light-how";
+                    p.how id="light-how" { "As: north window, overcast. It is recorded with the reading." }
+                }
+                button type="submit" { "Read the cloth there" }
+            }
+            form method="get" action=(photo.here) {
+                (hidden(&asked.own())) (hidden(&asked.beside.pairs(&[])))
+                input type="hidden" name="step" value=(back.0);
+                button.second type="submit" { (back.1) }
+            }
         }
     }
 }
 
-/// The chart's corners as marks on the photograph.
-fn corners(chart: &Seen<ChartSeen>, [width, height]: [usize; 2]) -> Markup {
-    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-    let (wide, high) = (width.max(1) as f64, height.max(1) as f64);
+/// The form that sends a photograph of white paper, to the same address as the photograph itself.
+fn paper_form(number: u64, here: &str, asked: &Asked) -> Markup {
+    let to = here.rsplit_once('/').map_or(here, |(to, _)| to);
     html! {
-        @if let Seen::Made(chart) = chart { @for [x, y] in chart.place {
-            span.spot.corner aria-hidden="true" style={ "left:" (format!("{:.2}", 100.0 * x / wide)) "%;top:" (format!("{:.2}", 100.0 * y / high)) "%" } { "+" }
-        } }
+        details.after {
+            summary { @if asked.beside.has_paper() { "White paper from the same stand: sent" } @else { "For the best reading: white paper from the same stand" } }
+            form.question method="post" action=(to) enctype="multipart/form-data" {
+                (hidden(&asked.own())) (hidden(&asked.beside.pairs(&["paper"])))
+                input type="hidden" name="of" value=(number);
+                div.field {
+                    label for="paper-sent" { "A photograph of white paper" }
+                    input id="paper-sent" name="picture" type="file" required accept="image/*" capture="environment" aria-describedby="paper-sent-how";
+                    p.how id="paper-sent-how" { "White paper without brightener laid over all of it, nothing else changed: same stand, same light, same size. It shows how the light falls off." }
+                }
+                button type="submit" { "Send the white paper" }
+            }
+        }
     }
 }
 
@@ -239,24 +307,30 @@ pub(super) fn upload(to: &str, field: &str) -> Markup {
     html! {
         form.question method="post" action=(to) enctype="multipart/form-data" {
             div.field {
-                label for=(field) { "Read it from a photograph, the chart beside it" }
+                label for=(field) { "Read it from a photograph" }
                 input id=(field) name="picture" type="file" required accept="image/*" capture="environment" aria-describedby={ (field) "-how" };
-                p.how id={ (field) "-how" } { "Dry and cool, cloth and chart flat in one kind of light, the camera straight above, no flash. JPEG, PNG, \
-                    WebP or TIFF, at most 64 MB. Nothing is recorded by sending it." }
+                p.how id={ (field) "-how" } { "Dry and cool, beside a colour chart (or what you have in its place), both flat in one kind of light, the camera straight above, \
+                    no flash. JPEG, PNG, WebP or TIFF, at most 64 MB. Nothing is recorded by sending it." }
             }
             button type="submit" { "Send the photograph" }
         }
     }
 }
 
-/// What a form for a photograph sent, laid into the tray.
-pub(super) async fn laid(room: &Room, form: Multipart) -> Result<u64, Trouble> {
+/// What a form for a photograph sent, laid into the tray: the address that it is looked at under, beneath `base`. White
+/// paper leads back to the photograph that it belongs to.
+pub(super) async fn laid(room: &Room, form: Multipart, base: &str) -> Result<String, Trouble> {
     let mut sent = match room.uploads.acquire().await {
         Ok(_one) => Sent::read(form).await?,
         Err(_) => Sent::default(),
     };
     let bytes = sent.taken()?;
-    Ok(room.tray.lay(bytes, &room.recording().at)?.number)
+    let number = room.tray.lay(bytes, &room.recording().at)?.number;
+    let of = sent.fields.get("of").and_then(|of| of.parse::<u64>().ok());
+    let Some(of) = of else { return Ok(format!("{base}/{number}")) };
+    let asked = Asked::of(&sent.fields);
+    let asked = Asked { beside: asked.beside.with_paper(number), ..asked };
+    Ok(asked.address(&format!("{base}/{of}")))
 }
 
 type Card = (String, String, String);
@@ -281,13 +355,10 @@ fn asking(room: &Room, (key, id, code): &Card, why: Option<&Trouble>) -> Result<
 
 /// `POST /c/{costume}/p/{piece}/swatch/{code}/photo`.
 pub(super) async fn send(State(room): In, Path(card): Path<Card>, form: Multipart) -> Response {
-    let laid = laid(&room, form).await;
+    let (key, id, code) = &card;
+    let laid = laid(&room, form, &format!("/c/{key}/p/{id}/swatch/{code}/photo")).await;
     answered(room, Here::Costume, move |room| match &laid {
-        Ok(number) => {
-            let (key, id, code) = &card;
-            Ok(Redirect::to(&format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}"))
-                .into_response())
-        }
+        Ok(to) => Ok(Redirect::to(to).into_response()),
         Err(why) => asking(room, &card, Some(why)),
     })
     .await
@@ -302,14 +373,14 @@ pub(super) async fn page(
     answered(room, Here::Costume, move |room| {
         let photo = room.tray.numbered(number)?;
         let asked = Asked::of(&fields);
-        let looked = Looked::at(room, &photo, &asked);
         let opened = Opened::of(room, &key)?;
+        let looked = Looked::at(room, &photo, &asked, Some(&opened.book(room)));
         let here = format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}");
         let mut response = opened.page("The swatch from a photograph", "/p", |plan| {
             let (piece, sheet) = carded(plan, &id, &code)?;
             Ok(html! {
                 h1 { (piece.name) ": swatch " (code) " from a photograph" }
-                (looked.part(number, &here, &asked))
+                (looked.part(room, number, &here, &asked)?)
                 @if let Some((read, colour)) = looked.colour() {
                     (reading(&read, &colour, Some(&piece.target)))
                     (recording(room, &opened, &key, (piece, sheet), &photo, (&colour, &asked.light)))

@@ -144,7 +144,7 @@ pub(super) fn form(
     let image = format!("{here}/shown");
     html! {
         form.picking method="get" action=(here) {
-            (pointed(&image, "The reference picture", size, "pick", true, flats, &html! { @for pick in picks { (pick_mark(pick, size)) } }))
+            (pointed(&image, "The reference picture", size, "pick", Draws::AtOnce, flats, &html! { @for pick in picks { (pick_mark(pick, size)) } }))
             (numbers(asked, size))
             button type="submit" { "Take the colour there" }
         }
@@ -159,26 +159,84 @@ pub(super) fn form(
     }
 }
 
-/// A picture on which a place is pointed at; `at_once`: a point sends the form.
+/// What is drawn on a picture, and the fields it fills.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Draws {
+    /// A point that sends the form, or a frame.
+    AtOnce,
+    /// A frame: left, top, width, height.
+    Frame([&'static str; 4]),
+    /// Four points, one after another.
+    Corners(&'static str),
+    /// Four points, or one frame after another, as the form's choice says.
+    CornersOrFrames(&'static str, &'static str),
+}
+
+impl Draws {
+    /// Names of the fields that take a frame.
+    fn names(self) -> Option<String> {
+        match self {
+            Self::AtOnce => Some(NUMBERS.map(|(name, _)| name).join(" ")),
+            Self::Frame(names) => Some(names.join(" ")),
+            Self::Corners(_) | Self::CornersOrFrames(..) => None,
+        }
+    }
+
+    const fn points(self) -> Option<&'static str> {
+        match self {
+            Self::Corners(field) | Self::CornersOrFrames(field, _) => Some(field),
+            Self::AtOnce | Self::Frame(_) => None,
+        }
+    }
+
+    const fn frames(self) -> Option<&'static str> {
+        match self {
+            Self::CornersOrFrames(_, field) => Some(field),
+            Self::AtOnce | Self::Frame(_) | Self::Corners(_) => None,
+        }
+    }
+
+    /// How it is done, for whoever points and for whoever does not.
+    const fn how(self) -> &'static str {
+        match self {
+            Self::AtOnce => {
+                "Touch a point, or draw a frame. By keyboard: arrows move the crosshair (with Shift by one pixel), Space begins and \
+                 ends a frame, Enter takes it."
+            }
+            Self::Frame(_) => {
+                "Draw a frame on it. By keyboard: arrows move the crosshair (with Shift by one pixel), Space begins and ends a frame, \
+                 Enter takes it."
+            }
+            Self::Corners(_) => {
+                "Touch the four corners. By keyboard: arrows move the crosshair (with Shift by one pixel), Space takes a corner, Escape \
+                 begins anew, Enter goes on."
+            }
+            Self::CornersOrFrames(..) => {
+                "Touch the four corners, or draw a frame in each cloth. By keyboard: arrows move the crosshair (with Shift by one pixel), \
+                 Space takes a corner, or begins and ends a frame; Escape takes the last back, Enter goes on."
+            }
+        }
+    }
+}
+
+/// A picture on which a place is pointed at.
 pub(super) fn pointed(
     image: &str,
     alt: &str,
     [width, height]: [usize; 2],
     fills: &str,
-    at_once: bool,
+    draws: Draws,
     flats: Option<&Coloured>,
     more: &Markup,
 ) -> Markup {
     html! {
-        div.point-at data-fills=(fills) data-width=(width) data-height=(height) data-at-once=[at_once.then_some("yes")] {
+        div.point-at data-fills=(fills) data-width=(width) data-height=(height) data-at-once=[(draws == Draws::AtOnce).then_some("yes")]
+            data-names=[draws.names()] data-points=[draws.points()] data-frames=[draws.frames()] {
             img src=(image) alt=(alt) width=(width) height=(height);
             @if let Some(found) = flats { @for flat in &found.flats { (mark(flat, [width, height])) } }
             (more)
         }
-        p.how.needs-script id={ (fills) "-how" } hidden {
-            @if at_once { "Touch a point, or draw a frame. " } @else { "Draw a frame on it. " }
-            "By keyboard: arrows move the crosshair (with Shift by one pixel), Space begins and ends a frame, Enter takes it."
-        }
+        p.how.needs-script id={ (fills) "-how" } hidden { (draws.how()) }
         p.how.needs-script id={ (fills) "-says" } role="status" hidden {}
     }
 }

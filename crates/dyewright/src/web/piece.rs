@@ -59,6 +59,7 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
             @if let Some(written) = &written { (form(key, id, written)) }
             h2.over-part { "What was reckoned" }
             div.piece-part { (all) }
+            @if let Some(written) = &written { (overruling(key, piece, written)) }
             @if let Some(made) = &opened.look.made { @if let Some(now) = made.corrections.get(id) { (judged(now)) } }
             (swatch::forms(key, piece, &plan.costume.today))
             (baths(key, piece))
@@ -163,6 +164,24 @@ pub(super) fn form(key: &str, id: &str, written: &PieceAsWritten) -> Markup {
                 button type="submit" { "Save and reckon again" }
             }
             form method="post" action={ "/c/" (key) "/p/" (id) "/drop" } { button.second type="submit" { "Take this piece out of the costume" } }
+        }
+    }
+}
+
+/// Advice that the maker has read and overrules, to be ticked; nothing where there is none to overrule.
+fn overruling(key: &str, piece: &PiecePlan, written: &PieceAsWritten) -> Markup {
+    let told = |id: &str| ["no-bath", "goods", "target-assumed", "programme"].contains(&id);
+    let all: Vec<_> = piece.advice.iter().filter(|one| !told(&one.id)).collect();
+    html! {
+        @if !all.is_empty() {
+            details.after { summary { "Advice that you have read and overrule" }
+                form method="post" action={ "/c/" (key) "/p/" (piece.id) } {
+                    input type="hidden" name="since" value=(written.mark);
+                    input type="hidden" name="advice" value="yes";
+                    @for one in all { label.check { input type="checkbox" name={ "overrule-" (one.id) } checked[one.overruled]; span { (one.text) } } }
+                    button.second type="submit" { "Save, and plan as I say" }
+                }
+            }
         }
     }
 }

@@ -13,7 +13,7 @@ use maud::{Markup, html};
 use workroom::{
     Coloured, PickFor, PickKept, PickPlace, PickSeen, PickWanted, Picked, PictureFound, Trouble,
     choose_picture, costume_mark, hide_picture, keep_picked, last_change, lay_picture, pick_colour,
-    picks_of, picture_numbered, pictures_of, suggest_colours,
+    picks_of, picture_numbered, pictures_of, pieces_as_written, suggest_colours,
 };
 
 use super::frame::{self, Here, page as framed};
@@ -161,7 +161,8 @@ fn whole(
         h1 { "The reference picture" }
         @if let Some(why) = why { (frame::trouble(why)) }
         @if let Some(id) = taken {
-            p.verdict role="status" { "Written: " a href={ "/c/" (place.key) "/p/" (super::words::escaped(id)) } { (id) } " has this colour as its target now." }
+            @let name = pieces_as_written(&costume.path)?.into_iter().find(|(of, _)| of == id).map_or_else(|| id.to_owned(), |(_, piece)| piece.name);
+            p.verdict role="status" { "Written: " a href={ "/c/" (place.key) "/p/" (super::words::escaped(id)) } { (name) } " has this colour as its target now." }
         }
         @if let Some(last) = last {
             (taking_back::form(&format!("/c/{}/undo", place.key), &[], &mark, &last))

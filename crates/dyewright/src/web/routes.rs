@@ -12,9 +12,9 @@ use workroom::Trouble;
 use super::frame::{self, Here};
 use super::room::Room;
 use super::{
-    alarms, answer, assets, bath, bath_done, book, costume, dye, dyed, edits, guard, late,
-    old_notes, phone, photograph, piece, printed, reference, shelf, shelf_forms, start, swatch,
-    swatches, upload, went_wrong, works,
+    alarms, answer, assets, bath, bath_done, book, charts, costume, dye, dyed, dyed_photo, edits,
+    guard, late, old_notes, phone, photograph, piece, printed, printed_card, reference, shelf,
+    shelf_forms, start, swatch, swatches, upload, went_wrong, works,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -41,6 +41,7 @@ pub(super) fn routes(room: Arc<Room>) -> Router {
                 .post(old_notes::send)
                 .layer(DefaultBodyLimit::max(upload::MOST_SENT)),
         )
+        .route("/charts", post(charts::take_in).layer(DefaultBodyLimit::max(upload::MOST_SENT)))
         .route("/book/old/{number}", get(old_notes::page).post(old_notes::record))
         .route(
             "/c/{costume}/picture",
@@ -94,6 +95,13 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/p/{piece}/swatch/{code}", post(swatch::record))
         .route("/c/{costume}/p/{piece}/dyed", post(dyed::read))
         .route("/c/{costume}/p/{piece}/dyed/undo", post(dyed::undo))
+        .route(
+            "/c/{costume}/p/{piece}/dyed/photo",
+            get(dyed_photo::ask)
+                .post(dyed_photo::send)
+                .layer(DefaultBodyLimit::max(upload::MOST_SENT)),
+        )
+        .route("/c/{costume}/p/{piece}/dyed/photo/{number}", get(dyed_photo::page))
         .route("/c/{costume}/p/{piece}/bath/{at}", get(bath::page).post(bath::mark))
         .route("/c/{costume}/p/{piece}/bath/{at}/now", get(bath::watched))
         .route("/c/{costume}/p/{piece}/bath/{at}/late", post(late::say))
@@ -114,6 +122,14 @@ fn everywhere() -> Router<Arc<Room>> {
         )
         .route("/c/{costume}/p/{piece}/swatch/{code}/photo/{number}", get(photograph::page))
         .route("/photo/{number}/shown", get(photograph::image))
+        .route("/charts", get(charts::page))
+        .route("/charts/card", get(charts::card))
+        .route(
+            "/charts/read",
+            get(charts::ask).post(charts::send).layer(DefaultBodyLimit::max(upload::MOST_SENT)),
+        )
+        .route("/charts/read/{number}", get(printed_card::page))
+        .route("/charts/read/{number}/keep", post(printed_card::keep))
         .route("/works/{id}", get(works::progress))
         .route("/works/{id}/stop", post(works::stop))
         .route("/works/{id}/anew", post(works::anew))

@@ -18,7 +18,7 @@ use super::frame::{self, Here, page as framed};
 use super::room::Room;
 use super::routes::{In, answered};
 use super::shelf::BEGUN;
-use super::words::{escaped, sentence};
+use super::words::{by_fields, escaped, sentence};
 
 type Fields = BTreeMap<String, String>;
 
@@ -231,6 +231,7 @@ fn changed(room: &Room, fields: &Fields) -> Result<Response, Trouble> {
     match change_shelf(&path, &change, since, &room.recording()) {
         Ok(_) => Ok(Redirect::to(&here).into_response()),
         Err(why) => {
+            let why = by_fields(why, ASKED.iter().map(|(f, label, _)| (f.key(), *label)));
             let mark = if path.exists() { costume_mark(&path)? } else { String::new() };
             let of = if path.exists() { file.as_str() } else { "" };
             let form = match &change {

@@ -3,6 +3,7 @@
 
 mod at_the_desk;
 mod at_the_pot;
+mod charts;
 mod mending;
 mod pictures;
 
@@ -410,4 +411,63 @@ async fn a_pot_of_today_says_what_it_does_to_the_rest_of_the_day() {
     );
     let (_, page) = house.get("/c/small/days").await;
     assert!(page.contains("As it goes today"), "{page}");
+}
+
+#[tokio::test]
+async fn a_costume_of_a_question_keeps_to_the_dyes_that_were_ticked_and_gives_its_form_again() {
+    let house = House::new();
+    let form = "cloth=cotton&colour=%237a2f3f&weight=40+g&have-direct=on";
+    let (status, page) = house.post("/begin", &format!("{form}&name=Small&piece=Cuff")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "small.toml is there");
+    assert!(page.contains("another name") && page.contains("value=\"Cuff\""), "{page}");
+    assert!(page.contains("name=\"have-direct\""), "{page}");
+    let long = "x".repeat(4000);
+    for (name, piece) in [(long.as_str(), "cuff"), ("Grand", long.as_str())] {
+        let (status, page) =
+            house.post("/begin", &format!("{form}&name={name}&piece={piece}")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(page.contains("4000 letters") && page.contains("at most 120"), "{page}");
+    }
+    assert!(
+        !house.folder.path().join("grand.toml").exists(),
+        "nothing is left of what was refused"
+    );
+    let (status, _) = house.post("/begin", &format!("{form}&name=Grand&piece=Cuff")).await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let made = std::fs::read_to_string(house.folder.path().join("grand.toml")).unwrap_or_default();
+    assert!(made.contains("have = [\"direct\"]"), "{made}");
+    while house.get("/c/grand/progress").await.1.contains("\"busy\":true") {
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    }
+    let (_, page) = house.get("/c/grand").await;
+    assert!(page.contains("the starter shelf, only direct"), "{page}");
+    let (_, page) = house.get("/c/grand/p/piece").await;
+    assert!(
+        page.contains("name=\"dose-direct-") && !page.contains("name=\"dose-reactive-"),
+        "{page}"
+    );
+    let (status, _) = house.post("/c/grand/shelf", "shelf=&have-reactive=on").await;
+    assert_eq!(status, StatusCode::SEE_OTHER);
+    let made = std::fs::read_to_string(house.folder.path().join("grand.toml")).unwrap_or_default();
+    assert!(made.contains("have = [\"reactive\"]"), "{made}");
+    // A name that a forged form sends is too long for the file too.
+    let (status, page) = house.post("/c/small", &format!("name={long}&note=&day=")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("“What it is called” has 4000 letters"), "{page}");
+    assert!(!page.contains("Line "), "a form has no lines: {page}");
+    assert_eq!(house.text(), COSTUME);
+}
+
+#[tokio::test]
+async fn advice_is_overruled_and_heeded_again_by_ticks() {
+    let house = House::new();
+    house.planned().await;
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    let (_, after) = page.split_once("name=\"overrule-").unwrap_or_else(|| panic!("{page}"));
+    let id = after.split('"').next().unwrap_or_default().to_owned();
+    let form = format!("advice=yes&overrule-{id}=on");
+    assert_eq!(house.post("/c/small/p/scarf", &form).await.0, StatusCode::SEE_OTHER);
+    assert!(house.text().contains(&format!("overrule = [\"{id}\"]")), "{}", house.text());
+    assert_eq!(house.post("/c/small/p/scarf", "advice=yes").await.0, StatusCode::SEE_OTHER);
+    assert_eq!(house.text(), COSTUME);
 }

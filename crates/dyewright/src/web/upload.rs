@@ -3,6 +3,8 @@
 //! A file that is too large is read on and thrown away, so that the browser gets an answer in words and not a broken
 //! connection. The name the file had elsewhere is not looked at.
 
+use std::collections::BTreeMap;
+
 use axum::extract::Multipart;
 use axum::extract::multipart::Field;
 use workroom::{LARGEST_UPLOAD, Trouble, too_large};
@@ -14,7 +16,10 @@ pub(super) const MOST_SENT: usize = 512 * 1024 * 1024;
 pub(super) const AT_ONCE: usize = 2;
 
 /// Most fields looked at.
-const MOST_FIELDS: usize = 20;
+const MOST_FIELDS: usize = 40;
+
+/// Most bytes of a field that is no file: more than any of them asks for.
+const MOST_WORDS: usize = 8 * 1024;
 
 /// A form as it came in.
 #[derive(Debug, Default)]
@@ -23,6 +28,8 @@ pub(super) struct Sent {
     file: Vec<u8>,
     /// Why the file was not taken.
     refused: Option<Trouble>,
+    /// What else was said, in words.
+    pub(super) fields: BTreeMap<String, String>,
 }
 
 impl Sent {
@@ -35,8 +42,11 @@ impl Sent {
             };
             let name = field.name().unwrap_or_default().to_owned();
             if name != "picture" {
-                // Nothing else is asked by these forms.
-                bytes(field, 0).await?;
+                let words =
+                    bytes(field, MOST_WORDS).await?.and_then(|held| String::from_utf8(held).ok());
+                if let Some(words) = words {
+                    sent.fields.insert(name, words.trim().to_owned());
+                }
                 continue;
             }
             match bytes(field, LARGEST_UPLOAD).await? {

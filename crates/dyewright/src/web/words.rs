@@ -1,6 +1,6 @@
 //! Small words of pages: sentences, differences, money.
 
-use workroom::{Fault, Faults};
+use workroom::{Fault, Faults, Trouble};
 
 /// A sentence of a phrase: a capital first, a full stop last.
 pub(super) fn sentence(phrase: &str) -> String {
@@ -29,6 +29,27 @@ pub(super) fn line_of(faults: &Faults, fault: &Fault) -> Option<usize> {
 pub(super) fn typed<'a>(faults: &'a Faults, fault: &Fault) -> Option<&'a str> {
     let typed = faults.text.get(fault.span.clone()).map(str::trim)?;
     (!typed.is_empty() && !fault.says.contains(typed)).then_some(typed)
+}
+
+/// A fault that a form led to, told by the names of its fields: of the file behind it nobody need know a key or a line.
+pub(super) fn by_fields<'a>(
+    why: Trouble,
+    labels: impl Iterator<Item = (&'a str, &'a str)>,
+) -> Trouble {
+    let Trouble::Faults(mut faults) = why else { return why };
+    if line_of(&faults, &Fault { span: 0..0, says: String::new(), hint: String::new() }).is_none() {
+        return Trouble::Faults(faults);
+    }
+    // The text is the file's, and not what was typed.
+    faults.text.clear();
+    let labels: Vec<(&str, &str)> = labels.collect();
+    for said in faults.list.iter_mut().flat_map(|fault| [&mut fault.says, &mut fault.hint]) {
+        for (key, label) in &labels {
+            *said = said.replace(&format!("`{key}`"), &format!("“{label}”"));
+            *said = said.replace(&format!("{key} = "), &format!("“{label}”: "));
+        }
+    }
+    Trouble::Faults(faults)
 }
 
 /// A colour difference in one decimal: nobody sees a hundredth.
@@ -80,6 +101,27 @@ mod tests {
             "Read it, and judge it (dyewright correct FILE a --dyed). Then plan again (by day).";
         assert_eq!(without_commands(said), "Read it, and judge it. Then plan again (by day).");
         assert_eq!(without_commands("Dye it."), "Dye it.");
+    }
+
+    #[test]
+    fn a_fault_of_a_form_is_told_by_its_fields() {
+        let fault = Fault {
+            span: 0..3,
+            says: "`pack_g` is wrong".to_owned(),
+            hint: "say what the pack holds: pack_g = 20".to_owned(),
+        };
+        let of = |file: &str| {
+            let text = "abc".to_owned();
+            let faults = Faults { file: file.to_owned(), text, list: vec![fault.clone()] };
+            let said = by_fields(faults.into(), [("pack_g", "What a pack holds, g")].into_iter());
+            let Trouble::Faults(said) = said else { panic!("{said}") };
+            (said.list[0].says.clone(), said.list[0].hint.clone(), line_of(&said, &said.list[0]))
+        };
+        let (says, hint, line) = of("shelf.toml");
+        assert_eq!(says, "“What a pack holds, g” is wrong");
+        assert_eq!(hint, "say what the pack holds: “What a pack holds, g”: 20");
+        assert_eq!(line, None);
+        assert_eq!(of("what was typed").0, "`pack_g` is wrong");
     }
 
     #[test]

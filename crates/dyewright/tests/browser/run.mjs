@@ -7,6 +7,7 @@
 import { createRequire } from "node:module";
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
+import { chartWalks } from "./charts.mjs";
 import { deskWalks } from "./desk.mjs";
 import { potWalks } from "./pot.mjs";
 
@@ -228,7 +229,7 @@ await walk("a change is reckoned again, said, and taken back", async () => {
   await page.getByRole("button", { name: "Save and reckon again" }).click();
   await planned(page);
   must(/Lichen shirt: the recipe is now/.test(await page.locator(".changed").innerText()), "the change is not told");
-  await page.getByRole("button", { name: /^Take back: shirt: target changed/ }).click();
+  await page.getByRole("button", { name: /^Take back: Lichen shirt: target changed/ }).click();
   await planned(page);
   await page.goto(`${origin}${costume}/file`);
   must((await page.getByLabel("Its text").inputValue()).includes("lab = [68.0, -7.5, 17.0]"), "it was not taken back");
@@ -456,9 +457,13 @@ async function sent(page, name, button) {
 for (const width of widths) {
   await walk(`${width}: picture to target, and taken back`, async () => {
     const page = await entered(width);
-    await page.goto(`${origin}${costume}/picture`);
     if (width === widths[0]) {
+      await page.goto(`${origin}/c/by-keyboard/picture`);
       await looked(page, "picture-none", width);
+    }
+    await page.goto(`${origin}${costume}/picture`);
+    must(await page.getByRole("img", { name: "The reference picture" }).count() === 1, "the example's own picture is not there");
+    if (width === widths[0]) {
       await sent(page, "no-picture.png", "Lay it beside the costume");
       must(/another kind/.test(await page.getByRole("alert").innerText()), "what is no picture is not refused in words");
       await looked(page, "picture-refused", width);
@@ -558,7 +563,7 @@ await walk("several pictures: where they disagree, one chosen with the reason, a
 
 await walk("a colour is picked by the keyboard alone", async () => {
   const page = await entered(768);
-  await page.goto(`${origin}${costume}/picture/1`);
+  await page.goto(`${origin}${costume}/picture/2`);
   await planned(page);
   await page.locator(".cross").focus();
   for (let i = 0; i < 4; i += 1) await page.keyboard.press("ArrowLeft");
@@ -575,7 +580,7 @@ await walk("a colour is picked by the keyboard alone", async () => {
 
 await walk("a picture is pointed at without scripts", async () => {
   const page = await entered(768, { javaScriptEnabled: false });
-  await page.goto(`${origin}${costume}/picture/1`);
+  await page.goto(`${origin}${costume}/picture/2`);
   await page.locator("input[type=image]").click({ position: { x: 150, y: 100 } });
   await page.waitForTimeout(1500);
   await page.reload();
@@ -616,6 +621,8 @@ await walk("an old swatch is taken in from a photograph", async () => {
   await page.context().close();
 });
 
+await chartWalks({ walk, entered, looked, planned, must, origin, costume, picture, sent });
+
 await walk("a phone joins by a code that counts once, when it is allowed, and is sent away again", async () => {
   const laptop = await entered(1280);
   await laptop.goto(`${origin}/phone`);
@@ -649,6 +656,7 @@ await walk("a phone joins by a code that counts once, when it is allowed, and is
   const lay = { headers: { origin: house }, multipart: { picture: { name: "a.png", mimeType: "image/png", buffer: await readFile(picture("drawing.png")) } } };
   must((await context.request.post(`${house}${costume}/picture`, lay)).status() === 405, "a phone can lay a reference picture");
   must((await context.request.post(`${house}/book/old`, lay)).status() === 404, "a phone can take in an old swatch");
+  must((await context.request.post(`${house}/charts`, lay)).status() === 405, "a phone can take in a chart");
   must((await phone.goto(`${house}/phone`)).status() === 404, "a phone can open the door to others");
   await laptop.goto(`${origin}/phone`);
   await laptop.getByRole("button", { name: "Shut this door" }).click();

@@ -202,3 +202,14 @@ async fn what_no_page_of_ours_sends_is_refused_on_a_page_in_plain_words() {
     assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE);
     assert!(page.contains("too large to be read"), "{}", page.len());
 }
+
+#[tokio::test]
+async fn a_price_without_its_pack_is_told_by_the_fields_of_the_form() {
+    let house = with_shelf();
+    let form =
+        "do=change&kind=dye&id=red&of=shelf.toml&name=Red&like=acid-scarlet&grams=20&pack_price=5";
+    let (status, page) = house.post("/shelf", form).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("What a pack holds, g”: 20") && !page.contains("Line "), "{page}");
+    assert_eq!(shelf_of(&house), SHELF);
+}

@@ -7,15 +7,31 @@ use axum::http::{HeaderMap, Method, StatusCode};
 use super::{HOST, House};
 
 /// The drawing of the worked example, invented: grey at its upper left.
-fn png() -> Vec<u8> {
+pub(super) fn png() -> Vec<u8> {
     include_bytes!("../../../../../examples/lantern-warden/reference.png").to_vec()
 }
 
 /// Sends a file as a browser's form does, under a name that leads elsewhere.
 async fn send(house: &House, path: &str, file: &[u8]) -> (StatusCode, HeaderMap, String) {
-    let mut body = b"--edge\r\nContent-Disposition: form-data; name=\"picture\"; filename=\"../../evil.html\"\r\n\
-                     Content-Type: text/html\r\n\r\n"
-        .to_vec();
+    send_with(house, path, &[], file).await
+}
+
+/// The same with fields beside it.
+pub(super) async fn send_with(
+    house: &House,
+    path: &str,
+    fields: &[(&str, &str)],
+    file: &[u8],
+) -> (StatusCode, HeaderMap, String) {
+    let mut body = vec![];
+    for (name, value) in fields {
+        let head = format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n");
+        body.extend_from_slice(format!("{head}{value}\r\n").as_bytes());
+    }
+    body.extend_from_slice(
+        b"--edge\r\nContent-Disposition: form-data; name=\"picture\"; filename=\"../../evil.html\"\r\n\
+          Content-Type: text/html\r\n\r\n",
+    );
     body.extend_from_slice(file);
     body.extend_from_slice(b"\r\n--edge--\r\n");
     let request = house
@@ -27,7 +43,7 @@ async fn send(house: &House, path: &str, file: &[u8]) -> (StatusCode, HeaderMap,
 }
 
 /// Asks until no work is going on.
-async fn settled(house: &House, path: &str) -> (StatusCode, String) {
+pub(super) async fn settled(house: &House, path: &str) -> (StatusCode, String) {
     loop {
         let (status, page) = house.get(path).await;
         if !page.contains("data-progress=\"/works/") {
@@ -37,7 +53,7 @@ async fn settled(house: &House, path: &str) -> (StatusCode, String) {
     }
 }
 
-fn names(house: &House) -> Vec<String> {
+pub(super) fn names(house: &House) -> Vec<String> {
     let entries = std::fs::read_dir(house.folder.path()).unwrap_or_else(|e| panic!("{e}"));
     let mut names: Vec<String> = entries
         .filter_map(Result::ok)

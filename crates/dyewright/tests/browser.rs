@@ -83,7 +83,7 @@ fn invented(into: &Path) {
 fn by_own_cloths(put: &dyn Fn(&str, &[u8])) -> String {
     let mut chance = Chance::of(61);
     let own: Vec<Bands> = (0..6).flat_map(|_| dyed_pair(0.9, &mut chance)).collect();
-    let unknown = made_up(&mut chance).unwrap_or_else(|e| panic!("{e}"));
+    let unknown = made_up(&mut chance).unwrap_or_else(|| panic!("no reflectance"));
     let mut layout = Layout::careful(&own, 4, vec![unknown]);
     layout.side = [640, 700];
     let scene = layout.scene(&mut chance);
@@ -104,7 +104,7 @@ fn by_own_cloths(put: &dyn Fn(&str, &[u8])) -> String {
 /// A cloth and a white beside it, evenly lit; where both lie.
 fn by_white(put: &dyn Fn(&str, &[u8])) -> String {
     let mut chance = Chance::of(8);
-    let cloth = made_up(&mut chance).unwrap_or_else(|e| panic!("{e}"));
+    let cloth = made_up(&mut chance).unwrap_or_else(|| panic!("no reflectance"));
     let white = Bands::flat(0.95).unwrap_or_else(|e| panic!("{e}"));
     let mut layout = Layout::careful(&chart(), 6, vec![cloth, white]);
     layout.side = [560, 600];
@@ -139,7 +139,7 @@ fn by_a_printed_card(into: &Path, put: &dyn Fn(&str, &[u8])) -> String {
     layout.clutter = 1;
     let scene = with_print(layout.scene(&mut chance), &prints, 8, &mut chance);
     put("card.jpg", &photographed(&scene));
-    let cloth = made_up(&mut Chance::of(12)).unwrap_or_else(|e| panic!("{e}"));
+    let cloth = made_up(&mut Chance::of(12)).unwrap_or_else(|| panic!("no reflectance"));
     let mut layout = Layout::careful(&prints, 8, vec![cloth]);
     layout.side = [900, 900];
     let mut later = layout.scene(&mut chance);

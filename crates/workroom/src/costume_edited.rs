@@ -61,6 +61,8 @@ pub enum Change {
     },
     /// The first day there is time for what is left to dye, year-month-day.
     From(String),
+    /// Whether colours out of reach are brought to cloth together.
+    Together(bool),
 }
 
 /// A field of a piece that a form offers.
@@ -273,6 +275,16 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
             )?;
             format!("what is left is planned from {day} on")
         }
+        Change::Together(together) => {
+            let head = file.get_mut("costume").and_then(Item::as_table_mut);
+            let Some(head) = head else { return Err(not_by_form("its head")) };
+            let line = together.then_some("colours = \"together\"");
+            put_or_take(head, line, &["colours"])?;
+            match together {
+                true => "colours brought to cloth together".to_owned(),
+                false => "each colour brought to cloth alone".to_owned(),
+            }
+        }
     };
     Ok((file.to_string(), what))
 }
@@ -448,6 +460,14 @@ mod tests {
         let (after, _) = changed(&own, &Change::From("2031-05-11".to_owned()))?;
         assert!(after.contains("hours = 5") && after.contains("# mine"), "{after}");
         assert!(after.contains("start = \"2031-05-11\" # holidays"), "{after}");
+        Ok(())
+    }
+
+    #[test]
+    fn colours_are_brought_together_and_each_alone_again() -> Result<(), Trouble> {
+        let (after, _) = changed(TEXT, &Change::Together(true))?;
+        assert!(after.contains("colours = \"together\""), "{after}");
+        assert_eq!(changed(&after, &Change::Together(false))?.0, TEXT);
         Ok(())
     }
 

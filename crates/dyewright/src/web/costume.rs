@@ -17,6 +17,7 @@ use super::opened::Opened;
 use super::reference;
 use super::room::Room;
 use super::routes::{In, answered};
+use super::together;
 use super::words::{apart, money, sentence, without_commands};
 
 /// `/c/{costume}`.
@@ -32,8 +33,9 @@ pub(super) async fn page(
         let notes = opened.look.made.as_ref().map(|made| made.notes.clone()).unwrap_or_default();
         opened.page_told("The costume", "", |plan, news| {
             let picture = reference::beside(&key, &opened.costume.path)?;
+            let together = together::together(&opened, plan)?;
             Ok(html! {
-                (whole(&key, plan, lights::asked(plan, light), news, &picture))
+                (whole(&key, plan, lights::asked(plan, light), news, [&picture, &together]))
                 @if let Some(written) = &written {
                     details.after { summary { "Name, note and date" } (head_form(&key, written)) }
                     details.after id="shelf" { summary { "What it is dyed with: " (shelf_called(&written.shelf)) @if !written.have.is_empty() { ", only " (written.have.join(", ")) } } (shelf_form(&key, written, &shelves(room, &opened.costume)?)) }
@@ -47,7 +49,13 @@ pub(super) async fn page(
     .await
 }
 
-fn whole(key: &str, plan: &Plan, light: Option<&str>, news: &Markup, reference: &Markup) -> Markup {
+fn whole(
+    key: &str,
+    plan: &Plan,
+    light: Option<&str>,
+    news: &Markup,
+    [reference, together]: [&Markup; 2],
+) -> Markup {
     html! {
         header.hello {
             h1 { (plan.costume.name) }
@@ -74,7 +82,7 @@ fn whole(key: &str, plan: &Plan, light: Option<&str>, news: &Markup, reference: 
             details.after { summary { "Another piece" } (new_piece(key, |_| String::new())) }
         }
         (matched(key, plan))
-        (part(plan, Part::Together))
+        (together)
     }
 }
 
@@ -276,7 +284,7 @@ pub(super) async fn matching(State(room): In, Of(key): Of<String>) -> Response {
                     p { "No piece is said to match another. Say so in the costume’s file, under " code { "[[match]]" } "." }
                 }
                 (part(plan, Part::Sets))
-                (part(plan, Part::Together))
+                (together::together(&opened, plan)?)
             })
         })
     })

@@ -47,6 +47,7 @@ mod swatches;
 mod taking_back;
 #[cfg(test)]
 mod tests;
+mod together;
 mod upload;
 mod went_wrong;
 mod words;

@@ -14,7 +14,7 @@ use super::room::Room;
 use super::{
     alarms, answer, assets, bath, bath_done, book, charts, costume, dye, dyed, dyed_photo, edits,
     guard, late, old_notes, phone, photograph, piece, printed, printed_card, reference, shelf,
-    shelf_forms, start, swatch, swatches, upload, went_wrong, works,
+    shelf_forms, start, swatch, swatches, together, upload, went_wrong, works,
 };
 
 /// Most bytes a form may send: a costume file of the largest size read, with what its encoding adds.
@@ -82,6 +82,7 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/anew", post(costume::anew))
         .route("/c/{costume}/undo", post(edits::undo))
         .route("/c/{costume}/shelf", post(edits::shelf))
+        .route("/c/{costume}/together", post(together::choose))
         .route("/c/{costume}/pieces", post(edits::new_piece))
         .route("/c/{costume}/file", get(edits::file).post(edits::write_file))
         .route("/c/{costume}/days", get(costume::days))

@@ -159,6 +159,59 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await page.context().close();
   });
 
+  await walk("the keyboard alone: from a photograph to its reading, recorded", async () => {
+    const page = await entered(1280);
+    const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
+    const tabTo = async (wanted) => {
+      for (let i = 0; i < 400; i += 1) {
+        await page.keyboard.press("Tab");
+        const [name, seen] = await page.evaluate(() => {
+          const at = document.activeElement;
+          const look = getComputedStyle(at);
+          return [(at.getAttribute("aria-label") ?? at.labels?.[0]?.textContent ?? at.textContent ?? "").trim(),
+            ["BODY", "MAIN", "DIV"].includes(at.tagName) || at.matches(".trouble") || look.outlineStyle !== "none" || look.boxShadow !== "none"];
+        });
+        must(seen, `focus is not seen on ${name}`);
+        if (wanted.test(name)) return;
+      }
+      throw new Error(`${wanted} is not reached by Tab`);
+    };
+    await page.goto(`${origin}${costume}/p/spats`);
+    await planned(page);
+    await tabTo(/^Read it from a photograph/);
+    const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Enter")]);
+    await chooser.setFiles(picture("photo.jpg"));
+    await tabTo(/^Send the photograph/);
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/photo\/\d+/);
+    await planned(page);
+    await tabTo(/^Crosshair/);
+    const size = await page.locator(".point-at").evaluate((one) => [Number(one.dataset.width), Number(one.dataset.height)]);
+    const step = Math.max(1, Math.round(Math.min(...size) / 100));
+    const move = async (from, to, keys) => {
+      const by = Math.round(to) - Math.round(from);
+      const key = by < 0 ? keys[0] : keys[1];
+      for (let i = 0; i < Math.floor(Math.abs(by) / step); i += 1) await page.keyboard.press(key);
+      for (let i = 0; i < Math.abs(by) % step; i += 1) await page.keyboard.press(`Shift+${key}`);
+    };
+    await move(size[0] / 2, middle[0] - 15, ["ArrowLeft", "ArrowRight"]);
+    await move(size[1] / 2, middle[1] - 15, ["ArrowUp", "ArrowDown"]);
+    await page.keyboard.press("Space");
+    await move(0, 30, ["ArrowLeft", "ArrowRight"]);
+    await move(0, 30, ["ArrowUp", "ArrowDown"]);
+    await page.keyboard.press("Space");
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/[?&]w=30/);
+    await planned(page);
+    must(await page.getByRole("img", { name: /^As read: / }).count() >= 1, "no reading");
+    await tabTo(/^Record the swatch/);
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/#swatched/);
+    await planned(page);
+    must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict");
+    await page.context().close();
+  });
+
   await walk("corners by the keyboard alone", async () => {
     const page = await entered(768);
     await page.goto(card);

@@ -61,6 +61,21 @@ export async function deskWalks({ walk, entered, looked, planned, must, origin, 
     }
   });
 
+  await walk("the colours are brought together by a button, and each alone again", async () => {
+    const page = await entered(1280);
+    await page.goto(`${origin}${costume}`);
+    await planned(page);
+    const part = page.locator("section.together");
+    must(!/costume file|\[costume\]/.test(await part.innerText()), "it sends its reader to the file");
+    await page.getByRole("button", { name: "Let the recipes aim at the colours brought together" }).click();
+    await planned(page);
+    must(/aim at the colours brought together/.test(await part.innerText()), "the recipes do not follow");
+    await page.getByRole("button", { name: /^Take back: colours brought/ }).click();
+    await planned(page);
+    must(await page.getByRole("button", { name: "Let the recipes aim at the colours brought together" }).count() === 1, "it was not taken back");
+    await page.context().close();
+  });
+
   await walk("a matched set: from the costume to every pair under every light", async () => {
     const page = await entered(768);
     await page.goto(`${origin}${costume}`);

@@ -36,7 +36,7 @@ const KINDS: [(By, &str, &str); 4] = [
 ];
 
 const LAMPS: [(&str, &str); 6] = [
-    ("", "not known: the reading is wider for it"),
+    ("", "not known (a chart tells it; beside a white the reading is wider)"),
     ("daylight", "daylight"),
     ("led", "a white LED lamp"),
     ("tungsten", "a filament or halogen lamp"),
@@ -198,7 +198,7 @@ impl Beside {
             at: if cloths { places.map(str::to_owned).collect() } else { vec![] },
             white_at: only(white, &self.white_at()),
             white_is: only(white, is),
-            lamp: only(white, &self.lamp),
+            lamp: self.lamp.clone(),
             paper: paper.filter(|_| !white),
             linear: self.linear,
             book: book.filter(|_| cloths).map(Path::to_path_buf),
@@ -208,14 +208,11 @@ impl Beside {
     /// In a few words, for whoever looks whether it is right.
     pub(super) fn words(&self) -> String {
         match self.by {
-            By::Own if !self.values.is_empty() => format!("the chart in {}", self.values),
-            _ => {
-                let words =
-                    KINDS.iter().find(|(by, ..)| *by == self.by).map_or("", |(.., words)| words);
-                let mut letters = words.chars();
-                let first = letters.next().map(|c| c.to_lowercase().to_string());
-                format!("{}{}", first.unwrap_or_default(), letters.as_str())
-            }
+            By::Chart => "a bought chart of 24 patches".to_owned(),
+            By::Own if self.values.is_empty() => "a chart of your own".to_owned(),
+            By::Own => format!("the chart in {}", self.values),
+            By::Cloths => "your own dyed cloths".to_owned(),
+            By::White => "one white".to_owned(),
         }
     }
 
@@ -329,12 +326,19 @@ impl Beside {
                         p.how id="white-is-how" { "Taken as such a white usually is; a measured one is surer." }
                     }
                     (text_field("white_lab", "Its colour, where it was measured", &self.white_lab, "L* a* b* for daylight, as 96 0 1.5."))
-                    div.field {
-                        label for="lamp" { "The kind of light" }
-                        select id="lamp" name="lamp" { @for (word, words) in LAMPS { option value=(word) selected[word == self.lamp] { (words) } } }
-                    }
+                    (self.lamp_field())
                 }
                 button type="submit" { "Go on to the cloth" }
+            }
+        }
+    }
+
+    /// The kind of light.
+    pub(super) fn lamp_field(&self) -> Markup {
+        html! {
+            div.field {
+                label for="lamp" { "The kind of light" }
+                select id="lamp" name="lamp" { @for (word, words) in LAMPS { option value=(word) selected[word == self.lamp] { (words) } } }
             }
         }
     }

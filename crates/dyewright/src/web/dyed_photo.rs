@@ -62,7 +62,7 @@ pub(super) async fn page(
         let looked = Looked::at(room, &photo, &asked, Some(&opened.book(room)));
         let piece = format!("/c/{key}/p/{id}");
         let here = format!("{piece}/dyed/photo/{number}");
-        let mut response = opened.page("How it came out, from a photograph", "/p", |plan| {
+        let mut response = opened.page_by_itself("How it came out, from a photograph", "/p", |plan| {
             let of = dyed_whole(plan, &id)?;
             Ok(html! {
                 h1 { (of.name) ": how it came out, from a photograph" }

@@ -43,7 +43,17 @@ impl Opened {
         at: &str,
         body: impl FnOnce(&Plan) -> Result<Markup, Trouble>,
     ) -> Result<Response, Trouble> {
-        self.page_told(title, at, |plan, news| Ok(html! { (body(plan)?) (news) }))
+        self.page_with(title, at, false, |plan, news| Ok(html! { (body(plan)?) (news) }))
+    }
+
+    /// The same of a page beside a photograph: nothing there is taken back of the costume's file.
+    pub(super) fn page_by_itself(
+        &self,
+        title: &str,
+        at: &str,
+        body: impl FnOnce(&Plan) -> Result<Markup, Trouble>,
+    ) -> Result<Response, Trouble> {
+        self.page_with(title, at, false, |plan, _| body(plan))
     }
 
     /// The same, where the page itself says in which place it has what changed.
@@ -53,8 +63,18 @@ impl Opened {
         at: &str,
         body: impl FnOnce(&Plan, &Markup) -> Result<Markup, Trouble>,
     ) -> Result<Response, Trouble> {
+        self.page_with(title, at, true, body)
+    }
+
+    fn page_with(
+        &self,
+        title: &str,
+        at: &str,
+        open: bool,
+        body: impl FnOnce(&Plan, &Markup) -> Result<Markup, Trouble>,
+    ) -> Result<Response, Trouble> {
         let plan = self.look.plan();
-        let news = self.news()?;
+        let news = self.news(open)?;
         let inner = plan.map(|plan| body(plan, &news)).transpose()?;
         let name = plan.map_or(self.costume.name.as_str(), |plan| plan.costume.name.as_str());
         let body = html! {
@@ -137,7 +157,7 @@ impl Opened {
     }
 
     /// What changed, and what can be taken back; nothing while a fault stands, which has its own way back.
-    fn news(&self) -> Result<Markup, Trouble> {
+    fn news(&self, open: bool) -> Result<Markup, Trouble> {
         let look = &self.look;
         if look.trouble.is_some() {
             return Ok(html! {});
@@ -148,7 +168,7 @@ impl Opened {
             @if changed || last.is_some() {
                 div.state.news {
                     @if changed {
-                        details.changed open {
+                        details.changed open[open] {
                             summary { "What the last change did" }
                             ul { @for line in look.changed.iter().take(MOST_CHANGES) { li { (line) } } }
                             @if look.changed.len() > MOST_CHANGES { p { "… and " (look.changed.len() - MOST_CHANGES) " more." } }

@@ -216,7 +216,7 @@ impl Looked {
                 p { "It is read by " (asked.beside.words()) ". Now draw a frame that is all cloth, without edges and folds." }
             }
             form.picking method="get" action=(photo.here) {
-                (hidden(&asked.beside.pairs(&[])))
+                (hidden(&asked.beside.pairs(&["lamp"])))
                 (photo.pointed("place", Draws::Frame(PLACE), &asked.beside.marks(chart, photo.size)))
                 fieldset {
                     legend { "The cloth, in pixels from the upper left" }
@@ -231,6 +231,7 @@ impl Looked {
                     input id="light" name="light" value=(asked.light) autocomplete="off" aria-describedby="light-how";
                     p.how id="light-how" { "As: north window, overcast. It is recorded with the reading." }
                 }
+                (asked.beside.lamp_field())
                 button type="submit" { "Read the cloth there" }
             }
             form method="get" action=(photo.here) {
@@ -376,7 +377,7 @@ pub(super) async fn page(
         let opened = Opened::of(room, &key)?;
         let looked = Looked::at(room, &photo, &asked, Some(&opened.book(room)));
         let here = format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}");
-        let mut response = opened.page("The swatch from a photograph", "/p", |plan| {
+        let mut response = opened.page_by_itself("The swatch from a photograph", "/p", |plan| {
             let (piece, sheet) = carded(plan, &id, &code)?;
             Ok(html! {
                 h1 { (piece.name) ": swatch " (code) " from a photograph" }

@@ -172,7 +172,7 @@ fn step(room: &Room, photo: &Photo<'_>, asked: &Asked) -> Result<Markup, Trouble
             form method="get" action=(photo.here) { (hidden(&asked.pairs())) input type="hidden" name="step" value="card"; button.second type="submit" { "The card is not found: show its corners" } }
         }
         details open[own && asked.beside.step() == Step::Choose] { summary { "The known chart: " (asked.beside.words()) } (asked.beside.choice(photo.here, &asked.own(""), room)?) }
-        div.point-at { img src={ "/photo/" (photo.number) "/shown" } alt="The photograph of card and chart" width=(photo.size[0]) height=(photo.size[1]); }
+        img.photo-shown src={ "/photo/" (photo.number) "/shown" } alt="The photograph of card and chart" width=(photo.size[0]) height=(photo.size[1]);
     })
 }
 

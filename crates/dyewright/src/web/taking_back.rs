@@ -15,7 +15,12 @@ pub(super) fn form(to: &str, sent: &[(&str, &str)], mark: &str, last: &LastChang
                     (day) ". What stands in it now is put aside in a hidden file beside it." }
                 button.second type="submit" { "Put back the text of " (day) }
             } @else {
-                button.second type="submit" { "Take back: " (last.what) }
+                button.second type="submit" {
+                    @match last.what.strip_prefix("taken back: ") {
+                        Some(what) => { "Bring back: " (what) }
+                        None => { "Take back: " (last.what) }
+                    }
+                }
             }
         }
     }
@@ -34,6 +39,9 @@ mod tests {
         };
         let said = |by_hand| form("/c/a/undo", &[("of", "x")], "m", &last(by_hand)).into_string();
         assert!(said(false).contains("Take back: coat: target changed"));
+        let again = LastChange { what: "taken back: coat taken out".to_owned(), ..last(false) };
+        let again = form("/c/a/undo", &[], "m", &again).into_string();
+        assert!(again.contains("Bring back: coat taken out"), "{again}");
         let by_hand = said(true);
         assert!(
             !by_hand.contains("Take back") && by_hand.contains("Put back the text of 2031-05-12")

@@ -135,11 +135,11 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
   await walk("a piece dyed whole is read from a photograph and judged", async () => {
     const page = await entered(360);
     const middle = JSON.parse(await readFile(picture("photo.json"), "utf8")).middle;
-    await page.goto(`${origin}${costume}/p/garters/bath/1`);
+    await page.goto(`${origin}${costume}/p/veil/bath/1`);
     await planned(page);
     await page.getByRole("button", { name: "Record what was really done" }).click();
     await planned(page);
-    await page.goto(`${origin}${costume}/p/garters`);
+    await page.goto(`${origin}${costume}/p/veil`);
     await planned(page);
     await page.locator("#dyed-photo").setInputFiles(picture("photo.jpg"));
     await page.locator(".dyed").getByRole("button", { name: "Send the photograph" }).click();

@@ -104,11 +104,14 @@ async fn what_lies_beside_the_cloth_is_asked_step_by_step_and_no_file_is_found_b
     assert!(told.contains("One place lies upon another"), "{told}");
     // White paper is a photograph of its own, and leads back to the first.
     let number = photo.rsplit('/').next().unwrap_or_default();
-    let fields = [("of", number), ("light", "north window"), ("by", "white")];
+    let fields = [("of", number), ("light", "north window"), ("by", "own"), ("lamp", "led")];
     let (status, headers, _) = send_with(&house, "/book/old", &fields, &png()).await;
     assert_eq!(status, StatusCode::SEE_OTHER);
     let to = headers.get("location").and_then(|v| v.to_str().ok()).unwrap_or_default();
-    assert!(to.starts_with(&format!("{photo}?light=north%20window&by=white&paper=")), "{to}");
+    assert!(
+        to.starts_with(&format!("{photo}?light=north%20window&by=own&lamp=led&paper=")),
+        "{to}"
+    );
 }
 
 #[tokio::test]

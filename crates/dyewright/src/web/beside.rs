@@ -234,7 +234,7 @@ impl Beside {
                         label.check { input type="radio" name="by" value=(word) checked[by == self.by]; span { (words) } }
                     }
                 }
-                @if !found.is_empty() { (values_field(&found, &self.values, "The chart, where it is your own")) }
+                @if !found.is_empty() { (values_field(&found, &self.values, "The chart, where it is your own", "own-values")) }
                 div.field {
                     label for="from" { "How the picture comes" }
                     select id="from" name="from" {
@@ -276,7 +276,7 @@ impl Beside {
             form.picking method="get" action=(photo.here) {
                 (hidden(more)) (hidden(&self.pairs(&["values", "codes", "across", "corners", "at"])))
                 div.question {
-                    @if !found.is_empty() { (values_field(&found, &self.values, "The file with their colours")) }
+                    @if !found.is_empty() { (values_field(&found, &self.values, "The file with their colours", "cloth-values")) }
                     (text_field("codes", "Or their codes in the swatch book", &self.codes, "In the order in which they lie, as S-1, S-2, S-3; eight at least, each read before."))
                 }
                 fieldset {
@@ -399,11 +399,11 @@ pub(super) fn values_called(room: &Room, name: &str) -> Result<ValuesFound, Trou
     })
 }
 
-fn values_field(found: &[ValuesFound], now: &str, label: &str) -> Markup {
+fn values_field(found: &[ValuesFound], now: &str, label: &str, id: &str) -> Markup {
     html! {
         div.field {
-            label for="values" { (label) }
-            select id="values" name="values" {
+            label for=(id) { (label) }
+            select id=(id) name="values" {
                 option value="" { "none of these" }
                 @for one in found { option value=(one.file) selected[one.file == now] {
                     (one.file) " (" (one.patches) @if one.printed { " patches, printed at home" } @else { " values" } ")" } }

@@ -215,7 +215,7 @@ impl Looked {
             } @else if self.chart.is_none() {
                 p { "It is read by " (asked.beside.words()) ". Now draw a frame that is all cloth, without edges and folds." }
             }
-            form.picking method="get" action=(photo.here) {
+            form.picking method="get" action={ (photo.here) "#reading" } {
                 (hidden(&asked.beside.pairs(&["lamp"])))
                 (photo.pointed("place", Draws::Frame(PLACE), &asked.beside.marks(chart, photo.size)))
                 fieldset {

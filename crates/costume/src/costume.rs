@@ -27,7 +27,7 @@ pub struct Costume {
     /// The shelf file, from the folder of the costume file; none: the starter shelf.
     pub shelf: Option<String>,
     /// Only these of the shelf: classes, families (reactive, acid) and dyes by their ids, as written; empty: all of it.
-    pub have: Vec<String>,
+    pub only: Vec<String>,
     /// The picture its colours were read off; none: not said.
     pub reference: Option<Reference>,
     /// Measures, vessels, water.
@@ -85,7 +85,7 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         day = head.day("day").map(|d| d.it);
         currency = head.text("currency");
         shelf = head.text("shelf").map(|t| t.it);
-        have = head.texts("have").into_iter().map(|word| word.it).collect();
+        have = head.texts("only").into_iter().map(|word| word.it).collect();
         together = head.choice("colours", &[false, true], colours).unwrap_or(false);
         head.finish();
     }
@@ -123,7 +123,7 @@ fn costume(root: &Table, lore: &Lore, files: &dyn Files) -> Option<Costume> {
         day,
         currency: currency.map_or_else(|| "EUR".to_owned(), |c| c.it),
         shelf,
-        have,
+        only: have,
         reference,
         kitchen: kitchen?,
         people,

@@ -61,6 +61,9 @@ fn each_fault_is_refused_at_its_place() {
     check("2027-03-20", "\"20 March\"", 3, "20 March");
     check("name = \"a test\"\n", "", 1, "name");
     check("[[piece]]", "[[peice]]", 4, "peice");
+    check("a test", &"x".repeat(4000), 2, "4000 letters");
+    check("id = \"a\"", &format!("id = \"a\"\nname = \"{}\"", "é".repeat(121)), 6, "121 letters");
+    check("2027-03-20", "2027-03-20\nonly = \"acid\"", 4, "a text");
     check("= 120", "= 120\nprocedure = \"boil\"", 8, "boil");
     check("= 120", "= 120\nparts = [\"wheels\"]", 8, "wheels");
     check("= 120", "= 120\ntests = { flame = \"melts\" }", 8, "unknown");

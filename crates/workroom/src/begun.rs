@@ -44,7 +44,7 @@ pub(crate) fn costume_text(wanted: &ProposeWanted) -> String {
     }
     if !wanted.have.is_empty() {
         let words: Vec<String> = wanted.have.iter().map(|word| quoted(word.trim())).collect();
-        line(&format!("have = [{}]", words.join(", ")));
+        line(&format!("only = [{}]", words.join(", ")));
     }
     if wanted.scale_g.is_some() || wanted.pot_l.is_some() {
         let step = wanted.scale_g.unwrap_or(USUAL_SCALE_G).to_string();

@@ -258,8 +258,8 @@ pub(crate) fn changed(before: &str, change: &Change) -> Result<(String, String),
             let line = format!("shelf = {}", toml_edit::Value::from(in_one_line(shelf)));
             put_or_take(head, (!shelf.is_empty()).then_some(line.as_str()), &["shelf"])?;
             let words = toml_edit::Array::from_iter(have.iter().map(|word| in_one_line(word)));
-            let line = format!("have = {}", toml_edit::Value::from(words));
-            put_or_take(head, (!have.is_empty()).then_some(line.as_str()), &["have"])?;
+            let line = format!("only = {}", toml_edit::Value::from(words));
+            put_or_take(head, (!have.is_empty()).then_some(line.as_str()), &["only"])?;
             "what the costume is dyed with changed".to_owned()
         }
         Change::From(day) => {
@@ -439,7 +439,7 @@ mod tests {
         };
         let (after, what) = changed(TEXT, &with("my shelf.toml", &["reactive", "acid-navy"]))?;
         assert_eq!(what, "what the costume is dyed with changed");
-        assert!(after.contains("have = [\"reactive\", \"acid-navy\"]"), "{after}");
+        assert!(after.contains("only = [\"reactive\", \"acid-navy\"]"), "{after}");
         assert!(
             after.contains("shelf = \"my shelf.toml\"") && after.contains("# so called"),
             "{after}"

@@ -46,15 +46,15 @@ fn only_what_is_had(
 ) -> Result<(), Trouble> {
     let place = |word: &str| {
         let written = format!("\"{word}\"");
-        let from = text.find("have").unwrap_or(0);
+        let from = text.find("only").unwrap_or(0);
         let start = text[from..].find(&written).map_or(from, |at| from + at);
         start..(start + written.len()).min(text.len())
     };
-    let unknown = keep_only(shelf, &costume.have, Lore::shipped());
+    let unknown = keep_only(shelf, &costume.only, Lore::shipped());
     let list: Vec<Fault> = unknown
         .into_iter()
         .map(|(word, says, hint)| Fault {
-            span: place(costume.have.get(word).map_or("", String::as_str)),
+            span: place(costume.only.get(word).map_or("", String::as_str)),
             says,
             hint,
         })
@@ -63,11 +63,11 @@ fn only_what_is_had(
         return Err(Faults { file: file.display().to_string(), text, list }.into());
     }
     if shelf.dyes.is_empty() {
-        let says = format!("nothing on the shelf is of {}", costume.have.join(" or "));
+        let says = format!("nothing on the shelf is of {}", costume.only.join(" or "));
         let hint =
-            "take it out of `have`, or leave `have` out to dye with all of the shelf".to_owned();
+            "take it out of `only`, or leave `only` out to dye with all of the shelf".to_owned();
         let list = vec![Fault {
-            span: place(costume.have.first().map_or("", String::as_str)),
+            span: place(costume.only.first().map_or("", String::as_str)),
             says,
             hint,
         }];
@@ -115,4 +115,41 @@ pub(crate) fn shelf_of(path: &Path, lore: &Lore) -> Result<Shelf, Trouble> {
         ));
     }
     Ok(shelf)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_costume_dyes_with_what_it_has_and_a_word_that_names_nothing_is_told_at_its_place()
+    -> std::io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let file = folder.path().join("c.toml");
+        let opened = |have: &str| {
+            let text = format!(
+                "[costume]\nname = \"have\"\n{have}\n[[piece]]\nid = \"a\"\ncloth = \"cotton\"\nweight_g = 9\n\
+                 target = {{ lab = [50, 10, 20] }}\n"
+            );
+            std::fs::write(&file, text).unwrap_or_else(|e| panic!("{e}"));
+            Opened::of(&file, None)
+        };
+        let classes = |have: &str| {
+            let of = opened(have).unwrap_or_else(|e| panic!("{e}"));
+            let mut all: Vec<String> =
+                of.shelf.dyes.iter().map(|dye| dye.dye.class.to_string()).collect();
+            all.dedup();
+            all
+        };
+        assert!(classes("").len() > 4);
+        let only = classes("only = [\"direct\", \"acid-navy\"]");
+        assert_eq!(only.len(), 2, "{only:?}");
+        for (have, with) in [("only = [\"direkt\"]", "direkt"), ("only = [\"vat\"]", "is of vat")] {
+            let Err(Trouble::Faults(faults)) = opened(have) else { panic!("{have} was taken") };
+            let fault = &faults.list[0];
+            assert_eq!(faults.place(fault).0, 3, "{have}: {fault:?}");
+            assert!(fault.says.contains(with) && !fault.hint.is_empty(), "{fault:?}");
+        }
+        Ok(())
+    }
 }

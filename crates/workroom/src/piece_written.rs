@@ -156,7 +156,7 @@ pub fn head_as_written(file: &Path) -> Result<HeadAsWritten, Trouble> {
     let head = read.get("costume").and_then(Item::as_table_like);
     let field = |key: &str| head.map(|head| words(head, key)).unwrap_or_default();
     let day = head.and_then(|head| head.get("day")).and_then(Item::as_datetime);
-    let have = head.and_then(|head| head.get("have")).and_then(Item::as_array).into_iter();
+    let have = head.and_then(|head| head.get("only")).and_then(Item::as_array).into_iter();
     Ok(HeadAsWritten {
         name: field("name"),
         note: field("note"),

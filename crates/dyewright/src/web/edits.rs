@@ -69,7 +69,7 @@ const LABELS: &[(&str, &str)] = &[
     ("seen_from", "From how near it is seen"),
     ("worth", "When time runs out"),
     ("shelf", "The shelf"),
-    ("have", "Only these dyes"),
+    ("only", "Only these dyes"),
 ];
 
 /// The fields a form may send for a piece, by their names in it.

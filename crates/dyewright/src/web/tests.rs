@@ -435,7 +435,7 @@ async fn a_costume_of_a_question_keeps_to_the_dyes_that_were_ticked_and_gives_it
     let (status, _) = house.post("/begin", &format!("{form}&name=Grand&piece=Cuff")).await;
     assert_eq!(status, StatusCode::SEE_OTHER);
     let made = std::fs::read_to_string(house.folder.path().join("grand.toml")).unwrap_or_default();
-    assert!(made.contains("have = [\"direct\"]"), "{made}");
+    assert!(made.contains("only = [\"direct\"]"), "{made}");
     while house.get("/c/grand/progress").await.1.contains("\"busy\":true") {
         tokio::time::sleep(std::time::Duration::from_millis(20)).await;
     }
@@ -449,7 +449,7 @@ async fn a_costume_of_a_question_keeps_to_the_dyes_that_were_ticked_and_gives_it
     let (status, _) = house.post("/c/grand/shelf", "shelf=&have-reactive=on").await;
     assert_eq!(status, StatusCode::SEE_OTHER);
     let made = std::fs::read_to_string(house.folder.path().join("grand.toml")).unwrap_or_default();
-    assert!(made.contains("have = [\"reactive\"]"), "{made}");
+    assert!(made.contains("only = [\"reactive\"]"), "{made}");
     // A name that a forged form sends is too long for the file too.
     let (status, page) = house.post("/c/small", &format!("name={long}&note=&day=")).await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);

@@ -10,11 +10,18 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
   const fill = async (page, labels, values) => {
     for (const [n, label] of labels.entries()) await page.getByLabel(label, { exact: true }).fill(String(Math.round(values[n])));
   };
+  // Waits for an address; where it does not come, says where the page is and what it says.
+  const arrived = async (page, address) => {
+    try { await page.waitForURL(address); } catch {
+      const said = await page.locator("#trouble").innerText({ timeout: 500 }).catch(() => "no trouble is told");
+      throw new Error(`not at ${address} but at ${page.url()}: ${said.replaceAll("\n", " ")}`);
+    }
+  };
   const place = ["From the left", "From the top", "Width", "Height"];
   const read = async (page, at) => {
     await fill(page, place, at);
     await page.getByRole("button", { name: "Read the cloth there" }).click();
-    await page.waitForURL(/[?&]h=\d+/);
+    await arrived(page, /[?&]h=\d+/);
     await planned(page);
     must(await page.getByRole("img", { name: /^As read: / }).count() >= 1, "no reading");
     must(/Nine of ten such readings lie within/.test(await page.locator("main").innerText()), "the spread is not told");
@@ -67,7 +74,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
       await page.getByLabel("Cloths in a row").fill("4");
       await looked(page, "photo-cloths", width);
       await page.getByRole("button", { name: "Go on to the cloth" }).click();
-      await page.waitForURL(/corners=/);
+      await arrived(page, /corners=/);
       await planned(page);
       await read(page, places.ownCloth);
       must(/card/.test(await page.locator("section", { has: page.locator("#reading") }).innerText()), "it does not say by what");
@@ -89,7 +96,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
       await page.getByLabel("The kind of light").selectOption("daylight");
       await looked(page, "photo-white", width);
       await page.getByRole("button", { name: "Go on to the cloth" }).click();
-      await page.waitForURL(/white_is=ptfe/);
+      await arrived(page, /white_is=ptfe/);
       await planned(page);
       await read(page, places.whiteCloth);
       must(/several times that of a chart/.test(await page.locator("main").innerText()), "it is not said to be weak");
@@ -110,7 +117,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await page.getByLabel("The code that stands on it").fill("home-1");
     await page.getByLabel("The light it was taken in").fill("north window");
     await page.getByRole("button", { name: "Read the card" }).click();
-    await page.waitForURL(/code=home-1/);
+    await arrived(page, /code=home-1/);
     await planned(page);
     must(await page.getByRole("heading", { name: "How the card reads" }).count() === 1, "the card is not read");
     await looked(page, "card-read", 768);
@@ -143,13 +150,13 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await planned(page);
     await page.locator("#dyed-photo").setInputFiles(picture("photo.jpg"));
     await page.locator(".dyed").getByRole("button", { name: "Send the photograph" }).click();
-    await page.waitForURL(/dyed\/photo\/\d+/);
+    await arrived(page, /dyed\/photo\/\d+/);
     await planned(page);
     await looked(page, "dyed-photo", 360);
     await read(page, [middle[0] - 15, middle[1] - 15, 30, 30]);
     await looked(page, "dyed-photo-read", 360);
     await page.getByRole("button", { name: "Record how it came out" }).click();
-    await page.waitForURL(/p\/garters#dyed/);
+    await arrived(page, /p\/veil#dyed/);
     await planned(page);
     must(await page.getByRole("heading", { name: "What the dyed piece says" }).count() === 1, "no verdict");
     await page.getByRole("button", { name: /^Take this reading back/ }).click();
@@ -179,11 +186,11 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await page.goto(`${origin}${costume}/p/spats`);
     await planned(page);
     await tabTo(/^Read it from a photograph/);
-    const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Enter")]);
+    const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Space")]);
     await chooser.setFiles(picture("photo.jpg"));
     await tabTo(/^Send the photograph/);
     await page.keyboard.press("Enter");
-    await page.waitForURL(/photo\/\d+/);
+    await arrived(page, /photo\/\d+/);
     await planned(page);
     await tabTo(/^Crosshair/);
     const size = await page.locator(".point-at").evaluate((one) => [Number(one.dataset.width), Number(one.dataset.height)]);
@@ -201,12 +208,12 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await move(0, 30, ["ArrowUp", "ArrowDown"]);
     await page.keyboard.press("Space");
     await page.keyboard.press("Enter");
-    await page.waitForURL(/[?&]w=30/);
+    await arrived(page, /[?&]w=30/);
     await planned(page);
     must(await page.getByRole("img", { name: /^As read: / }).count() >= 1, "no reading");
     await tabTo(/^Record the swatch/);
     await page.keyboard.press("Enter");
-    await page.waitForURL(/#swatched/);
+    await arrived(page, /#swatched/);
     await planned(page);
     must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict");
     await page.context().close();
@@ -224,7 +231,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     }
     must((await page.getByLabel("The four corners, in pixels").inputValue()).split(" ").length === 4, "not four corners");
     await page.keyboard.press("Enter");
-    await page.waitForURL(/corners=\d+/);
+    await arrived(page, /corners=\d+/);
     await page.context().close();
   });
 }

@@ -190,7 +190,7 @@ export async function deskWalks({ walk, entered, looked, planned, must, origin, 
 
   await walk("every page of the desk is narrow enough at 200 % and small enough for a first paint", async () => {
     // WCAG 1.4.10: 1280 px at 200 % are 640 px, at 400 % 320 px. 150 kB: what the page, its look and its script come to.
-    const paths = ["/", "/shelf", "/shelf?of=starter", "/book", "/book?colour=38+42+20", "/phone", costume, `${costume}/match`, `${costume}/swatches`,
+    const paths = ["/", "/shelf", "/shelf?of=starter", "/book", "/book?colour=38+42+20", "/phone", "/charts", "/charts/read", costume, `${costume}/match`, `${costume}/swatches`,
       `${costume}/days`, `${costume}/days?day=2`, `${costume}/shopping`, `${costume}/print`, `${costume}/file`, `${costume}/p/coat`, `${costume}/p/coat/bath/0`];
     for (const width of [640, 320]) {
       const page = await entered(width);

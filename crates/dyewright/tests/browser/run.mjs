@@ -42,6 +42,7 @@ async function entered(width, options = {}) {
 /** Everything that must hold on any page. */
 async function looked(page, name, width, { pdf } = {}) {
   seen += 1;
+  await page.waitForLoadState("load");
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   if (wide > 0) fail(`${width}: ${name} is ${wide} px wider than the screen`);
   // The policy lets no script be written into the page: the checker comes in by the debugger, as an extension would.

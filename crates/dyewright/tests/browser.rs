@@ -124,7 +124,7 @@ fn by_a_printed_card(into: &Path, put: &dyn Fn(&str, &[u8])) -> String {
         .current_dir(into)
         .output();
     drawn.unwrap_or_else(|e| panic!("the card is not drawn: {e}"));
-    let svg = std::fs::read_to_string(into.join("colour-card-home-1.svg"));
+    let svg = std::fs::read_to_string(into.join("colour-card-home-1-a5.svg"));
     let svg = svg.unwrap_or_else(|e| panic!("{e}"));
     let mut chance = Chance::of(41);
     let printer = Printer::drawn(&mut chance);

@@ -41,7 +41,8 @@ pub fn card_drawing(sheet: &str, code: &str) -> Result<CardDrawing, Trouble> {
     };
     let card = ColourCard::try_new(HomeCard::across(), HomeCard::asked(), code, sheet);
     let card = card.map_err(|e| not_a_code(&e.to_string()))?;
-    Ok(CardDrawing { svg: card.svg(), pdf: card.pdf(), stem: format!("colour-card-{code}") })
+    let stem = format!("colour-card-{code}-{}", sheet.name().to_lowercase());
+    Ok(CardDrawing { svg: card.svg(), pdf: card.pdf(), stem })
 }
 
 fn not_a_code(says: &str) -> Trouble {

@@ -110,7 +110,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await page.goto(`${origin}/charts`);
     await page.getByLabel("A code for this print").fill("home-1");
     const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "The card as PDF" }).click()]);
-    must(file.suggestedFilename() === "colour-card-home-1.pdf", file.suggestedFilename());
+    must(file.suggestedFilename() === "colour-card-home-1-a5.pdf", file.suggestedFilename());
     await page.getByRole("link", { name: "Read it once" }).click();
     await sent(page, "card.jpg", "Send the photograph");
     await looked(page, "card-ask", 768);

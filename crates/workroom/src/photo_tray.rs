@@ -143,7 +143,8 @@ mod tests {
     fn photographs_lie_by_number_make_room_and_are_gone_with_the_tray() {
         let done = |it: Result<PhotoLaid, Trouble>| it.unwrap_or_else(|e| panic!("{e}"));
         let tray = PhotoTray::try_new().unwrap_or_else(|e| panic!("{e}"));
-        let png = scenes::png_of(40, 30, &[90; 3600]).unwrap_or_else(|e| panic!("{e}"));
+        let red: Vec<u8> = [200, 60, 60].repeat(1200);
+        let png = scenes::png_of(40, 30, &red).unwrap_or_else(|e| panic!("{e}"));
         let at = "2031-05-12T10:00:00Z";
         let first = done(tray.lay(&png, at));
         assert_eq!((first.number, first.media), (2031_0512_1000_0000, "image/png"));

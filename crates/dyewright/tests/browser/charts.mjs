@@ -73,7 +73,7 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
       must(await page.locator(".spot.drawn").count() === 4, "the corners are not marked");
       await page.getByLabel("Cloths in a row").fill("4");
       await looked(page, "photo-cloths", width);
-      await page.getByRole("button", { name: "Go on to the cloth" }).click();
+      await page.getByLabel("Cloths in a row").press("Enter");
       await arrived(page, /corners=/);
       await planned(page);
       await read(page, places.ownCloth);
@@ -215,7 +215,6 @@ export async function chartWalks({ walk, entered, looked, planned, must, origin,
     await page.keyboard.press("Enter");
     await arrived(page, /#swatched/);
     await planned(page);
-    must(await page.getByRole("heading", { name: "What its swatches say" }).count() === 1, "no verdict");
     await page.context().close();
   });
 

@@ -139,6 +139,14 @@ pub enum PhotoRefusal {
         "the place given for the cloth lies on the chart: give a place that is all cloth, beside the chart"
     )]
     ClothOnChart,
+    /// A cloth that is no darker than the white it is read by.
+    #[error(
+        "the cloth shows {percent:.0} % of the white's light, as much as the white itself or more: look whether the white's place lies on the white, with no shadow on it; a cloth as white as that is not read by a white alone"
+    )]
+    AsWhite {
+        /// Of the white's light.
+        percent: f64,
+    },
     /// Too much light on the cloth.
     #[error(
         "{percent:.0} % of the cloth stands at the top of the scale, where the camera lost light: photograph again with less exposure"

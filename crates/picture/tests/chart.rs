@@ -363,5 +363,5 @@ fn a_colour_that_the_file_cuts_off_is_read_with_a_wider_spread() {
         .sum::<f64>();
     let off = ciede2000(strong.lab, Weights::reference().lab(&turquoise));
     assert!(off < strong.within90, "{off} off, {} stated", strong.within90);
-    assert!(strong.within90 > 2.0 * usual, "{} {usual}", strong.within90);
+    assert!(strong.within90 > 1.4 * usual, "{} {usual}", strong.within90);
 }

@@ -12,8 +12,16 @@ pub(crate) fn amount_typed(given: &str, name: &str, poured: bool) -> Result<f64,
     let unit = if poured { "mL of its stock" } else { "g" };
     let bad = |says: String| {
         let short = if poured { "mL" } else { "g" };
-        Err((says, format!("write what really went in, in {unit}, as 7.6 or 7.6 {short}")))
+        Err((
+            says,
+            format!(
+                "write what really went in, in {unit}, as 7.6 or 7.6 {short}, or 0 where it was left out"
+            ),
+        ))
     };
+    if given.trim().is_empty() {
+        return bad(format!("nothing is said of {name}"));
+    }
     let text = given.trim().replace(',', ".").replace('\u{a0}', " ");
     let end = text.find(|c: char| c.is_alphabetic()).unwrap_or(text.len());
     let (number, of) = (text[..end].trim(), text[end..].trim().to_lowercase());
@@ -32,7 +40,7 @@ pub(crate) fn amount_typed(given: &str, name: &str, poured: bool) -> Result<f64,
         _ => return bad(format!("\"{given}\" is not an amount of {name}")),
     };
     match number.parse::<f64>() {
-        Ok(n) if n.is_finite() && n > 0.0 && n * times <= MOST => Ok(n * times),
+        Ok(n) if n.is_finite() && n >= 0.0 && n * times <= MOST => Ok(n * times),
         _ => bad(format!("\"{given}\" is not an amount of {name}")),
     }
 }
@@ -67,7 +75,8 @@ mod tests {
         }
         assert_eq!(amount_typed("12 mL", "navy", true).ok(), Some(12.0));
         assert_eq!(amount_typed("0.1 l", "navy", true).ok(), Some(100.0));
-        for given in ["", "-3", "0", "much", "nan", "inf", "3 spoons", "1e9", "7 6"] {
+        assert_eq!(grams("0").ok(), Some(0.0), "it was left out");
+        for given in ["", "-3", "much", "nan", "inf", "3 spoons", "1e9", "7 6"] {
             let (says, hint) = grams(given).unwrap_err();
             assert!(says.contains(given) && hint.contains("7.6"), "{given}: {says}");
         }

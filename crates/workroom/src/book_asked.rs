@@ -110,6 +110,20 @@ pub fn list_swatches(book: Option<&Path>) -> Result<SwatchesSeen, Trouble> {
     Ok(SwatchesSeen { dyewright: "swatch-list", version: 1, book: shown_path(&path), swatches })
 }
 
+/// The swatch of the card with this code, where one stands in the workbook.
+///
+/// # Errors
+/// A workbook that cannot be read.
+pub fn swatch_of_card(book: Option<&Path>, code: &str) -> Result<Option<SwatchSeen>, Trouble> {
+    let path = place(book);
+    let book = to_read(&path)?;
+    let seen = || -> Result<Option<SwatchSeen>, Refusal> {
+        let id = book.swatch_coded(code)?;
+        id.map(|id| swatch(&book, &book.swatch(id)?)).transpose()
+    };
+    seen().map_err(|e| trouble(&e, &path))
+}
+
 /// Have I dyed this colour before?
 pub fn find_colour(
     book: Option<&Path>,

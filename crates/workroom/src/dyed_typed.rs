@@ -21,6 +21,45 @@ use crate::swatch_typed::{Form, day};
 use crate::swatches_recorded::{TYPED, record_text};
 use crate::{Recording, SwatchesRecorded, Trouble, WORKBOOK};
 
+/// Longest in a dye bath, min: a vat stands for days, none for a month.
+const MOST_MIN: f64 = 43_200.0;
+/// Hottest, °C: a pressure cooker's.
+const MOST_C: f64 = 130.0;
+
+/// A number of minutes or degrees as typed, none where nothing was; from 0 to the most there is.
+fn measured(given: &str, most: f64) -> Result<Option<f64>, (String, String)> {
+    let given = given.trim();
+    if given.is_empty() {
+        return Ok(None);
+    }
+    let read = given.replace(',', ".").parse::<f64>().ok();
+    read.filter(|n| (0.0..=most).contains(n)).map(Some).ok_or_else(|| {
+        let says = format!("\"{given}\" is not a number from 0 to {most}");
+        (says, "write it as 65, or leave it empty".to_owned())
+    })
+}
+
+/// Minutes in a bath and its heat at the hottest (°C) as typed, in words for a note; nothing of what is empty.
+///
+/// # Errors
+/// What is no number, below 0, longer than a month or hotter than 130 °C: both at once.
+pub fn time_and_heat(minutes: &str, hottest: &str) -> Result<Vec<String>, Trouble> {
+    let mut form = Form::default();
+    let mut told = vec![];
+    let all = [
+        ("how long it was in the bath", minutes, MOST_MIN, "min in the dye bath"),
+        ("how hot it was", hottest, MOST_C, "°C at the hottest"),
+    ];
+    for (what, given, most, words) in all {
+        match measured(given, most) {
+            Ok(read) => told.extend(read.map(|n| format!("{n} {words}"))),
+            Err(why) => form.fault(what, given.trim(), why),
+        }
+    }
+    form.sound()?;
+    Ok(told)
+}
+
 /// What a form says of pieces dyed whole.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct DyedTyped {
@@ -58,14 +97,11 @@ pub fn record_dyed_typed(
     let mut lines = vec![];
     form.kept(&typed.day, "the day it was dyed", day(&typed.day), &mut lines);
     let number = |form: &mut Form, what: &str, key: &str, given: &str| {
-        let given = given.trim();
-        let read = given.replace(',', ".").parse::<f64>().ok().filter(|n| n.is_finite());
-        match read {
-            _ if given.is_empty() => None,
-            Some(n) => Some(format!("{key} = {}", toml_number(&n.to_string()))),
-            None => {
-                let says = format!("\"{given}\" is not a number");
-                form.fault(what, given, (says, "write it as 65, or leave it empty".to_owned()));
+        let most = if key == "minutes" { MOST_MIN } else { MOST_C };
+        match measured(given, most) {
+            Ok(read) => read.map(|n| format!("{key} = {}", toml_number(&n.to_string()))),
+            Err(why) => {
+                form.fault(what, given.trim(), why);
                 None
             }
         }

@@ -94,6 +94,7 @@ pub use blend_taught::teaches_nothing;
 pub use book_again::RecipeFrom;
 pub use book_asked::{
     EventSeen, Found, HistorySeen, NearSeen, SwatchesSeen, find_colour, history, list_swatches,
+    swatch_of_card,
 };
 pub use book_kept::{
     BookChecked, BookPacked, BookUndone, BookUnpacked, check_book, pack_book, undo_entry,
@@ -130,7 +131,9 @@ pub use costumes_found::{CostumeFound, costumes_in};
 pub use day_late::{DayLate, LateBath, Moved, day_late};
 pub use dye_ladder::{DyeLadder, LadderOn, RungSeen, ladder_of_dye};
 pub use dyed_noted::{DyedWanted, note_dyed};
-pub use dyed_typed::{DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_typed, taking_dye};
+pub use dyed_typed::{
+    DyedTyped, ReadingTyped, record_dyed_reading, record_dyed_typed, taking_dye, time_and_heat,
+};
 pub use example_begun::begin_example;
 pub use finished::{finished_page, record_of_planned};
 pub use identified::{FibreLikely, Identified, TestNext, identify_fibre};

@@ -133,7 +133,7 @@ impl Form {
     pub(crate) fn dosed(&mut self, sheet: &mut Sheet, doses: &BTreeMap<String, String>) {
         let poured = |dye: &plan::document::SheetDye| dye.how == "stock" && dye.stock_ml.is_some();
         let amount = |form: &mut Self, id: &str, name: &str, poured: bool| {
-            let given = doses.get(id).map(|d| d.trim()).filter(|d| !d.is_empty())?;
+            let given = doses.get(id).map(|d| d.trim())?;
             let sound = amount_typed(given, name, poured);
             sound.map_err(|why| form.fault(name, given, why)).ok()
         };
@@ -149,6 +149,11 @@ impl Form {
                 one.grams = really;
             }
         }
+        // what was left out did not go in
+        sheet
+            .dyes
+            .retain(|dye| if poured(dye) { dye.stock_ml != Some(0.0) } else { dye.grams > 0.0 });
+        sheet.auxiliaries.retain(|one| one.grams > 0.0);
     }
 
     fn reading(&mut self, typed: &SwatchTyped, lines: &mut Vec<String>) {

@@ -16,7 +16,7 @@ use super::routes::{In, answered};
 pub(super) async fn file(State(room): In, Path(place): Path<Place>) -> Response {
     answered(room, Here::Costume, move |room| {
         let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let pot = AtPot::of(&opened, plan, &place)?;
         let all = of(&pot, key);

@@ -94,7 +94,8 @@ pub(super) async fn page(State(room): In, Path(place): Path<Place>) -> Response 
 /// The page, with what was refused on top and what was typed in its field.
 pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Response, Trouble> {
     let (key, id, at) = place;
-    let opened = Opened::of(room, key)?;
+    let opened = Opened::at_pot(room, place)?;
+    let anew = room.desks.made(key);
     let clocks = bath_clocks(&opened.costume.path)?;
     let today = room.today()?;
     let mut page = opened.page("Beside the pot", "/p", |plan| {
@@ -115,6 +116,10 @@ pub(super) fn shown(room: &Room, place: &Place, typed: &Typed<'_>) -> Result<Res
         Ok(html! {
             @if let Some(why) = typed.why { (frame::trouble(why)) }
             h1 { (pot.piece.name) ": " (bath_name(pot.sheet)) }
+            @if anew.as_ref().is_some_and(|made| !std::ptr::eq(&raw const made.plan, plan)) {
+                p.absent { "The plan was made anew since this bath was begun, and may have another recipe for this place by now. This page stays with the bath you began." }
+                form method="post" action={ (pot.here) "/aside" } { button.second type="submit" { "Set it aside: show the plan’s bath as it is now" } }
+            }
             @if begun {
                 // Whoever comes back with wet hands sees first where it is.
                 (bath_steps::now(&pot))
@@ -167,7 +172,7 @@ pub(super) async fn mark(
 ) -> Response {
     answered(room, Here::Costume, move |room| {
         let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let (piece, sheet) = found(plan, id, *at)?;
         let here = format!("/c/{key}/p/{id}/bath/{at}");
@@ -181,7 +186,17 @@ pub(super) async fn mark(
         for (mark, begun) in marks {
             mark_bath(&opened.costume.path, &name_of(piece, sheet), mark, begun)?;
         }
+        room.desks.hold(key, (id.clone(), *at), opened.look.made.clone());
         Ok(Redirect::to(&format!("{here}#{to}")).into_response())
+    })
+    .await
+}
+
+/// `POST /c/{costume}/p/{piece}/bath/{at}/aside`: the bath as the plan has it now, in place of the one begun.
+pub(super) async fn aside(State(room): In, Path((key, id, at)): Path<Place>) -> Response {
+    answered(room, Here::Costume, move |room| {
+        room.desks.hold(&key, (id.clone(), at), None);
+        Ok(Redirect::to(&format!("/c/{key}/p/{id}/bath/{at}")).into_response())
     })
     .await
 }
@@ -236,8 +251,8 @@ fn marked(
 /// `/c/{costume}/p/{piece}/bath/{at}/now`: what stands for the bath as it is, so that a page knows when another ticked.
 pub(super) async fn watched(State(room): In, Path(place): Path<Place>) -> Response {
     answered(room, Here::Costume, move |room| {
-        let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let (_, id, at) = &place;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let (piece, sheet) = found(plan, id, *at)?;
         let clock = bath_clock(&opened.costume.path, &name_of(piece, sheet))?;

@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use workroom::document::{PiecePlan, Plan, Sheet};
 use workroom::{
     BathMark, DyedTyped, SwatchTyped, Trouble, list_swatches, mark_bath, record_dyed_typed,
-    record_of_piece, record_typed, taking_dye, teaches_nothing, undo_entry,
+    record_of_piece, record_typed, taking_dye, teaches_nothing, time_and_heat, undo_entry,
 };
 
 use super::bath::{AtPot, Place, Typed, found, name_of, no_bath, shown};
@@ -176,8 +176,8 @@ pub(super) async fn record(
     Form(fields): Form<BTreeMap<String, String>>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
-        let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let (_, id, at) = &place;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let pot = AtPot::of(&opened, plan, &place)?;
         match recorded(room, &opened, &pot, &fields) {
@@ -204,13 +204,7 @@ fn recorded(
     let (minutes, hottest, note) = (field("minutes"), field("hottest"), field("note"));
     if let (true, Some(code)) = (pot.sheet.kind == "swatch", &pot.sheet.code) {
         // A swatch's record has no places for time and heat: they are told in its note.
-        let mut told = vec![];
-        if !minutes.is_empty() {
-            told.push(format!("{minutes} min in the dye bath"));
-        }
-        if !hottest.is_empty() {
-            told.push(format!("{hottest} °C at the hottest"));
-        }
+        let mut told = time_and_heat(&minutes, &hottest)?;
         if !note.is_empty() {
             told.push(note);
         }
@@ -245,7 +239,7 @@ fn recorded(
 pub(super) async fn unrecord(State(room): In, Path(place): Path<Place>) -> Response {
     answered(room, Here::Costume, move |room| {
         let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let (piece, sheet) = found(plan, id, *at)?;
         let book = opened.book(room);

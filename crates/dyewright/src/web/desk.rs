@@ -40,6 +40,10 @@ struct State {
     work: Option<Arc<Work>>,
     /// The last plan that was made.
     made: Option<Arc<Made>>,
+    /// Plans before that one, the newest last: their cards may be printed, and their swatches dyed.
+    earlier: Vec<Arc<Made>>,
+    /// Plans by which a bath was begun, by its piece and place: a pot that stands on the fire is not dosed anew.
+    held: BTreeMap<(String, usize), Arc<Made>>,
     /// Why there is none for these files.
     trouble: Option<Arc<Trouble>>,
     stopped: bool,
@@ -123,7 +127,12 @@ pub(super) struct Look {
     pub(super) stopped: bool,
     /// What the last change did, in sentences.
     pub(super) changed: Vec<String>,
+    /// Plans before it, the newest last.
+    pub(super) earlier: Vec<Arc<Made>>,
 }
+
+/// Plans kept beside the last one: more than a day of dyeing makes.
+const EARLIER: usize = 40;
 
 impl Look {
     /// The plan, when there is one.
@@ -176,6 +185,27 @@ impl Desks {
             trouble: state.trouble.clone(),
             stopped: state.stopped,
             changed: state.changed.clone(),
+            earlier: state.earlier.clone(),
+        }
+    }
+
+    /// The plan by which a bath of a costume was begun, where that is kept.
+    pub(super) fn held(&self, key: &str, bath: &(String, usize)) -> Option<Arc<Made>> {
+        let desk = lock(&self.all).get(key).map(Arc::clone)?;
+        lock(&desk.state).held.get(bath).cloned()
+    }
+
+    /// Keeps the plan by which a bath was begun; with none, lets go of it.
+    pub(super) fn hold(&self, key: &str, bath: (String, usize), made: Option<Arc<Made>>) {
+        let Some(desk) = lock(&self.all).get(key).map(Arc::clone) else { return };
+        let mut state = lock(&desk.state);
+        match made {
+            Some(made) => {
+                state.held.entry(bath).or_insert(made);
+            }
+            None => {
+                state.held.remove(&bath);
+            }
         }
     }
 
@@ -224,8 +254,11 @@ impl Desk {
         match made {
             Ok(made) => {
                 let made = Arc::new(made);
-                if let Some(before) = &state.made {
+                if let Some(before) = state.made.take() {
                     state.changed = said_change(&before.plan, &made.plan);
+                    state.earlier.push(before);
+                    let over = state.earlier.len().saturating_sub(EARLIER);
+                    state.earlier.drain(..over);
                 }
                 state.made = Some(made);
             }

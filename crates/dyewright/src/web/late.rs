@@ -239,8 +239,8 @@ pub(super) async fn say(
     Form(fields): Form<BTreeMap<String, String>>,
 ) -> Response {
     answered(room, Here::Costume, move |room| {
-        let (key, id, at) = &place;
-        let opened = Opened::of(room, key)?;
+        let (_, id, at) = &place;
+        let opened = Opened::at_pot(room, &place)?;
         let plan = opened.look.plan().ok_or_else(|| no_bath(id))?;
         let (piece, sheet) = found(plan, id, *at)?;
         let pot = AtPot::of(&opened, plan, &place)?;

@@ -3,15 +3,19 @@
 //!
 //! A fault in the files stands first and says that what follows is of the text before it. Left out: what each page shows.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
-use workroom::{CostumeFound, Plan, Trouble, costume_mark, last_change};
+use workroom::{BathClock, CostumeFound, Plan, Trouble, bath_clocks, costume_mark, last_change};
 
-use super::desk::{At, Look};
+use super::bath;
+use super::desk::{At, Look, Made};
 use super::frame::{self, Here, page as framed};
+use super::moment;
 use super::room::Room;
 use super::taking_back;
 use super::words::{escaped, sentence};
@@ -22,12 +26,52 @@ pub(super) struct Opened {
     pub(super) look: Look,
 }
 
+/// After so long a bath that was begun is no pot on the fire, ms.
+const A_DAY_MS: i64 = 24 * 3_600_000;
+
+/// Whether the bath at this place of a plan was begun, and not long ago.
+fn runs(clocks: &BTreeMap<String, BathClock>, made: &Made, (id, at): &(String, usize)) -> bool {
+    bath::found(&made.plan, id, *at)
+        .ok()
+        .and_then(|(piece, sheet)| clocks.get(&bath::name_of(piece, sheet)))
+        .and_then(|clock| clock.begun)
+        .is_some_and(|begun| moment::now_ms() - begun < A_DAY_MS)
+}
+
 impl Opened {
     /// Opens a costume by its key and looks at its desk.
     pub(super) fn of(room: &Room, key: &str) -> Result<Self, Trouble> {
         let costume = room.costume(key)?;
         let look = room.desks.look(&costume, room.book(), room.today()?, &room.stamp()?);
         Ok(Self { costume, look })
+    }
+
+    /// The same at a pot: a bath that was begun stays as it was begun, whatever was planned since, until it is set aside.
+    pub(super) fn at_pot(room: &Room, (key, id, at): &bath::Place) -> Result<Self, Trouble> {
+        let mut opened = Self::of(room, key)?;
+        let place = (id.clone(), *at);
+        let Some(held) = room.desks.held(key, &place) else { return Ok(opened) };
+        if runs(&bath_clocks(&opened.costume.path)?, &held, &place) {
+            opened.look.made = Some(held);
+        } else {
+            room.desks.hold(key, place, None);
+        }
+        Ok(opened)
+    }
+
+    /// The same with the plan that has this card: the last one, or one before it, whose cards may be printed and whose
+    /// swatches dyed.
+    pub(super) fn with_card(room: &Room, key: &str, code: &str) -> Result<Self, Trouble> {
+        let mut opened = Self::of(room, key)?;
+        let has = |made: &&Arc<Made>| {
+            let mut sheets = made.plan.pieces.iter().flat_map(|piece| &piece.sheets);
+            sheets.any(|sheet| sheet.code.as_deref() == Some(code))
+        };
+        let found = opened.look.made.iter().chain(opened.look.earlier.iter().rev()).find(has);
+        if let Some(found) = found.cloned() {
+            opened.look.made = Some(found);
+        }
+        Ok(opened)
     }
 
     /// Its workbook: the one that was named for the room, else the one beside its file.

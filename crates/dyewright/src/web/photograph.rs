@@ -374,7 +374,7 @@ pub(super) async fn page(
     answered(room, Here::Costume, move |room| {
         let photo = room.tray.numbered(number)?;
         let asked = Asked::of(&fields);
-        let opened = Opened::of(room, &key)?;
+        let opened = Opened::with_card(room, &key, &code)?;
         let looked = Looked::at(room, &photo, &asked, Some(&opened.book(room)));
         let here = format!("/c/{key}/p/{id}/swatch/{code}/photo/{number}");
         let mut response = opened.page_by_itself("The swatch from a photograph", "/p", |plan| {

@@ -61,7 +61,7 @@ fn shown(room: &Room, key: &str, id: &str) -> Result<Response, Trouble> {
             div.piece-part { (all) }
             @if let Some(written) = &written { (overruling(key, piece, written)) }
             @if let Some(made) = &opened.look.made { @if let Some(now) = made.corrections.get(id) { (judged(now)) } }
-            (swatch::forms(key, piece, &plan.costume.today))
+            (swatch::forms(room, &opened, piece, &plan.costume.today))
             (baths(key, piece))
             (wrong(piece))
             (record(key, piece, opened.book(room).exists()))

@@ -108,6 +108,7 @@ fn everywhere() -> Router<Arc<Room>> {
         .route("/c/{costume}/p/{piece}/bath/{at}/late", post(late::say))
         .route("/c/{costume}/p/{piece}/bath/{at}/record", post(bath_done::record))
         .route("/c/{costume}/p/{piece}/bath/{at}/unrecord", post(bath_done::unrecord))
+        .route("/c/{costume}/p/{piece}/bath/{at}/aside", post(bath::aside))
         .route("/c/{costume}/p/{piece}/bath/{at}/alarms", get(alarms::file))
         .route("/c/{costume}/p/{piece}/bath/{at}/wrong", get(went_wrong::at_the_pot))
         .route("/wrong", get(went_wrong::page))

@@ -7,9 +7,12 @@ use axum::extract::{Form, Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use workroom::document::{PiecePlan, Sheet};
-use workroom::{SwatchTyped, Trouble, WORKBOOK, keep_photo, list_swatches, record_typed};
+use workroom::{
+    SwatchTyped, Trouble, WORKBOOK, bath_clocks, keep_photo, record_typed, swatch_of_card,
+};
 
 use super::answer::only_a_colour;
+use super::bath::name_of;
 use super::frame::{self, Here, page as framed};
 use super::opened::Opened;
 use super::photograph;
@@ -32,19 +35,42 @@ pub(super) const BY: &[(&str, &str, &str)] = &[
 ];
 
 /// The swatches of a piece that can be recorded, each as a form.
-pub(super) fn forms(key: &str, piece: &PiecePlan, today: &str) -> Markup {
+pub(super) fn forms(room: &Room, opened: &Opened, piece: &PiecePlan, today: &str) -> Markup {
+    let key = &opened.costume.key;
+    let before = dyed_before(opened, piece);
+    let cards =
+        piece.sheets.iter().filter(|sheet| sheet.code.is_some()).chain(before.iter().copied());
     html! {
-        @if piece.sheets.iter().any(|sheet| sheet.code.is_some()) { h2.over-part id="swatches" tabindex="-1" { "Swatches and readings" } }
-        @for sheet in piece.sheets.iter().filter(|sheet| sheet.code.is_some()) {
+        @if piece.sheets.iter().any(|sheet| sheet.code.is_some()) || !before.is_empty() { h2.over-part id="swatches" tabindex="-1" { "Swatches and readings" } }
+        @for sheet in cards {
             section aria-labelledby={ "card-" (sheet.code.as_deref().unwrap_or_default()) } {
-                h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "Swatch " (sheet.code.as_deref().unwrap_or_default()) ": dyed and read" }
+                h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "When swatch " (sheet.code.as_deref().unwrap_or_default()) " is dyed: how it reads" }
+                @if before.iter().any(|one| std::ptr::eq(*one, sheet)) { p.absent { "Begun by a plan before this one, which has another recipe by now." } }
                 (photograph::way(key, &piece.id, sheet.code.as_deref().unwrap_or_default()))
                 details { summary { "Record it" }
-                    (form(key, &piece.id, sheet, &as_planned(sheet, today), None))
+                    (form(key, &piece.id, sheet, &filled(room, opened, sheet, today), None))
                 }
             }
         }
     }
+}
+
+/// Swatches of a piece that were begun by a plan before this one, and whose cards it has no more.
+fn dyed_before<'o>(opened: &'o Opened, piece: &PiecePlan) -> Vec<&'o Sheet> {
+    let clocks = bath_clocks(&opened.costume.path).unwrap_or_default();
+    let mut found: Vec<&Sheet> = vec![];
+    for made in opened.look.earlier.iter().rev() {
+        let Some(was) = made.plan.pieces.iter().find(|p| p.id == piece.id) else { continue };
+        for sheet in was.sheets.iter().filter(|sheet| sheet.code.is_some()) {
+            let known =
+                piece.sheets.iter().chain(found.iter().copied()).any(|s| s.code == sheet.code);
+            let begun = clocks.get(&name_of(was, sheet)).is_some_and(|clock| clock.begun.is_some());
+            if begun && !known {
+                found.push(sheet);
+            }
+        }
+    }
+    found
 }
 
 /// The card filled in: as the workbook has it where the swatch was recorded and not read yet, else as planned.
@@ -53,10 +79,7 @@ pub(super) fn filled(room: &Room, opened: &Opened, sheet: &Sheet, today: &str) -
     let book = room
         .book()
         .map_or_else(|| opened.costume.path.with_file_name(WORKBOOK), FilePath::to_path_buf);
-    let recorded = list_swatches(Some(&book)).ok().and_then(|seen| {
-        seen.swatches.into_iter().find(|one| one.code.as_deref() == Some(typed.code.as_str()))
-    });
-    let Some(recorded) = recorded else { return typed };
+    let Ok(Some(recorded)) = swatch_of_card(Some(&book), &typed.code) else { return typed };
     typed.day = recorded.day.unwrap_or_default();
     typed.note = recorded.note.unwrap_or_default();
     for dose in &recorded.doses {
@@ -177,7 +200,7 @@ fn recorded(
     code: &str,
     fields: &BTreeMap<String, String>,
 ) -> Result<Response, Trouble> {
-    let opened = Opened::of(room, key)?;
+    let opened = Opened::with_card(room, key, code)?;
     let nothing = || Trouble::Refused {
         says: format!("there is no card {code} in the plan as it is now"),
         hint: "look at the piece again: its recipe may have changed since".to_owned(),

@@ -53,7 +53,7 @@ pub(super) async fn at_the_pot(
 ) -> Response {
     answered(room, Here::Wrong, move |room| {
         let (key, id, _) = &place;
-        let opened = Opened::of(room, key)?;
+        let opened = Opened::at_pot(room, &place)?;
         opened.page("It went wrong", "/p", |plan| {
             let pot = AtPot::of(&opened, plan, &place)?;
             let asked = fields.get("step").and_then(|n| n.parse().ok());

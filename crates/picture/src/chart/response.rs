@@ -37,13 +37,14 @@ const ROUGH: [Rough; 7] = [
 /// How far a channel's scale is free beside the fit to the chart (standard deviation).
 const SCALE: f64 = 0.03;
 
-/// The bottom of the scale, of white: below one step of 8 bits, whatever the curve.
-const BOTTOM: f64 = 0.000_6;
+/// The bottom of the scale, of white: some four steps of 8 bits, where noise alone stands.
+const BOTTOM: f64 = 0.001_5;
 /// How far below it a patch of a chart may have lain, of white (judgement: those far below are left out).
 const CUT_OFF: f64 = 0.04;
-/// The same of a cloth, mean and standard deviation, of its brightest channel. A turquoise that ends sharply lies below by up to 0.4 of it in the red of
-/// sRGB, deep reds by less than 0.1 (worked out with a made-up camera).
-const BELOW: (f64, f64) = (0.1, 0.15);
+/// The same of a cloth, red, green and blue, mean and standard deviation, of its brightest channel. A turquoise that ends
+/// sharply lies below by 0.4 of it in the red of sRGB; greens and blues lie below by less than 0.1, as of deep reds
+/// (worked out with a made-up camera).
+const BELOW: [(f64, f64); 3] = [(0.13, 0.18), (0.06, 0.06), (0.05, 0.05)];
 
 /// Where a lamp's power is below this part of its mean, a sensitivity cannot be told from the lamp.
 const DARK_LAMP: f64 = 0.01;
@@ -352,8 +353,8 @@ fn lost(reading: f64) -> f64 {
 pub(super) fn below(seen: [f64; 3]) -> ([f64; 3], [f64; 3]) {
     let top = seen.into_iter().fold(0.0, f64::max);
     let cut = seen.map(|v| v <= BOTTOM);
-    let value = std::array::from_fn(|c| if cut[c] { -BELOW.0 * top } else { seen[c] });
-    let variance = cut.map(|cut| if cut { BELOW.1 * BELOW.1 * top * top } else { 0.0 });
+    let value = std::array::from_fn(|c| if cut[c] { -BELOW[c].0 * top } else { seen[c] });
+    let variance = std::array::from_fn(|c| if cut[c] { (BELOW[c].1 * top).powi(2) } else { 0.0 });
     (value, variance)
 }
 

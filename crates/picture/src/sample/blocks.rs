@@ -29,9 +29,21 @@ pub(crate) struct Unevenness {
 impl Unevenness {
     /// None where hardly a block has pixels.
     pub(crate) fn of(pixels: &[Pixel], eight_bit: bool) -> Option<Self> {
-        let blocks = blocks(pixels);
+        let mut blocks = blocks(pixels);
         if blocks.len() < SIDE * SIDE / 2 {
             return None;
+        }
+        let middle: [f64; 3] =
+            std::array::from_fn(|c| middle_half(blocks.iter().map(|b| b.1[c]).collect()));
+        // A channel at the bottom of the scale tells nothing of evenness: the brightest stands for it.
+        let top = (0..3).fold(0, |best, c| if middle[c] > middle[best] { c } else { best });
+        for (_, rgb) in &mut blocks {
+            let bright = rgb[top];
+            for (value, middle) in rgb.iter_mut().zip(middle) {
+                if middle < BOTTOM {
+                    *value = bright;
+                }
+            }
         }
         // Light and colours as logarithms; colour as red and blue against green.
         let told: Vec<([f64; 2], [f64; 3])> = blocks
@@ -43,8 +55,6 @@ impl Unevenness {
             .collect();
         let planes: [[f64; 3]; 3] = [plane(&told, 0)?, plane(&told, 1)?, plane(&told, 2)?];
         let left: Vec<f64> = told.iter().map(|(at, v)| v[0] - level(&planes[0], *at)).collect();
-        let middle: [f64; 3] =
-            std::array::from_fn(|c| middle_half(blocks.iter().map(|b| b.1[c]).collect()));
         let level = if eight_bit { middle.map(one_level) } else { [0.0; 3] };
         let all_levels = level[0].hypot(level[1]).hypot(level[2]) / 3.0;
         let darkest = left.iter().filter(|v| **v < -STEP - all_levels).count();
@@ -68,6 +78,9 @@ impl Unevenness {
 
 /// A step that weave and pile do not make in a block: a tenth (judgement).
 const STEP: f64 = 0.1;
+
+/// The bottom of the scale: some five levels of 255 of sRGB, linear.
+const BOTTOM: f64 = 0.001_5;
 
 /// One level of 255, as a share of a linear value; about so in every file, as IEC 61966-2-1 (sRGB) has it.
 fn one_level(linear: f64) -> f64 {

@@ -64,6 +64,10 @@ impl ClothPlace {
     }
 }
 
+/// A cloth of more than this part of the white's light is as white as the white, or the white was drawn on something else
+/// (judgement: bleached cloth reflects some 0.85, the whites that are known 0.9 and more).
+const AS_WHITE: f64 = 0.97;
+
 impl Picture {
     /// Reads cloths by known cloths that lie in the same light: at least eight that can be trusted.
     ///
@@ -114,7 +118,15 @@ impl Picture {
         };
         let patch = Patch { reflectance: white.reflectance, seen: sample.seen() };
         let calibration = Calibration::try_white(&patch, spread, told, prior)?;
-        self.by(calibration, seen, cloths, None)
+        let mut read = self.by(calibration, seen, cloths, None)?;
+        let light = |rgb: [f64; 3]| rgb.iter().sum::<f64>();
+        for (cloth, seen) in read.cloths.iter_mut().zip(&read.samples) {
+            let share = seen.as_ref().map_or(0.0, |s| light(s.sample.rgb) / light(sample.rgb));
+            if share > AS_WHITE {
+                *cloth = Err(PhotoRefusal::AsWhite { percent: 100.0 * share });
+            }
+        }
+        Ok(read)
     }
 
     fn by(

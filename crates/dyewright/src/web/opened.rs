@@ -29,13 +29,15 @@ pub(super) struct Opened {
 /// After so long a bath that was begun is no pot on the fire, ms.
 const A_DAY_MS: i64 = 24 * 3_600_000;
 
-/// Whether the bath at this place of a plan was begun, and not long ago.
+/// Whether the bath at this place of a plan was begun, and not long ago, or something of it was weighed.
 fn runs(clocks: &BTreeMap<String, BathClock>, made: &Made, (id, at): &(String, usize)) -> bool {
     bath::found(&made.plan, id, *at)
         .ok()
         .and_then(|(piece, sheet)| clocks.get(&bath::name_of(piece, sheet)))
-        .and_then(|clock| clock.begun)
-        .is_some_and(|begun| moment::now_ms() - begun < A_DAY_MS)
+        .is_some_and(|clock| match clock.begun {
+            Some(begun) => moment::now_ms() - begun < A_DAY_MS,
+            None => !clock.really.is_empty(),
+        })
 }
 
 impl Opened {

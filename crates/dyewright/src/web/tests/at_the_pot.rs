@@ -90,3 +90,63 @@ async fn a_dye_has_a_page_with_its_ladder() {
         assert_eq!(status, StatusCode::NOT_FOUND, "{wrong}: {body}");
     }
 }
+
+/// The code of the card that a bath's page is about.
+fn card_on(page: &str) -> String {
+    let code = page.split("/swatch/").nth(1).and_then(|p| p.split(['/', '"', '?']).next());
+    code.unwrap_or_else(|| panic!("no card: {page}")).to_owned()
+}
+
+#[tokio::test]
+async fn a_bath_that_was_begun_stays_when_the_plan_is_made_anew_and_its_card_is_recorded() {
+    let house = House::new();
+    house.planned().await;
+    let bath = bath_of(&house, "swatch").await;
+    let (_, page) = house.get(&bath).await;
+    let code = card_on(&page);
+    assert_eq!(house.post(&bath, "mark=done&step=1").await.0, StatusCode::SEE_OTHER);
+    // Another colour is wanted meanwhile: the plan has another card.
+    let other = house.text().replace("#2f6f5a", "#7a2f3f");
+    assert_ne!(other, house.text());
+    std::fs::write(house.folder.path().join("small.toml"), other).unwrap_or_else(|e| panic!("{e}"));
+    house.planned().await;
+    let (_, page) = house.get(&bath).await;
+    assert_eq!(card_on(&page), code);
+    assert!(page.contains("stays with the bath you began"), "{page}");
+    let (_, piece) = house.get("/c/small/p/scarf").await;
+    assert!(piece.contains(&code) && piece.contains("Begun by a plan before this one"), "{piece}");
+    // Recorded at the pot, with nonsense refused, and then read in its own form.
+    let record = format!("{bath}/record");
+    for wrong in ["minutes=NaN&hottest=40", "minutes=60&hottest=-300", "minutes=1e300&hottest="] {
+        let (status, page) = house.post(&record, &format!("day=2031-05-12&{wrong}&note=")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{wrong}");
+        assert!(page.contains("is not a number from 0 to"), "{page}");
+    }
+    let right = "day=2031-05-12&minutes=60&hottest=40&note=";
+    assert_eq!(house.post(&record, right).await.0, StatusCode::SEE_OTHER);
+    house.planned().await;
+    let (_, page) = house.get("/c/small/p/scarf").await;
+    let form = page.split(&format!("/swatch/{code}\"")).nth(1).unwrap_or_default();
+    let form = form.split("</form>").next().unwrap_or_default();
+    let field = |input: &str| {
+        let (name, rest) = input.split_once('"')?;
+        let value = rest.split("value=\"").nth(1).and_then(|v| v.split('"').next());
+        Some(format!("{name}={}", value.unwrap_or_default().replace('°', "%C2%B0")))
+    };
+    let kept = form
+        .split("name=\"")
+        .skip(1)
+        .filter(|input| ["dose-", "note", "day"].iter().any(|name| input.starts_with(name)))
+        .filter_map(field)
+        .collect::<Vec<_>>()
+        .join("&");
+    let read = format!(
+        "{kept}&colour=44+-26+6&spread=1&by=photograph&state-dry=on&state-washed_off=on&state-cool=on"
+    );
+    let (status, page) = house.post(&format!("/c/small/p/scarf/swatch/{code}"), &read).await;
+    assert_eq!(status, StatusCode::SEE_OTHER, "{read}: {page}");
+    // Set aside, the bath is that of the plan as it is.
+    assert_eq!(house.post(&format!("{bath}/aside"), "").await.0, StatusCode::SEE_OTHER);
+    house.planned().await;
+    assert_ne!(card_on(&house.get(&bath).await.1), code);
+}

@@ -44,7 +44,7 @@ pub(super) fn forms(room: &Room, opened: &Opened, piece: &PiecePlan, today: &str
         @if piece.sheets.iter().any(|sheet| sheet.code.is_some()) || !before.is_empty() { h2.over-part id="swatches" tabindex="-1" { "Swatches and readings" } }
         @for sheet in cards {
             section aria-labelledby={ "card-" (sheet.code.as_deref().unwrap_or_default()) } {
-                h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "When swatch " (sheet.code.as_deref().unwrap_or_default()) " is dyed: how it reads" }
+                h2 id={ "card-" (sheet.code.as_deref().unwrap_or_default()) } { "Swatch " (sheet.code.as_deref().unwrap_or_default()) ", when it is dyed" }
                 @if before.iter().any(|one| std::ptr::eq(*one, sheet)) { p.absent { "Begun by a plan before this one, which has another recipe by now." } }
                 (photograph::way(key, &piece.id, sheet.code.as_deref().unwrap_or_default()))
                 details { summary { "Record it" }

@@ -463,6 +463,8 @@ for (const width of widths) {
       await looked(page, "picture-none", width);
     }
     await page.goto(`${origin}${costume}/picture`);
+    await planned(page);
+    await page.getByRole("img", { name: "The reference picture" }).first().waitFor({ timeout: 20000 }).catch(() => {});
     must(await page.getByRole("img", { name: "The reference picture" }).count() === 1, "the example's own picture is not there");
     if (width === widths[0]) {
       await sent(page, "no-picture.png", "Lay it beside the costume");

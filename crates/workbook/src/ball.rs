@@ -24,6 +24,14 @@ pub(crate) struct Reach {
     pub(crate) ab: f64,
 }
 
+impl Reach {
+    /// The sides of the box about a colour: L*, a* and b*, each from and to.
+    pub(crate) const fn around(&self, to: Lab) -> [f64; 6] {
+        let Self { l, ab } = *self;
+        [to.l - l, to.l + l, to.a - ab, to.a + ab, to.b - ab, to.b + ab]
+    }
+}
+
 /// sin 60°, the most that |RT|/2 can be.
 const WORST_ROTATION: f64 = 0.866_025_403_784_438_7;
 /// Where the rotation is strongest, degrees, and how fast it falls.

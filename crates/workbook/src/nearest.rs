@@ -81,6 +81,9 @@ impl Book {
     }
 }
 
+/// What of the index lies in a box: its six sides as `Reach::around` gives them.
+const BOX: &str = "c.l_to >= ?1 AND c.l_from <= ?2 AND c.a_to >= ?3 AND c.a_from <= ?4 AND c.b_to >= ?5 AND c.b_from <= ?6";
+
 /// A swatch that is near: how near (ΔE00), itself, and its nearest reading.
 pub(crate) type SwatchNear = (f64, Id<Swatch>, Id<Reading>);
 
@@ -93,20 +96,14 @@ pub(crate) fn swatches_near(
 ) -> Result<Vec<SwatchNear>, Refusal> {
     let to = Lab::try_typed(to.l, to.a, to.b)?;
     // What is told to be unfinished (`Condition::is_unfinished`) is not the colour of what was dyed.
-    let sql = "SELECT c.reading, c.l, c.a, c.b, r.swatch FROM colour_index c JOIN reading r ON r.entry = c.reading \
-               WHERE c.l_to >= ?1 AND c.l_from <= ?2 AND c.a_to >= ?3 AND c.a_from <= ?4 AND c.b_to >= ?5 AND c.b_from <= ?6 \
-               AND r.swatch IS NOT NULL AND r.dry <> 'no' AND r.cool <> 'no' AND r.washed_off <> 'no' \
-               AND coalesce((SELECT u.undone FROM undo u WHERE u.about = r.entry ORDER BY u.entry DESC LIMIT 1), 0) = 0";
+    let sql = format!(
+        "SELECT c.reading, c.l, c.a, c.b, r.swatch FROM colour_index c JOIN reading r ON r.entry = c.reading \
+               WHERE {BOX} AND r.swatch IS NOT NULL AND r.dry <> 'no' AND r.cool <> 'no' AND r.washed_off <> 'no' \
+               AND coalesce((SELECT u.undone FROM undo u WHERE u.about = r.entry ORDER BY u.entry DESC LIMIT 1), 0) = 0"
+    );
     let reach = reach(to, within.0);
-    let mut question = book.prepare_cached(sql)?;
-    let mut rows = question.query(params![
-        to.l - reach.l,
-        to.l + reach.l,
-        to.a - reach.ab,
-        to.a + reach.ab,
-        to.b - reach.ab,
-        to.b + reach.ab
-    ])?;
+    let mut question = book.prepare_cached(&sql)?;
+    let mut rows = question.query(reach.around(to))?;
     let mut found: Vec<SwatchNear> = vec![];
     while let Some(row) = rows.next()? {
         let de00 = ciede2000(to, Lab::new(row.get(1)?, row.get(2)?, row.get(3)?));
@@ -123,17 +120,9 @@ pub(crate) fn swatches_near(
 
 /// Every reading in the box, with its ΔE00.
 fn candidates(book: &Connection, to: Lab, reach: Reach) -> Result<Vec<(f64, Entry)>, Refusal> {
-    let sql = "SELECT reading, l, a, b FROM colour_index WHERE l_to >= ?1 AND l_from <= ?2 \
-               AND a_to >= ?3 AND a_from <= ?4 AND b_to >= ?5 AND b_from <= ?6";
-    let mut question = book.prepare_cached(sql)?;
-    let mut rows = question.query(params![
-        to.l - reach.l,
-        to.l + reach.l,
-        to.a - reach.ab,
-        to.a + reach.ab,
-        to.b - reach.ab,
-        to.b + reach.ab
-    ])?;
+    let sql = format!("SELECT c.reading, c.l, c.a, c.b FROM colour_index c WHERE {BOX}");
+    let mut question = book.prepare_cached(&sql)?;
+    let mut rows = question.query(reach.around(to))?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
         let lab = Lab::new(row.get(1)?, row.get(2)?, row.get(3)?);

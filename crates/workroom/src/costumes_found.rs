@@ -3,11 +3,11 @@
 //! Looked for in the folder and in the folders right under it, by what stands in them and not by their name. A
 //! door names one by its key, which is only ever compared with the keys found: no path is made from it.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::Trouble;
-use crate::disk::{broken, text};
+use crate::disk::text;
+use crate::files_near::{Most, files_near};
 
 /// Files looked at in one folder.
 const MOST_FILES: usize = 2000;
@@ -33,14 +33,10 @@ pub struct CostumeFound {
 /// # Errors
 /// The folder cannot be read.
 pub fn costumes_in(folder: &Path) -> Result<Vec<CostumeFound>, Trouble> {
-    let mut found = vec![];
-    let mut folders = vec![];
-    look(folder, None, &mut found, &mut folders).map_err(|e| broken("looking into", folder, &e))?;
-    folders.sort();
-    for (name, under) in folders.into_iter().take(MOST_FOLDERS) {
-        // A folder that may not be looked into holds nothing that could be opened.
-        let _ = look(&under, Some(&name), &mut found, &mut vec![]);
-    }
+    let most = Most { folders: MOST_FOLDERS, entries: MOST_FILES, files: MOST_FILES };
+    let files = files_near(folder, &most, |path| path.extension().is_some_and(|e| e == "toml"))?;
+    let mut found: Vec<CostumeFound> =
+        files.into_iter().filter_map(|(path, file)| costume_at(path, file)).collect();
     found.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));
     let mut keys = std::collections::BTreeMap::new();
     for one in &mut found {
@@ -51,28 +47,6 @@ pub fn costumes_in(folder: &Path) -> Result<Vec<CostumeFound>, Trouble> {
         }
     }
     Ok(found)
-}
-
-fn look(
-    folder: &Path,
-    within: Option<&str>,
-    found: &mut Vec<CostumeFound>,
-    folders: &mut Vec<(String, PathBuf)>,
-) -> std::io::Result<()> {
-    for entry in fs::read_dir(folder)?.filter_map(Result::ok).take(MOST_FILES) {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let path = entry.path();
-        if name.starts_with('.') {
-            continue;
-        }
-        if path.is_dir() {
-            folders.push((name, path));
-        } else if path.extension().is_some_and(|e| e == "toml") {
-            let file = within.map_or_else(|| name.clone(), |under| format!("{under}/{name}"));
-            found.extend(costume_at(path, file));
-        }
-    }
-    Ok(())
 }
 
 /// The costume in a file; nothing when there is none in it.
@@ -113,6 +87,8 @@ fn key_of(file: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     #[test]

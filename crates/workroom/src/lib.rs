@@ -44,6 +44,7 @@ mod dye_ladder;
 mod dyed_noted;
 mod dyed_typed;
 mod example_begun;
+mod files_near;
 mod finished;
 mod hand_out;
 mod identified;

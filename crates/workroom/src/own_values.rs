@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use crate::Trouble;
 use crate::card_read::HEAD;
 use crate::disk::{broken, bytes, write_whole};
+use crate::files_near::{Most, files_near};
 use crate::photo_beside::values_sound;
 
 /// Files of one folder whose text is looked at.
@@ -39,44 +40,15 @@ pub struct ValuesFound {
 /// # Errors
 /// The folder cannot be read.
 pub fn values_in(folder: &Path) -> Result<Vec<ValuesFound>, Trouble> {
-    let mut found = vec![];
-    let mut folders = vec![];
-    look(folder, None, &mut found, &mut folders).map_err(|e| broken("looking into", folder, &e))?;
-    folders.sort();
-    for (name, under) in folders.into_iter().take(MOST_FILES) {
-        // A folder that may not be looked into holds nothing that could be offered.
-        let _ = look(&under, Some(&name), &mut found, &mut vec![]);
-    }
+    let most = Most { folders: MOST_FILES, entries: usize::MAX, files: MOST_FILES };
+    let files = files_near(folder, &most, |path| {
+        path.extension().is_some_and(|e| e == "txt" || e == "csv" || e == "cgats")
+            && path.metadata().is_ok_and(|held| held.len() <= LARGEST)
+    })?;
+    let mut found: Vec<ValuesFound> =
+        files.into_iter().filter_map(|(path, file)| values_at(path, file)).collect();
     found.sort_by(|a, b| a.file.cmp(&b.file));
     Ok(found)
-}
-
-fn look(
-    folder: &Path,
-    within: Option<&str>,
-    found: &mut Vec<ValuesFound>,
-    folders: &mut Vec<(String, PathBuf)>,
-) -> std::io::Result<()> {
-    let mut looked = 0;
-    for entry in std::fs::read_dir(folder)?.filter_map(Result::ok) {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        let path = entry.path();
-        if name.starts_with('.') {
-            continue;
-        }
-        if path.is_dir() {
-            folders.push((name, path));
-            continue;
-        }
-        let wanted = path.extension().is_some_and(|e| e == "txt" || e == "csv" || e == "cgats");
-        if !wanted || looked >= MOST_FILES || entry.metadata()?.len() > LARGEST {
-            continue;
-        }
-        looked += 1;
-        let file = within.map_or_else(|| name.clone(), |under| format!("{under}/{name}"));
-        found.extend(values_at(path, file));
-    }
-    Ok(())
 }
 
 /// The values in a file; nothing when there are none in it.

@@ -154,6 +154,14 @@ impl Form {
             .dyes
             .retain(|dye| if poured(dye) { dye.stock_ml != Some(0.0) } else { dye.grams > 0.0 });
         sheet.auxiliaries.retain(|one| one.grams > 0.0);
+        if sheet.dyes.is_empty() && self.faults.is_empty() {
+            let says = "every dye is said to be left out".to_owned();
+            self.fault(
+                "the dyes",
+                "0",
+                (says, "write what went in of one dye at least".to_owned()),
+            );
+        }
     }
 
     fn reading(&mut self, typed: &SwatchTyped, lines: &mut Vec<String>) {

@@ -195,7 +195,8 @@ pub(super) async fn mark(
 /// `POST /c/{costume}/p/{piece}/bath/{at}/aside`: the bath as the plan has it now, in place of the one begun.
 pub(super) async fn aside(State(room): In, Path((key, id, at)): Path<Place>) -> Response {
     answered(room, Here::Costume, move |room| {
-        room.desks.hold(&key, (id.clone(), at), None);
+        let costume = room.costume(&key)?;
+        room.desks.hold(&costume.key, (id.clone(), at), None);
         Ok(Redirect::to(&format!("/c/{key}/p/{id}/bath/{at}")).into_response())
     })
     .await

@@ -140,10 +140,21 @@ async fn a_bath_that_was_begun_stays_when_the_plan_is_made_anew_and_its_card_is_
         .filter_map(field)
         .collect::<Vec<_>>()
         .join("&");
+    let nothing: Vec<String> = kept
+        .split('&')
+        .map(|field| match field.split_once('=') {
+            Some((name, _)) if name.starts_with("dose-") => format!("{name}=0"),
+            _ => field.to_owned(),
+        })
+        .collect();
+    let to = format!("/c/small/p/scarf/swatch/{code}");
+    let (status, page) = house.post(&to, &nothing.join("&")).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("very dye is said to be left out"), "{page}");
     let read = format!(
         "{kept}&colour=44+-26+6&spread=1&by=photograph&state-dry=on&state-washed_off=on&state-cool=on"
     );
-    let (status, page) = house.post(&format!("/c/small/p/scarf/swatch/{code}"), &read).await;
+    let (status, page) = house.post(&to, &read).await;
     assert_eq!(status, StatusCode::SEE_OTHER, "{read}: {page}");
     // Set aside, the bath is that of the plan as it is.
     assert_eq!(house.post(&format!("{bath}/aside"), "").await.0, StatusCode::SEE_OTHER);

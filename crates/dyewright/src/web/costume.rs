@@ -154,7 +154,8 @@ fn facts(key: &str, plan: &Plan) -> Markup {
                     dd { @if broken == 0 { "every set holds" } @else { (broken) " of " (plan.sets.len()) " sets do not hold" } } }
             }
             div { dt { a href={ "/c/" (key) "/shopping" } { "To pay" } }
-                dd { (money(plan.shopping.to_pay, &plan.costume.currency)) } }
+                @let unpriced = plan.shopping.rows.iter().filter(|row| row.cost.is_none()).count();
+                dd { (money(plan.shopping.to_pay, &plan.costume.currency)) @if unpriced > 0 { ", and " (unpriced) " without a price" } } }
         }
     }
 }
